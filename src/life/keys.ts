@@ -1,0 +1,272 @@
+/**
+ * The one table of preset keys. Validation, `--set`, the page's controls and the documentation
+ * are all made from it: a key exists here or nowhere.
+ */
+
+export interface NumberKey {
+  kind: 'number'
+  path: string
+  label: string
+  unit: string
+  min: number
+  max: number
+  /** Default; null means "taken from the liquids library". */
+  fallback: number | null
+  integer?: boolean
+  /** Slider in powers of ten. */
+  logarithmic?: boolean
+  help: string
+}
+export interface ChoiceKey {
+  kind: 'choice'
+  path: string
+  label: string
+  options: { value: string; label: string }[]
+  fallback: string
+  help: string
+}
+export interface SwitchKey {
+  kind: 'switch'
+  path: string
+  label: string
+  fallback: boolean
+  help: string
+}
+export type Key = NumberKey | ChoiceKey | SwitchKey
+
+const num = (
+  path: string,
+  label: string,
+  unit: string,
+  min: number,
+  max: number,
+  fallback: number | null,
+  help: string,
+  more: Partial<NumberKey> = {},
+): NumberKey => ({ kind: 'number', path, label, unit, min, max, fallback, help, ...more })
+
+const choice = (
+  path: string,
+  label: string,
+  options: [string, string][],
+  fallback: string,
+  help: string,
+): ChoiceKey => ({
+  kind: 'choice',
+  path,
+  label,
+  options: options.map(([value, text]) => ({ value, label: text })),
+  fallback,
+  help,
+})
+
+const toggle = (path: string, label: string, fallback: boolean, help: string): SwitchKey => ({
+  kind: 'switch',
+  path,
+  label,
+  fallback,
+  help,
+})
+
+export const KEYS: readonly Key[] = [
+  num('drop.volume_uL', 'Volume', 'µL', 0.5, 100, 10, 'Volume of the drop as it is set down.'),
+  num('drop.startRadius_mm', 'Start radius', 'mm', 0.5, 15, 2.5, 'Radius at touch-down (a parabolic cap).'),
+  choice(
+    'drop.alcohol',
+    'Alcohol',
+    [
+      ['ethanol', 'ethanol'],
+      ['2-propanol', '2-propanol'],
+      ['1-propanol', '1-propanol'],
+      ['methanol', 'methanol (toxic)'],
+      ['reference', 'reference (closed forms)'],
+    ],
+    'ethanol',
+    'The volatile alcohol mixed with water.',
+  ),
+  num(
+    'drop.alcoholMassFraction',
+    'Strength (by mass)',
+    '',
+    0,
+    1,
+    0.5,
+    'Alcohol mass fraction. With "reference" it is used directly as the volume fraction.',
+  ),
+  num('drop.viscosity_mPas', 'Drop viscosity', 'mPa·s', 0.2, 200, null, 'Empty: from the mixture.', {
+    logarithmic: true,
+  }),
+  choice(
+    'bath.liquid',
+    'Bath',
+    [
+      ['rapeseed-oil', 'rapeseed oil'],
+      ['sunflower-oil', 'sunflower oil'],
+      ['rapeseed-oil-kitchen', 'rapeseed oil, kitchen grade'],
+      ['sunflower-oil-kitchen', 'sunflower oil, kitchen grade'],
+      ['olive-oil', 'olive oil'],
+      ['soybean-oil', 'soybean oil'],
+      ['castor-oil', 'castor oil'],
+      ['paraffin-oil-light', 'light paraffin oil'],
+      ['silicone-oil-50', 'silicone oil 50 cSt'],
+      ['silicone-oil-350', 'silicone oil 350 cSt'],
+      ['reference', 'reference (closed forms)'],
+    ],
+    'rapeseed-oil',
+    'The oil under the drop.',
+  ),
+  num('bath.depth_mm', 'Oil depth', 'mm', 0.5, 60, 10, 'Depth of the oil layer over the dish floor.'),
+  num('bath.dishRadius_mm', 'Dish radius', 'mm', 10, 300, 70, 'Inner radius of the round dish.'),
+  num(
+    'bath.viscosity_mPas',
+    'Oil viscosity',
+    'mPa·s',
+    1,
+    5000,
+    null,
+    'Empty: from the oil at the bath temperature.',
+    {
+      logarithmic: true,
+    },
+  ),
+  num('bath.density_kgPerM3', 'Oil density', 'kg/m³', 600, 1500, null, 'Empty: from the oil.'),
+  num('bath.tension_mNperM', 'Oil/air tension', 'mN/m', 10, 60, null, 'Empty: from the oil.'),
+  num('air.temperature_C', 'Temperature', '°C', 10, 35, 22, 'Temperature of room, drop and oil.'),
+  num('air.relativeHumidity', 'Humidity', '', 0, 1, 0.5, 'Relative humidity of the room air.'),
+  choice(
+    'air.mode',
+    'Evaporation',
+    [
+      ['constant', 'constant rate'],
+      ['moving', 'moving air'],
+      ['still', 'still air over a disc'],
+    ],
+    'moving',
+    'How the vapour leaves.',
+  ),
+  num(
+    'air.constantRate_umPerS',
+    'Constant rate',
+    'µm/s',
+    0,
+    20,
+    0.4,
+    'Loss of pure alcohol per area and time ("constant" only); multiplied by the alcohol fraction.',
+  ),
+  num(
+    'air.filmCoefficient_mmPerS',
+    'Film coefficient',
+    'mm/s',
+    0,
+    100,
+    4,
+    'Mass-transfer coefficient of the alcohol vapour ("moving" only). A quiet bench is about 4.',
+  ),
+  num(
+    'air.enhancement',
+    'Draught factor',
+    '',
+    1,
+    4,
+    1,
+    'Factor by which the draughts of a real room exceed still air ("still" only).',
+  ),
+  toggle('ring.breakUp', 'Ring breaks up', false, 'Estimate of the ring shedding child drops.'),
+  num(
+    'interface.water_mNperM',
+    'Drop/oil tension, water',
+    'mN/m',
+    5,
+    60,
+    null,
+    'Water/oil tension at no alcohol (assumed curve). Empty: from the oil.',
+  ),
+  num(
+    'interface.end_mNperM',
+    'Drop/oil tension, pure alcohol',
+    'mN/m',
+    0.05,
+    10,
+    null,
+    'End value of the assumed curve.',
+  ),
+  num(
+    'interface.decay',
+    'Drop/oil tension, fall',
+    '',
+    0.5,
+    12,
+    null,
+    'Rate k of the assumed curve exp(−k w).',
+  ),
+  choice(
+    'model.accuracy',
+    'Accuracy',
+    [
+      ['quick', 'quick'],
+      ['normal', 'normal'],
+      ['fine', 'fine'],
+    ],
+    'normal',
+    'Mesh and tolerance. Cells given below override the mesh of this choice.',
+  ),
+  num('model.innerCells', 'Cells under the drop', '', 20, 400, null, 'Empty: from the accuracy.', {
+    integer: true,
+  }),
+  num('model.outerCells', 'Cells outside', '', 8, 200, null, 'Empty: from the accuracy.', { integer: true }),
+  num(
+    'model.filmCutoff_nm',
+    'Coverage cut-off',
+    'nm',
+    2,
+    500,
+    50,
+    'h*: a film thinner than this pulls no more than bare oil.',
+    {
+      logarithmic: true,
+    },
+  ),
+  num(
+    'model.evaporationCutoff_nm',
+    'Evaporation cut-off',
+    'nm',
+    0.5,
+    200,
+    null,
+    'h_e in h/(h + h_e). Empty: 5 nm (50 nm in the reference case).',
+  ),
+  num(
+    'model.gammaEff_mNperM',
+    'Levelling tension',
+    'mN/m',
+    0.1,
+    60,
+    null,
+    'γ_eff. Empty: γa γi/(γa + γi) of the mixture (5 in the reference case).',
+  ),
+  num(
+    'model.dispersion_m2PerS',
+    'Dispersion',
+    'm²/s',
+    1e-10,
+    1e-5,
+    null,
+    'D_eff of the alcohol in the film. Empty: molecular with shear dispersion (1e-7 in the reference case).',
+    { logarithmic: true },
+  ),
+  toggle('model.gravity', 'Weight', false, 'Gravity term ρ g′ h in the film pressure.'),
+  num(
+    'model.horizon_s',
+    'Longest life',
+    's',
+    0.5,
+    3600,
+    null,
+    'Stop here at the latest. Empty: chosen from the scales.',
+  ),
+]
+
+const byPath = new Map(KEYS.map((key) => [key.path, key]))
+
+/** The key of a dotted path, or undefined. */
+export const keyOf = (path: string): Key | undefined => byPath.get(path)
