@@ -1,0 +1,138 @@
+/**
+ * The state every view reads. One vanilla store; views subscribe with `watch` and change it only through
+ * the functions below. Lengths in m, times in s.
+ */
+import { createStore, type StoreApi } from 'zustand/vanilla'
+import type { Life, Preset } from '../life/types.ts'
+import type { MeasuredCurve } from '../measured/types.ts'
+
+export type ColourBy = 'thickness' | 'alcohol' | 'tension' | 'speed'
+export type Theme = 'light' | 'dark' | 'system'
+export type MessageKind = 'note' | 'warning' | 'error'
+
+/** A life kept for comparison; drawn as a ghost in every plot. */
+export interface PinnedLife {
+  id: string
+  /** Shown at the line's end; plain text. */
+  label: string
+  life: Life
+  /** CSS colour. */
+  colour: string
+  /** Lengths for setLineDash and stroke-dasharray; empty = solid. */
+  dash: readonly number[]
+}
+
+export interface Message {
+  id: string
+  kind: MessageKind
+  /** Plain text: what is wrong. */
+  text: string
+  /** What was kept or can be done about it. */
+  kept: string
+}
+
+/** What undo and redo move through. */
+interface Step {
+  preset: Preset
+  pins: readonly PinnedLife[]
+  measured: readonly MeasuredCurve[]
+}
+
+export interface State extends Step {
+  /** The newest known life, possibly growing; null before the first. */
+  life: Life | null
+  /** True while `life` belongs to an older preset than `preset`. */
+  stale: boolean
+  /** Ids of measured curves that are not drawn. */
+  hidden: ReadonlySet<string>
+  /** Moment shown by all views, s. */
+  time: number
+  playing: boolean
+  /** Seconds of life per second of clock. */
+  speed: number
+  /** Radius of the hair line, m. */
+  cursorRadius: number
+  colourBy: ColourBy
+  /** Heights on the stage are stretched by this factor. */
+  heightFactor: number
+  /** Logarithmic thickness axis in the section. */
+  logHeight: boolean
+  theme: Theme
+  messages: readonly Message[]
+  /** Common right end of the radial axis of stage and section, m. */
+  radialSpan: number
+  /** Common right end of the time axes, s. */
+  timeSpan: number
+  past: readonly Step[]
+  future: readonly Step[]
+}
+
+export type Store = StoreApi<State>
+
+/** What a mounted view hands back. */
+export interface View {
+  destroy(): void
+}
+
+export function createPageStore(preset: Preset, theme: Theme = 'system'): Store {
+  return createStore<State>(() => ({
+    preset,
+    life: null,
+    stale: true,
+    pins: [],
+    measured: [],
+    hidden: new Set<string>(),
+    time: 0,
+    playing: false,
+    speed: 1,
+    cursorRadius: 0.01,
+    colourBy: 'thickness',
+    heightFactor: 20,
+    logHeight: true,
+    theme,
+    messages: [],
+    radialSpan: 0.03,
+    timeSpan: 10,
+    past: [],
+    future: [],
+  }))
+}
+
+/**
+ * Calls `react` at once and then whenever the picked values change (compared one by one).
+ * Gives back the function that ends it.
+ */
+export function watch<T extends readonly unknown[]>(
+  store: Store,
+  pick: (state: State) => T,
+  react: (picked: T, state: State) => void,
+): () => void {
+  let last = pick(store.getState())
+  react(last, store.getState())
+  return store.subscribe((state) => {
+    const next = pick(state)
+    if (next.every((value, i) => Object.is(value, last[i]))) return
+    last = next
+    react(next, state)
+  })
+}
+
+/** The kept moment at or before `time`: row and the fraction (0–1) of the way to the next row. */
+export function momentAt(t: Float64Array, time: number): { row: number; fraction: number } {
+  const last = t.length - 1
+  if (last < 0) return { row: 0, fraction: 0 }
+  if (!(time > t[0]!)) return { row: 0, fraction: 0 }
+  if (time >= t[last]!) return { row: last, fraction: 0 }
+  let low = 0
+  let high = last
+  while (high - low > 1) {
+    const middle = (low + high) >> 1
+    if (t[middle]! <= time) low = middle
+    else high = middle
+  }
+  return { row: low, fraction: (time - t[low]!) / (t[high]! - t[low]!) }
+}
+
+/** Measured curves that are to be drawn. */
+export const shownCurves = (state: State): MeasuredCurve[] =>
+  state.measured.filter((curve) => !state.hidden.has(curve.id))
