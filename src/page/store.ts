@@ -1,6 +1,6 @@
 /**
  * The state every view reads. One vanilla store; views subscribe with `watch` and change it only through
- * the functions below. Lengths in m, times in s.
+ * the functions of actions.ts. Lengths in m, times in s.
  */
 import { createStore, type StoreApi } from 'zustand/vanilla'
 import type { Life, Preset } from '../life/types.ts'
@@ -43,11 +43,15 @@ export interface State extends Step {
   life: Life | null
   /** True while `life` belongs to an older preset than `preset`. */
   stale: boolean
+  /** The last finished life, to be drawn greyed while `life` is growing; null otherwise. */
+  outgoing: Life | null
   /** Ids of measured curves that are not drawn. */
   hidden: ReadonlySet<string>
   /** Moment shown by all views, s. */
   time: number
   playing: boolean
+  /** True while nobody has moved the clock: it then rests at the largest radius of each new life. */
+  restAtMaximum: boolean
   /** Seconds of life per second of clock. */
   speed: number
   /** Radius of the hair line, m. */
@@ -58,6 +62,8 @@ export interface State extends Step {
   /** Logarithmic thickness axis in the section. */
   logHeight: boolean
   theme: Theme
+  /** What `theme` comes to at present. */
+  dark: boolean
   messages: readonly Message[]
   /** Common right end of the radial axis of stage and section, m. */
   radialSpan: number
@@ -79,17 +85,20 @@ export function createPageStore(preset: Preset, theme: Theme = 'system'): Store 
     preset,
     life: null,
     stale: true,
+    outgoing: null,
     pins: [],
     measured: [],
     hidden: new Set<string>(),
     time: 0,
     playing: false,
+    restAtMaximum: true,
     speed: 1,
     cursorRadius: 0.01,
     colourBy: 'thickness',
     heightFactor: 20,
     logHeight: true,
     theme,
+    dark: false,
     messages: [],
     radialSpan: 0.03,
     timeSpan: 10,

@@ -1,0 +1,159 @@
+/** Every change of the page's state, as small functions on the store. */
+import type { Life, Preset } from '../life/types.ts'
+import type { MeasuredCurve } from '../measured/types.ts'
+import { radialSpanOf, timeSpanOf } from './spans.ts'
+import type { Message, PinnedLife, State, Store } from './store.ts'
+
+const historyLength = 100
+/** Changes of the same thing closer together than this (ms) are one step of undo. */
+const joinWithin = 1200
+
+let lastChange = { of: '', at: Number.NEGATIVE_INFINITY }
+let counter = 0
+/** A short id, unique within this visit. */
+export const newId = (stem: string): string => `${stem}-${++counter}`
+
+const stepOf = ({ preset, pins, measured }: State) => ({ preset, pins, measured })
+
+/** Adds what follows from the change (spans) and stores it. */
+function apply(store: Store, change: Partial<State>): void {
+  const next = { ...store.getState(), ...change }
+  const radialSpan = radialSpanOf(next)
+  store.setState({
+    ...change,
+    radialSpan,
+    timeSpan: timeSpanOf(next),
+    cursorRadius: Math.min(next.cursorRadius, radialSpan),
+  })
+}
+
+/** Keeps the present step for undo, then applies the change. `of` names what changes: repeats are joined. */
+function applyStep(store: Store, of: string, change: Partial<State>): void {
+  const state = store.getState()
+  const now = performance.now()
+  const joined = of !== '' && of === lastChange.of && now - lastChange.at < joinWithin
+  lastChange = { of, at: now }
+  const past = joined ? state.past : [...state.past, stepOf(state)].slice(-historyLength)
+  apply(store, { ...change, past, future: [] })
+}
+
+/** Takes over a preset. `of` is the key being moved (dotted path), empty for a whole new preset. */
+export function setPreset(store: Store, preset: Preset, of = ''): void {
+  applyStep(store, of, { preset, stale: true })
+}
+
+/** The preset with one key (dotted path) changed; undefined takes an optional key out. */
+export function withKey(preset: Preset, path: string, value: unknown): Preset {
+  const [group, name] = path.split('.') as [keyof Preset, string]
+  const entries = { ...(preset[group] as unknown as Record<string, unknown>) }
+  if (value === undefined) delete entries[name]
+  else entries[name] = value
+  return { ...preset, [group]: entries }
+}
+
+/** Value of a dotted key, undefined if it is left to the library. */
+export function keyValue(preset: Preset, path: string): unknown {
+  const [group, name] = path.split('.') as [keyof Preset, string]
+  return (preset[group] as unknown as Record<string, unknown>)[name]
+}
+
+/** Changes one key; nothing happens if it has that value already. */
+export function setKey(store: Store, path: string, value: unknown): void {
+  const { preset } = store.getState()
+  if (Object.is(keyValue(preset, path), value)) return
+  setPreset(store, withKey(preset, path, value), path)
+}
+
+function travel(store: Store, from: 'past' | 'future', to: 'past' | 'future', take: 'last' | 'first'): void {
+  const state = store.getState()
+  const step = take === 'last' ? state[from].at(-1) : state[from][0]
+  if (!step) return
+  const rest = take === 'last' ? state[from].slice(0, -1) : state[from].slice(1)
+  const kept = take === 'last' ? [stepOf(state), ...state[to]] : [...state[to], stepOf(state)]
+  lastChange = { of: '', at: Number.NEGATIVE_INFINITY }
+  const stale = state.stale || step.preset !== state.preset
+  apply(store, { ...step, stale, [from]: rest, [to]: kept })
+}
+
+/** One step back over preset, pins and measured curves. */
+export const undo = (store: Store): void => travel(store, 'past', 'future', 'last')
+/** One step forward again. */
+export const redo = (store: Store): void => travel(store, 'future', 'past', 'first')
+
+/** Takes over the life of the present preset, whole or growing. */
+export function receiveLife(store: Store, life: Life): void {
+  const { life: known, outgoing, restAtMaximum, time, playing } = store.getState()
+  const finished = known && known.status !== 'growing' ? known : outgoing
+  const rests = restAtMaximum && !playing && life.status !== 'growing'
+  apply(store, {
+    life,
+    stale: false,
+    outgoing: life.status === 'growing' ? finished : null,
+    time: rests ? restingTime(life) : time,
+  })
+}
+
+/** Where the clock rests when nobody moves it: at the largest radius, or the end for a lens. */
+export const restingTime = (life: Life): number => {
+  const { outcome, maxRadiusTime } = life.summary
+  const end = life.series.t.at(-1) ?? 0
+  return outcome === 'lens' || !Number.isFinite(maxRadiusTime) ? end : maxRadiusTime
+}
+
+/** Moves the clock by hand, s (kept within the time span); the clock stops following R_max. */
+export function setTime(store: Store, time: number): void {
+  const { timeSpan } = store.getState()
+  store.setState({ time: Math.min(Math.max(time, 0), timeSpan), restAtMaximum: false })
+}
+
+/** Starts or stops the clock; starting at the end of the life begins anew. */
+export function setPlaying(store: Store, playing: boolean): void {
+  const { life, time } = store.getState()
+  const end = life?.series.t.at(-1) ?? 0
+  const again = playing && time >= end - 1e-6
+  store.setState({ playing, ...(again ? { time: 0 } : {}), ...(playing ? { restAtMaximum: false } : {}) })
+}
+
+export const setSpeed = (store: Store, speed: number): void => store.setState({ speed })
+export const setColourBy = (store: Store, colourBy: State['colourBy']): void => store.setState({ colourBy })
+export const setHeightFactor = (store: Store, heightFactor: number): void => store.setState({ heightFactor })
+export const setLogHeight = (store: Store, logHeight: boolean): void => store.setState({ logHeight })
+export const setTheme = (store: Store, theme: State['theme']): void => store.setState({ theme })
+
+/** Moves the hair line, m; kept within the radial span. */
+export function setCursorRadius(store: Store, radius: number): void {
+  const { radialSpan } = store.getState()
+  store.setState({ cursorRadius: Math.min(Math.max(radius, 0), radialSpan) })
+}
+
+/** Keeps a life as a ghost. */
+export function addPin(store: Store, pin: PinnedLife): void {
+  applyStep(store, '', { pins: [...store.getState().pins, pin] })
+}
+export function removePin(store: Store, id: string): void {
+  applyStep(store, '', { pins: store.getState().pins.filter((pin) => pin.id !== id) })
+}
+
+/** Adds measured curves; all of one file are one step of undo. */
+export function addCurves(store: Store, curves: readonly MeasuredCurve[]): void {
+  if (curves.length === 0) return
+  applyStep(store, '', { measured: [...store.getState().measured, ...curves] })
+}
+export function removeCurve(store: Store, id: string): void {
+  applyStep(store, '', { measured: store.getState().measured.filter((curve) => curve.id !== id) })
+}
+export function showCurve(store: Store, id: string, shown: boolean): void {
+  const hidden = new Set(store.getState().hidden)
+  if (shown) hidden.delete(id)
+  else hidden.add(id)
+  apply(store, { hidden })
+}
+
+/** Says something to the user without blocking anything. The same text is not said twice. */
+export function say(store: Store, kind: Message['kind'], text: string, kept = ''): void {
+  const { messages } = store.getState()
+  const others = messages.filter((message) => message.text !== text)
+  store.setState({ messages: [...others, { id: newId('message'), kind, text, kept }].slice(-6) })
+}
+export const dismiss = (store: Store, id: string): void =>
+  store.setState((state) => ({ messages: state.messages.filter((message) => message.id !== id) }))

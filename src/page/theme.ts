@@ -1,0 +1,112 @@
+/** Light and dark, and the colours that canvases need to know. All colours live in styles.css as variables. */
+import { setTheme } from './actions.ts'
+import { type Store, type Theme, type View, watch } from './store.ts'
+
+export interface Palette {
+  /** Text and axes. */
+  ink: string
+  /** Secondary text. */
+  faint: string
+  /** Grid lines and borders. */
+  line: string
+  /** Background of panels. */
+  panel: string
+  /** What can be grabbed. */
+  accent: string
+  /** The bath. */
+  straw: string
+  /** The present life. */
+  life: string
+}
+
+/** Series colours (Okabe & Ito, Color Universal Design, 2008), paired with dashes so that none relies on hue. */
+export const seriesStyles: readonly { colour: string; dash: readonly number[] }[] = [
+  { colour: '#d55e00', dash: [7, 3] },
+  { colour: '#009e73', dash: [2, 3] },
+  { colour: '#cc79a7', dash: [10, 3, 2, 3] },
+  { colour: '#e69f00', dash: [4, 2] },
+  { colour: '#56b4e9', dash: [12, 4] },
+  { colour: '#0072b2', dash: [2, 2, 7, 2] },
+]
+
+/** Present values of the style sheet's colour variables. */
+export function palette(element: Element = document.documentElement): Palette {
+  const style = getComputedStyle(element)
+  const read = (name: string) => style.getPropertyValue(`--${name}`).trim()
+  return {
+    ink: read('ink'),
+    faint: read('faint'),
+    line: read('line'),
+    panel: read('panel'),
+    accent: read('accent'),
+    straw: read('straw'),
+    life: read('life'),
+  }
+}
+
+const storageKey = 'rimtide.theme'
+
+export function rememberedTheme(): Theme {
+  try {
+    const value = localStorage.getItem(storageKey)
+    return value === 'light' || value === 'dark' ? value : 'system'
+  } catch {
+    return 'system'
+  }
+}
+
+/** Keeps the document's theme and `dark` in step with the choice and with the system. */
+export function followTheme(store: Store): View {
+  const system = matchMedia('(prefers-color-scheme: dark)')
+  const update = () => {
+    const { theme } = store.getState()
+    const dark = theme === 'dark' || (theme === 'system' && system.matches)
+    document.documentElement.dataset.theme = dark ? 'dark' : 'light'
+    store.setState({ dark })
+    try {
+      localStorage.setItem(storageKey, theme)
+    } catch {
+      // A refused storage only means that the choice is asked for again next time.
+    }
+  }
+  const unwatch = watch(store, (state) => [state.theme], update)
+  system.addEventListener('change', update)
+  return {
+    destroy() {
+      unwatch()
+      system.removeEventListener('change', update)
+    },
+  }
+}
+
+export function createThemeChoice(root: HTMLElement, store: Store): View {
+  const label = document.createElement('label')
+  label.className = 'theme-choice'
+  const caption = document.createElement('span')
+  caption.className = 'visually-hidden'
+  caption.textContent = 'Light or dark'
+  const select = document.createElement('select')
+  for (const [value, text] of [
+    ['system', 'Like the system'],
+    ['light', 'Light'],
+    ['dark', 'Dark'],
+  ] as const) {
+    select.add(new Option(text, value))
+  }
+  select.addEventListener('change', () => setTheme(store, select.value as Theme))
+  label.append(caption, select)
+  root.append(label)
+  const unwatch = watch(
+    store,
+    (state) => [state.theme],
+    ([theme]) => {
+      select.value = theme
+    },
+  )
+  return {
+    destroy() {
+      unwatch()
+      label.remove()
+    },
+  }
+}
