@@ -1,0 +1,28 @@
+/** Known keys of a preset and the one nearest to a misspelt one. */
+import { distance } from 'fastest-levenshtein'
+import { KEYS } from './keys.ts'
+
+/** Texts of a preset that are not in the table of keys. */
+export const TEXT_LIMITS = { title: 200, note: 2000 } as const
+export type TextPath = keyof typeof TEXT_LIMITS
+
+export const isTextPath = (path: string): path is TextPath => Object.hasOwn(TEXT_LIMITS, path)
+
+const leafOf = (path: string): string => path.slice(path.lastIndexOf('.') + 1)
+const paths = KEYS.map((key) => key.path)
+const groups = new Set(paths.map((path) => path.slice(0, path.indexOf('.'))))
+const known: readonly string[] = [...paths, ...groups, 'title', 'note', 'format', 'version']
+
+/** The known key nearest to `path` by spelling, or undefined when nothing is near (over half the letters differ). */
+export function nearestKey(path: string): string | undefined {
+  const wanted = path.toLowerCase()
+  const leaf = leafOf(wanted)
+  const cost = (candidate: string): number => {
+    const lower = candidate.toLowerCase()
+    return Math.min(distance(lower, wanted), distance(leafOf(lower), leaf) + 0.5)
+  }
+  const [best] = known
+    .map((candidate) => ({ candidate, cost: cost(candidate) }))
+    .sort((a, b) => a.cost - b.cost)
+  return best && best.cost <= Math.max(2, leaf.length / 2) ? best.candidate : undefined
+}
