@@ -80,14 +80,14 @@ export const undo = (store: Store): void => travel(store, 'past', 'future', 'las
 /** One step forward again. */
 export const redo = (store: Store): void => travel(store, 'future', 'past', 'first')
 
-/** Takes over the life of the present preset, whole or growing. */
-export function receiveLife(store: Store, life: Life): void {
+/** Takes over a life, whole or growing; `current` is false if the preset has changed again meanwhile. */
+export function receiveLife(store: Store, life: Life, current = true): void {
   const { life: known, outgoing, restAtMaximum, time, playing } = store.getState()
   const finished = known && known.status !== 'growing' ? known : outgoing
   const rests = restAtMaximum && !playing && life.status !== 'growing'
   apply(store, {
     life,
-    stale: false,
+    stale: !current,
     outgoing: life.status === 'growing' ? finished : null,
     time: rests ? restingTime(life) : time,
   })

@@ -1,0 +1,66 @@
+/** Numbers with units as they stand in sentences and beside controls. */
+
+/** `value` with `digits` significant digits, never in powers of ten; true minus sign. */
+export function plain(value: number, digits = 3): string {
+  if (!Number.isFinite(value)) return '–'
+  if (value === 0) return '0'
+  const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(value))))
+  const rounded = Number(value.toPrecision(digits))
+  return rounded.toFixed(Math.min(decimals, 12)).replace('-', '−')
+}
+
+const lengthUnits: readonly [number, string][] = [
+  [1e-3, 'mm'],
+  [1e-7, 'µm'],
+  [0, 'nm'],
+]
+const unitSize: Record<string, number> = { mm: 1e-3, µm: 1e-6, nm: 1e-9 }
+
+/** A length in m as "24.6 mm", "0.41 µm", "35 nm". */
+export function length(metres: number, digits = 3): string {
+  const unit = lengthUnits.find(([from]) => Math.abs(metres) >= from)?.[1] ?? 'nm'
+  return `${plain(metres / unitSize[unit]!, digits)} ${unit}`
+}
+
+/** A volume in m³ as "7.30 µL" or "0.51 nL". */
+export function volume(cubicMetres: number, digits = 3): string {
+  const inMicro = cubicMetres * 1e9
+  return Math.abs(inMicro) < 0.01 && inMicro !== 0
+    ? `${plain(inMicro * 1e3, digits)} nL`
+    : `${plain(inMicro, digits)} µL`
+}
+
+/** A time in s as "0.35 s", "6.2 s", "48 s", "2 min 5 s". */
+export function duration(seconds: number): string {
+  if (!Number.isFinite(seconds)) return '–'
+  if (seconds < 1) return `${plain(seconds, 2)} s`
+  if (seconds < 10) return `${seconds.toFixed(1)} s`
+  const whole = Math.round(seconds)
+  if (whole < 60) return `${whole} s`
+  const rest = whole % 60
+  return `${Math.floor(whole / 60)} min${rest ? ` ${rest} s` : ''}`
+}
+
+/**
+ * `value ± error` in the given unit; the error with one digit (two if it begins with 1), the value to the same
+ * place. An error that is unknown (NaN) or invisible beside three digits is left out.
+ */
+export function withError(value: number, error: number, unit: string, digits = 3): string {
+  if (!(error > 0) || error < Math.abs(value) * 5e-4) return `${plain(value, digits)} ${unit}`
+  const exponent = Math.floor(Math.log10(error))
+  const errorDigits = error / 10 ** exponent < 1.95 ? 2 : 1
+  const decimals = Math.min(Math.max(0, errorDigits - 1 - exponent), 6)
+  return `${value.toFixed(decimals)} ± ${error.toFixed(decimals)} ${unit}`
+}
+
+/** A count in words fit for an estimate: "12", "about 350", "about 5 200", "about 0.7 million". */
+export function count(n: number): string {
+  if (n < 20) return String(Math.round(n))
+  const rounded = Number(n.toPrecision(2))
+  if (rounded < 1e5) return `about ${rounded.toString().replace(/\B(?=(\d{3})+$)/g, ' ')}`
+  if (rounded < 1e9) return `about ${plain(rounded / 1e6, rounded < 1e6 ? 1 : 2)} million`
+  return `about ${plain(rounded / 1e9, 2)} thousand million`
+}
+
+/** A fraction as "48 %". */
+export const percent = (fraction: number, digits = 2): string => `${plain(fraction * 100, digits)} %`

@@ -1,0 +1,63 @@
+/** Thin: computes lives away from the page's thread. */
+import { expose, transfer } from 'comlink'
+import { runLife } from '../src/life/run.ts'
+import type { Life, LifeResult, Preset } from '../src/life/types.ts'
+import type { LifeWorker } from './messages.ts'
+import { pause } from './pause.ts'
+import { transferables } from './transferables.ts'
+
+/** Newest token asked for; an older run ends when it sees a newer one. */
+let newest = 0
+const stopped = new Set<number>()
+/** The engine is used by one run at a time: a run waits until the one before has ended. */
+let before: Promise<unknown> = Promise.resolve()
+
+const crashed = (error: unknown): LifeResult => ({
+  ok: false,
+  reason: 'crashed',
+  problems: [{ where: 'engine', message: error instanceof Error ? error.message : String(error) }],
+})
+
+async function compute(
+  preset: Preset,
+  progress: (life: Life) => void,
+  cancelled: () => boolean,
+): Promise<LifeResult> {
+  try {
+    return await runLife(preset, { progress, pause, cancelled })
+  } catch (error) {
+    return crashed(error)
+  }
+}
+
+const api: LifeWorker = {
+  async run(preset, progress, token) {
+    newest = Math.max(newest, token)
+    const cancelled = () => token !== newest || stopped.has(token)
+    const turn = before.then(() => {
+      if (cancelled()) return { ok: false, reason: 'cancelled', problems: [] } satisfies LifeResult
+      return compute(preset, (life) => progress(transfer(life, transferables(life))), cancelled)
+    })
+    before = turn
+    const result = await turn
+    stopped.delete(token)
+    return result.ok ? transfer(result, transferables(result.life)) : result
+  },
+  stop(token) {
+    stopped.add(token)
+  },
+  async warm(preset) {
+    const token = newest
+    const turn = before.then(() =>
+      compute(
+        preset,
+        () => {},
+        () => token !== newest,
+      ),
+    )
+    before = turn
+    await turn
+  },
+}
+
+expose(api)

@@ -1,0 +1,15 @@
+/** What the life worker answers to; shared by the worker and the page. */
+import type { Life, LifeResult, Preset } from '../src/life/types.ts'
+
+export interface LifeWorker {
+  /**
+   * Computes the life of a preset and calls `progress` with the part that is known. A newer call or
+   * `stop(token)` ends an older one, whose answer is then `{ ok: false, reason: 'cancelled' }` or a life
+   * with status 'stopped'. Never rejects for a reason of the model: failures are values.
+   */
+  run(preset: Preset, progress: (life: Life) => void, token: number): Promise<LifeResult>
+  /** Ends the run with this token, if it is still going on. */
+  stop(token: number): void
+  /** Computes a life for its own sake, so that the code is warm. */
+  warm(preset: Preset): Promise<void>
+}
