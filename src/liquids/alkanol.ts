@@ -1,0 +1,93 @@
+import { type Antoine, antoinePressure } from './antoine.ts'
+import { airDiffusivity, alkanolDiffusionVolume } from './fuller.ts'
+import { mutualDiffusivity } from './liquidDiffusion.ts'
+import { mixtureViscosity, type ViscosityTable } from './mixtureViscosity.ts'
+import { mixedIndex } from './refraction.ts'
+import type { Point } from './smoothCurve.ts'
+import { mixtureTension, type TensionTable } from './tension.ts'
+import type { Mixture, SourceNote } from './types.ts'
+import { type VanLaar, vanLaar } from './vanLaar.ts'
+
+/** Data of one alcohol and its mixtures with water. */
+export interface AlkanolData {
+  id: string
+  name: string
+  carbons: number
+  /** kg/mol. */
+  molarMass: number
+  /** Density, kg/m³, of mass fraction and temperature (K). */
+  density(w: number, T: number): number
+  viscosity: ViscosityTable
+  tension: TensionTable
+  vanLaar: VanLaar
+  antoine: Antoine
+  /** [alcohol mole fraction, mutual diffusivity at 25 °C in 1e-9 m²/s]. */
+  diffusion: readonly Point[]
+  /** Refractive index of the pure alcohol, 20 °C, sodium D. */
+  index: number
+  /** Notes on density, viscosity and tension; the rest is common to the alcohols. */
+  sources: SourceNote[]
+}
+
+/** Makes the mixture alcohol–water out of its data. */
+export function alkanol(data: AlkanolData): Mixture {
+  const viscosity = mixtureViscosity(data.viscosity)
+  const volume = alkanolDiffusionVolume(data.carbons)
+  return {
+    id: data.id,
+    name: data.name,
+    molarMass: data.molarMass,
+    density: data.density,
+    viscosity,
+    surfaceTension: mixtureTension(data.tension),
+    activity: (x) => vanLaar(data.vanLaar, x),
+    vapourPressure: (T) => antoinePressure(data.antoine, T),
+    vapourDiffusivity: (T) => airDiffusivity(data.molarMass, volume, T),
+    liquidDiffusivity: mutualDiffusivity(data.molarMass, data.diffusion, viscosity),
+    refractiveIndex: mixedIndex(data.index, data.density),
+    temperatureRange: [283.15, 308.15],
+    sources: [...data.sources, ...COMMON],
+  }
+}
+
+const COMMON: SourceNote[] = [
+  {
+    quantity: 'viscosity away from 20 °C',
+    source:
+      'Andrade law of the pure liquids (CRC Handbook values at 0, 25 and 50 °C, from memory); the excess of ln η falls by 1.7 % per kelvin, taken from ethanol',
+    quality: 'assumed',
+    range: '10–35 °C',
+  },
+  {
+    quantity: 'activity coefficients',
+    source:
+      'van Laar constants, from memory; they reproduce measured boiling points at 1 atm. Used at room temperature, where they understate dilute ethanol (5.4 against about 7.6 at infinite dilution)',
+    quality: 'from memory',
+    range: '0–100 %, no dependence on temperature',
+  },
+  {
+    quantity: 'vapour pressure of the alcohol',
+    source: 'Antoine constants, Poling, Prausnitz & O’Connell, Properties of Gases and Liquids (2001)',
+    quality: 'correlated',
+    range: '10–100 °C',
+  },
+  {
+    quantity: 'diffusivity of the vapour in air',
+    source: 'Fuller, Ensley & Giddings, J. Phys. Chem. 73, 3679 (1969)',
+    quality: 'correlated',
+    range: '1 atm, about 5 %',
+  },
+  {
+    quantity: 'diffusivity in the liquid',
+    source: 'values at 25 °C from memory of published measurements, T/η for other temperatures',
+    quality: 'from memory',
+    range: '0–100 %, about 20 %',
+  },
+  {
+    quantity: 'refractive index',
+    source:
+      'Lorentz–Lorenz mixing by mass with the density of the mixture; indices of the pure liquids from memory',
+    quality: 'derived',
+    range: '0–100 %, within 0.002',
+  },
+]
