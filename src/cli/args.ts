@@ -1,0 +1,117 @@
+/** Arguments of `simulate` → what to do. Pure. */
+import { parseArgs } from 'node:util'
+
+export interface SimulateCommand {
+  preset: string
+  /** Changes in the order given: key, text, and the argument they came from. */
+  changes: { path: string; text: string; from: string }[]
+  json: boolean
+  repeat: number
+  /** Output interval, s. */
+  every: number
+  csv: string | undefined
+}
+export type Parsed =
+  | { kind: 'run'; command: SimulateCommand }
+  | { kind: 'help' | 'keys' }
+  | { kind: 'wrong'; message: string }
+
+export const HELP = `Computes the whole life of a drop of water and alcohol on a bath of oil.
+
+  npm run -s simulate -- PRESET.json [options]
+
+  --set KEY=VALUE   changes one value of the preset, e.g. --set drop.volume_uL=20
+                    (as often as needed; KEY=null means the default)
+  --json            one JSON object instead of the table
+  --every SECONDS   interval of the output (0.25)
+  --until SECONDS   stops the life there at the latest (model.horizon_s)
+  --accuracy NAME   quick, normal or fine (model.accuracy)
+  --csv FILE        writes the series to FILE as well; an existing FILE is replaced
+  --repeat N        runs the life N times and gives the median computing time
+  --keys            lists every key with unit, permitted range and default
+  --help            this text
+
+Exit code 0: done. 1: the run failed, with its cause. 2: something is wrong with the input.
+`
+
+const OPTIONS = {
+  set: { type: 'string', multiple: true },
+  json: { type: 'boolean' },
+  every: { type: 'string' },
+  until: { type: 'string' },
+  accuracy: { type: 'string' },
+  csv: { type: 'string' },
+  repeat: { type: 'string' },
+  keys: { type: 'boolean' },
+  help: { type: 'boolean', short: 'h' },
+} as const
+
+class Wrong extends Error {}
+
+function numberOption(
+  name: string,
+  text: string | undefined,
+  min: number,
+  max: number,
+  fallback: number,
+): number {
+  if (text === undefined) return fallback
+  const value = text.trim() === '' ? Number.NaN : Number(text)
+  if (value >= min && value <= max) return value
+  throw new Wrong(`--${name} is ${JSON.stringify(text)}. Permitted: ${min} to ${max}.`)
+}
+
+function wholeOption(
+  name: string,
+  text: string | undefined,
+  min: number,
+  max: number,
+  fallback: number,
+): number {
+  const value = numberOption(name, text, min, max, fallback)
+  if (Number.isInteger(value)) return value
+  throw new Wrong(`--${name} is ${JSON.stringify(text)}. Permitted: whole numbers from ${min} to ${max}.`)
+}
+
+function changeOf(text: string): SimulateCommand['changes'][number] {
+  const cut = text.indexOf('=')
+  if (cut < 1) throw new Wrong(`--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20.`)
+  return { path: text.slice(0, cut).trim(), text: text.slice(cut + 1), from: `--set ${text}` }
+}
+
+function read(argv: string[]): Parsed {
+  const { values, positionals } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: true })
+  if (values.help) return { kind: 'help' }
+  if (values.keys) return { kind: 'keys' }
+  const [preset, ...more] = positionals
+  if (preset === undefined) throw new Wrong('Which drop? Give a preset file, e.g. presets/reference.json.')
+  if (more.length > 0)
+    throw new Wrong(`One preset file at a time; ${JSON.stringify(more[0])} is one too many.`)
+  const changes = (values.set ?? []).map(changeOf)
+  const add = (path: string, option: string, text: string | undefined) => {
+    if (text !== undefined) changes.push({ path, text, from: `--${option} ${text}` })
+  }
+  add('model.accuracy', 'accuracy', values.accuracy)
+  add('model.horizon_s', 'until', values.until)
+  const command: SimulateCommand = {
+    preset,
+    changes,
+    json: values.json ?? false,
+    repeat: wholeOption('repeat', values.repeat, 1, 1000, 1),
+    every: numberOption('every', values.every, 0.001, 3600, 0.25),
+    csv: values.csv,
+  }
+  return { kind: 'run', command }
+}
+
+/** Reads the arguments; anything wrong comes back as a message. */
+export function readArguments(argv: string[]): Parsed {
+  try {
+    return read(argv)
+  } catch (error) {
+    const known = error instanceof Wrong || (error as { code?: string }).code?.startsWith('ERR_PARSE_ARGS')
+    if (!known) throw error
+    const [first] = (error as Error).message.split('. To specify')
+    return { kind: 'wrong', message: `${first!.replace(/\.?$/, '.')} --help shows what there is.` }
+  }
+}

@@ -1,0 +1,132 @@
+/** A life as the command line shows it: JSON object, table, CSV. Units in the names. Pure. */
+import { csvFormatRows } from 'd3-dsv'
+import { sampleSeries } from '../life/sample.ts'
+import type { Life, LifeSeries, Summary } from '../life/types.ts'
+
+interface Column {
+  name: string
+  field: keyof LifeSeries
+  /** Output unit per SI unit. */
+  scale: number
+}
+
+const column = (name: string, field: keyof LifeSeries, scale: number): Column => ({ name, field, scale })
+
+export const COLUMNS: readonly Column[] = [
+  column('t_s', 't', 1),
+  column('R_mm', 'R', 1e3),
+  column('centre_um', 'centre', 1e6),
+  column('thin_um', 'thin', 1e6),
+  column('thinRadius_mm', 'thinRadius', 1e3),
+  column('ring_um', 'ringHeight', 1e6),
+  column('volume_uL', 'volume', 1e9),
+  column('alcohol_uL', 'alcohol', 1e9),
+]
+
+/** null where the engine has no number; JSON knows neither NaN nor infinities. */
+const known = (value: number): number | null => (Number.isFinite(value) ? value : null)
+
+/** Columns of the series at even intervals (s), in output units. */
+export function seriesColumns(life: Pick<Life, 'series'>, every: number): Record<string, (number | null)[]> {
+  const sampled = sampleSeries(life, every)
+  return Object.fromEntries(
+    COLUMNS.map(({ name, field, scale }) => [
+      name,
+      Array.from(sampled[field], (value) => known(value * scale)),
+    ]),
+  )
+}
+
+function summaryObject(s: Summary, wall: number): Record<string, unknown> {
+  return {
+    outcome: s.outcome,
+    cause: s.cause,
+    maxRadius_mm: known(s.maxRadius * 1e3),
+    maxRadiusTime_s: known(s.maxRadiusTime),
+    maxRadiusBand_s: s.maxRadiusBand.map(known),
+    maxRadiusError_mm: known(s.maxRadiusError * 1e3),
+    collapseTime_s: known(s.collapseTime),
+    collapseTimeError_s: known(s.collapseTimeError),
+    lifeEnd_s: known(s.lifeEnd),
+    scale: {
+      radius_mm: known(s.scale.radius * 1e3),
+      time_s: known(s.scale.time),
+      ratio: known(s.scale.ratio),
+    },
+    volumeClosure: known(s.volumeClosure),
+    alcoholClosure: known(s.alcoholClosure),
+    childDrops: {
+      count: known(s.childDrops.count),
+      volume_uL: known(s.childDrops.volume * 1e9),
+      medianRadius_um: known(s.childDrops.medianRadius * 1e6),
+    },
+    firstBreakUp_s: known(s.firstBreakUp),
+    thinnest: {
+      thickness_um: known(s.thinnest.thickness * 1e6),
+      radius_mm: known(s.thinnest.radius * 1e3),
+      time_s: known(s.thinnest.time),
+    },
+    steps: s.steps,
+    wall_ms: known(wall),
+  }
+}
+
+/** The object of --json; `every` in s, `wall` in ms. */
+export function jsonObject(life: Life, every: number, wall: number): Record<string, unknown> {
+  const { title } = life.preset
+  const head = summaryObject(life.summary, wall)
+  return { title, ...head, warnings: life.facts.warnings, series: seriesColumns(life, every) }
+}
+
+/** The series as CSV, header first, empty where there is no number. */
+export function csvText(life: Life, every: number): string {
+  const columns = seriesColumns(life, every)
+  const names = Object.keys(columns)
+  const rows = columns.t_s!.map((_, i) => names.map((name) => String(columns[name]![i] ?? '')))
+  return `${csvFormatRows([names, ...rows])}\n`
+}
+
+const digits = (value: number | null): string => {
+  if (value === null) return '–'
+  if (value === 0) return '0'
+  const size = Math.floor(Math.log10(Math.abs(value)))
+  if (size >= 7 || size < -4) return value.toExponential(2)
+  return value.toFixed(Math.min(Math.max(3 - size, 0), 6))
+}
+
+const OUTCOMES: Record<Summary['outcome'], string> = {
+  lens: 'stays a lens',
+  recedes: 'spreads and draws back',
+  sheds: 'spreads and sheds drops',
+  dries: 'dries without drawing back',
+  'reaches-wall': 'reaches the wall of the dish',
+  failed: 'the run failed',
+}
+
+function summaryLines(life: Life, wall: number): string[] {
+  const s = life.summary
+  const of = (value: number, scale: number, unit: string) => `${digits(known(value * scale))} ${unit}`
+  const pairs: [string, string][] = [
+    ['outcome', `${OUTCOMES[s.outcome]}${s.cause ? ` (${s.cause})` : ''}`],
+    ['largest radius', `${of(s.maxRadius, 1e3, 'mm')} at ${of(s.maxRadiusTime, 1, 's')}`],
+    ['within 1 % of it', `${s.maxRadiusBand.map((t) => digits(known(t))).join(' to ')} s`],
+    ['collapse', of(s.collapseTime, 1, 's')],
+    ['end', of(s.lifeEnd, 1, 's')],
+    ['scales R*, t*', `${of(s.scale.radius, 1e3, 'mm')}, ${of(s.scale.time, 1, 's')}`],
+    ['child drops', `${digits(known(s.childDrops.count))}, ${of(s.childDrops.volume, 1e9, 'µL')} in all`],
+    ['closure', `volume ${s.volumeClosure.toExponential(1)}, alcohol ${s.alcoholClosure.toExponential(1)}`],
+    ['computed in', `${of(wall, 1, 'ms')}, ${s.steps} steps`],
+  ]
+  return pairs.map(([name, value]) => `${name.padEnd(18)}${value}`)
+}
+
+/** The readable table; `every` in s, `wall` in ms. */
+export function tableText(life: Life, every: number, wall: number): string {
+  const columns = seriesColumns(life, every)
+  const names = Object.keys(columns)
+  const cells = columns.t_s!.map((_, i) => names.map((name) => digits(columns[name]![i]!)))
+  const line = (row: string[]) => row.map((cell) => cell.padStart(14)).join('')
+  const title = life.preset.title ? [life.preset.title, ''] : []
+  const warnings = life.facts.warnings.map((warning) => `note: ${warning}`)
+  return `${[...title, ...summaryLines(life, wall), ...warnings, '', line(names), ...cells.map(line)].join('\n')}\n`
+}

@@ -1,0 +1,130 @@
+/** The command `simulate`: preset → life → JSON, table, CSV. */
+import { writeFileSync } from 'node:fs'
+import { parsePreset, setKeys } from '../life/preset.ts'
+import { runLifeSync } from '../life/run.ts'
+import type { Life, LifeResult, Preset } from '../life/types.ts'
+import { HELP, readArguments, type SimulateCommand } from './args.ts'
+import { readText, userPath, whyNotWrite } from './files.ts'
+import { keysText } from './keysText.ts'
+import { csvText, jsonObject, tableText } from './output.ts'
+
+/** Where text goes and how a drop is run; replaced in tests. */
+export interface Surroundings {
+  out(text: string): void
+  err(text: string): void
+  run(preset: Preset): LifeResult
+}
+
+const real: Surroundings = {
+  out: (text) => void process.stdout.write(text),
+  err: (text) => void process.stderr.write(text),
+  run: runLifeSync,
+}
+
+const PRESET_BYTES = 400_000
+
+type Loaded = { ok: true; preset: Preset } | { ok: false; messages: string[] }
+
+function load(command: SimulateCommand): Loaded {
+  const file = command.preset
+  const read = readText(userPath(file), PRESET_BYTES)
+  if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
+  const parsed = parsePreset(read.text)
+  if (!parsed.ok) return { ok: false, messages: parsed.problems.map((p) => `${file}: ${p.message}`) }
+  const changes = command.changes.map(({ path, text }) => [path, text] as const)
+  const changed = setKeys(parsed.preset, changes)
+  if (changed.ok) return changed
+  const from = new Map(command.changes.map((change) => [change.path, change.from]))
+  const label = (where: string) => (from.has(where) ? `${file} with ${from.get(where)}` : file)
+  return { ok: false, messages: changed.problems.map((p) => `${label(p.where)}: ${p.message}`) }
+}
+
+/** Median; the mean of the middle two for an even number. */
+export function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b)
+  const middle = sorted.length / 2
+  return (sorted[Math.ceil(middle) - 1]! + sorted[Math.floor(middle)]!) / 2
+}
+
+function runOnce(run: Surroundings['run'], preset: Preset): LifeResult {
+  try {
+    return run(preset)
+  } catch (error) {
+    return { ok: false, reason: 'crashed', problems: [{ where: '', message: String(error) }] }
+  }
+}
+
+/** The last life of `repeat` and the median computing time (ms) of the last 15. */
+function runRepeated(run: Surroundings['run'], preset: Preset, repeat: number) {
+  const times: number[] = []
+  let result: LifeResult
+  do {
+    result = runOnce(run, preset)
+    if (!result.ok) return { result, wall: Number.NaN }
+    times.push(result.life.summary.wall_ms)
+  } while (times.length < repeat)
+  return { result, wall: median(times.slice(-15)) }
+}
+
+function reportFailure(
+  result: LifeResult & { ok: false },
+  command: SimulateCommand,
+  to: Surroundings,
+): number {
+  const causes = result.problems.map((p) => p.message)
+  if (result.reason === 'invalid') {
+    for (const cause of causes) to.err(`${command.preset}: ${cause}\n`)
+    return 2
+  }
+  const cause = causes.join(' ')
+  if (command.json) to.out(`${JSON.stringify({ outcome: 'failed', cause })}\n`)
+  else to.err(`${command.preset}: the run failed: ${cause}\n`)
+  return 1
+}
+
+function writeCsv(life: Life, command: SimulateCommand, to: Surroundings): boolean {
+  if (command.csv === undefined) return true
+  try {
+    writeFileSync(userPath(command.csv), csvText(life, command.every))
+    return true
+  } catch (error) {
+    to.err(`--csv ${command.csv}: ${(error as Error).message}\n`)
+    return false
+  }
+}
+
+function simulate(command: SimulateCommand, to: Surroundings): number {
+  const loaded = load(command)
+  if (!loaded.ok) {
+    to.err(`${loaded.messages.join('\n')}\n`)
+    return 2
+  }
+  if (command.csv !== undefined) {
+    const why = whyNotWrite(userPath(command.csv), userPath(command.preset))
+    if (why) {
+      to.err(`--csv ${command.csv}: ${why}.\n`)
+      return 2
+    }
+  }
+  const { result, wall } = runRepeated(to.run, loaded.preset, command.repeat)
+  if (!result.ok) return reportFailure(result, command, to)
+  const { life } = result
+  const text = command.json
+    ? `${JSON.stringify(jsonObject(life, command.every, wall))}\n`
+    : tableText(life, command.every, wall)
+  to.out(text)
+  if (!writeCsv(life, command, to)) return 2
+  return life.summary.outcome === 'failed' ? 1 : 0
+}
+
+/** Runs the command; gives the exit code (0 done, 1 the run failed, 2 wrong input). */
+export function main(argv: string[], to: Surroundings = real): number {
+  const parsed = readArguments(argv)
+  if (parsed.kind === 'run') return simulate(parsed.command, to)
+  if (parsed.kind === 'wrong') {
+    to.err(`${parsed.message}\n`)
+    return 2
+  }
+  to.out(parsed.kind === 'help' ? HELP : keysText())
+  return 0
+}
