@@ -58,7 +58,8 @@ export function plantOilNotes(viscosity: string, waterTension: SourceNote): Sour
 /** Tension against water of a clean triglyceride. */
 export const CLEAN_WATER_TENSION: SourceNote = {
   quantity: 'tension against pure water',
-  source: '23–26 mN/m measured for purified plant oils; 24 taken',
+  source:
+    'pendant drops, all triglycerides 23–26 mN/m: Fisher, Mitchell & Parker, J. Food Sci. 50, 1201 (1985), citation from memory; 24 taken',
   quality: 'measured',
   range: 'about 20–25 °C, clean oil',
 }

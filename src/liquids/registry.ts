@@ -1,6 +1,13 @@
 import { ethanol } from './ethanol.ts'
+import { methanol } from './methanol.ts'
+import { castorOil } from './oils/castor.ts'
+import { oliveOil } from './oils/olive.ts'
+import { paraffinOilLight } from './oils/paraffin.ts'
 import { rapeseedOil, rapeseedOilKitchen } from './oils/rapeseed.ts'
+import { siliconeOil50, siliconeOil350 } from './oils/silicone.ts'
+import { soybeanOil } from './oils/soybean.ts'
 import { sunflowerOil, sunflowerOilKitchen } from './oils/sunflower.ts'
+import { propanol1 } from './propanol1.ts'
 import { propanol2 } from './propanol2.ts'
 import type { Mixture, Oil } from './types.ts'
 
@@ -10,7 +17,7 @@ const byId = <T extends { id: string }>(items: T[]): Record<string, T> =>
   Object.fromEntries(items.map((item) => [item.id, item]))
 
 /** All mixtures by id. */
-export const mixtures: Record<string, Mixture> = byId([ethanol, propanol2])
+export const mixtures: Record<string, Mixture> = byId([ethanol, propanol2, propanol1, methanol])
 
 /** All bath liquids by id. */
 export const oils: Record<string, Oil> = byId([
@@ -18,6 +25,12 @@ export const oils: Record<string, Oil> = byId([
   sunflowerOil,
   rapeseedOilKitchen,
   sunflowerOilKitchen,
+  oliveOil,
+  soybeanOil,
+  castorOil,
+  paraffinOilLight,
+  siliconeOil50,
+  siliconeOil350,
 ])
 
 /** @throws RangeError naming the known ids if there is no such mixture. */

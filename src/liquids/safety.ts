@@ -1,0 +1,105 @@
+import type { SourceNote } from './types.ts'
+
+/** What can hurt about an alcohol. Local rules and the person responsible come first. */
+export interface Hazard {
+  /** Flash point of the pure liquid or of mixtures, [% by volume, °C]. */
+  flashPoint: readonly (readonly [percent: number, celsius: number])[]
+  /** Workplace limit in the air, parts per million by volume, if known here. */
+  limitPpm?: number
+  /** Short-term limit, ppm. */
+  shortTermPpm?: number
+  /** Concentration immediately dangerous to life or health, ppm. */
+  dangerPpm?: number
+  /** Explosive range in air, % by volume. */
+  explosive?: readonly [lower: number, upper: number]
+  /** Sentences to show. */
+  cautions: readonly string[]
+  sources: readonly SourceNote[]
+}
+
+const FIRE =
+  'The vapour of the stock bottle burns: keep it closed and away from flames, hot plates and sparks. The drop itself is too small to matter.'
+const GENERAL = [
+  'Wear eye protection and air the room.',
+  'Collect oil and alcohol for disposal; not down the drain.',
+  'Local rules and the person responsible for the room come first.',
+]
+
+const niosh = (quantity: string): SourceNote => ({
+  quantity,
+  source: 'NIOSH Pocket Guide to Chemical Hazards',
+  quality: 'measured',
+  range: 'see the current edition',
+})
+
+/** Hazards by mixture id. */
+export const hazards: Readonly<Record<string, Hazard>> = {
+  ethanol: {
+    flashPoint: [
+      [10, 49],
+      [20, 36],
+      [40, 26],
+      [60, 22],
+      [80, 20],
+      [96, 17],
+    ],
+    cautions: [FIRE, ...GENERAL],
+    sources: [
+      {
+        quantity: 'flash point of ethanol–water',
+        source: 'published table by % by volume',
+        quality: 'measured',
+        range: '10–96 % by volume',
+      },
+    ],
+  },
+  '2-propanol': {
+    flashPoint: [[100, 11.7]],
+    limitPpm: 400,
+    shortTermPpm: 500,
+    dangerPpm: 2000,
+    explosive: [2, 12.7],
+    cautions: [FIRE, 'The vapour irritates eyes and makes drowsy.', ...GENERAL],
+    sources: [niosh('flash point, explosive range and limits of 2-propanol')],
+  },
+  '1-propanol': {
+    flashPoint: [],
+    limitPpm: 200,
+    shortTermPpm: 250,
+    dangerPpm: 800,
+    cautions: [FIRE, 'The liquid damages eyes.', ...GENERAL],
+    sources: [niosh('limits of 1-propanol')],
+  },
+  methanol: {
+    flashPoint: [],
+    limitPpm: 200,
+    cautions: [
+      'Methanol is toxic when swallowed, breathed or taken up through the skin: gloves, fume cupboard, and only under supervision. Prefer ethanol or 2-propanol.',
+      FIRE,
+      ...GENERAL,
+    ],
+    sources: [
+      {
+        quantity: 'limit of methanol',
+        source: 'workplace limit 200 ppm',
+        quality: 'from memory',
+        range: 'check the current local limit',
+      },
+    ],
+  },
+}
+
+/**
+ * Flash point at a strength in % by volume, °C, on straight lines between the table's values; null outside the table
+ * (weaker than the first or stronger than the last value) or where there is no table.
+ */
+export function flashPoint(id: string, percent: number): number | null {
+  const table = hazards[id]?.flashPoint ?? []
+  const next = table.findIndex(([p]) => p >= percent)
+  if (next < 0) return null
+  const [p1, t1] = table[next]!
+  if (p1 === percent) return t1
+  if (next === 0) return null
+  const [p0, t0] = table[next - 1]!
+  return t0 + ((percent - p0) / (p1 - p0)) * (t1 - t0)
+}
