@@ -37,20 +37,26 @@ export function runNpm(...args) {
   return result.status === 0
 }
 
-/** Stops with a message if this Node is too old for the packages. */
-export function requireNode() {
+/** Why this Node cannot be used, or undefined. */
+function nodeProblem() {
   const [major, minor] = process.versions.node.split('.').map(Number)
-  if (major > 20 || (major === 20 && minor >= 19)) return
-  process.stderr.write(`Rimtide needs Node 20.19 or newer; this is ${process.versions.node}.\n`)
-  process.exit(2)
+  if (major > 20 || (major === 20 && minor >= 19)) return undefined
+  return `Rimtide needs Node 20.19 or newer; this is ${process.versions.node}.`
 }
 
-/** Installs the packages if they are missing or out of date; stops with a message if that fails. */
-export function ensureInstalled() {
-  requireNode()
-  if (isInstalled()) return
+/** Installs the packages if they are missing or out of date. Gives what went wrong, or undefined. */
+export function installProblem() {
+  const old = nodeProblem()
+  if (old || isInstalled()) return old
   process.stderr.write('Installing packages (npm ci), once …\n')
-  if (runNpm('ci', '--include=dev', '--no-audit', '--no-fund', '--loglevel=error')) return
-  process.stderr.write('npm ci failed. Is the network reachable? Run "npm ci" by hand to see more.\n')
+  if (runNpm('ci', '--include=dev', '--no-audit', '--no-fund', '--loglevel=error')) return undefined
+  return 'npm ci failed. Is the network reachable? Run "npm ci" by hand to see more.'
+}
+
+/** As installProblem, but ends the process with the message and exit code 2. */
+export function ensureInstalled() {
+  const wrong = installProblem()
+  if (wrong === undefined) return
+  process.stderr.write(`${wrong}\n`)
   process.exit(2)
 }
