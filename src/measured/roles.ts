@@ -1,0 +1,189 @@
+/** Where a table's header is, and what its columns mean. */
+import { bareUnit, type HeaderCell, isUnitRow, readHeaderCell } from './header.ts'
+import { isMissing, looksNumeric } from './numbers.ts'
+import { type RawTable, splitLine } from './table.ts'
+import type { Column, Skipped } from './types.ts'
+
+export interface Understood {
+  header: string[]
+  columns: Column[]
+  /** True when the radius columns were not named as such. */
+  guessedRadius: boolean
+  guessedTime: boolean
+  /** Frame rate that the header states, 1/s. */
+  framesPerSecond?: number
+  /** Frame rate that a comment mentions, 1/s. */
+  mentionedRate?: number
+  /** [column, text]: a unit that is not known. */
+  unknownUnits: [number, string][]
+  /** Index of the first row of data. */
+  firstRow: number
+  skipped: Skipped[]
+  warnings: string[]
+}
+
+/** Finds header and roles. Never fails: what is not understood is left as 'ignore' or marked as guessed. */
+export function understand(table: RawTable): Understood {
+  const found = findHeader(table)
+  const cells = found.header.map((text) => readHeaderCell(text))
+  const width = table.rows.reduce((most, row) => Math.max(most, row.length), found.header.length)
+  const warnings: string[] = []
+  const assigned = assignRoles(table, found.firstRow, cells, width)
+  nameColumns(assigned.columns, cells, found.groups)
+  leaveOutFrames(assigned.columns)
+  const rate = cells.find((cell) => cell.framesPerSecond)?.framesPerSecond
+  const mentioned = rateInComments(table.comments)
+  const left = assigned.columns
+    .filter((column) => column.role === 'ignore' && found.header[column.index])
+    .map((column) => `"${found.header[column.index]}"`)
+  if (left.length)
+    warnings.push(`Left out, because it is neither time nor radius: ${[...new Set(left)].join(', ')}.`)
+  const unknownUnits = assigned.columns.flatMap((column): [number, string][] => {
+    const text = cells[column.index]?.unknownUnit
+    return text !== undefined && column.role !== 'ignore' && !column.unit ? [[column.index, text]] : []
+  })
+  return {
+    ...found,
+    ...assigned,
+    ...(rate ? { framesPerSecond: rate } : {}),
+    ...(mentioned ? { mentionedRate: mentioned } : {}),
+    unknownUnits,
+    warnings,
+  }
+}
+
+interface FoundHeader {
+  header: string[]
+  /** Names written above groups of columns (merged cells), filled to the right; [] if none. */
+  groups: string[]
+  firstRow: number
+  skipped: Skipped[]
+}
+
+/** The header is the first row with a time word, else the last row of words above the first row of numbers. */
+function findHeader(table: RawTable): FoundHeader {
+  const { rows, lines } = table
+  let at = -1
+  let firstRow = 0
+  for (let i = 0; i < Math.min(rows.length, 100); i++) {
+    const numbers = rows[i]!.filter((cell) => !isMissing(cell) && looksNumeric(cell)).length
+    if (namesTime(rows[i]!) && rows[i]!.filter(Boolean).length > 1) {
+      at = i
+      firstRow = i + 1
+      break
+    }
+    if (numbers >= Math.min(2, rows[i]!.length)) {
+      at = i - 1
+      firstRow = i
+      break
+    }
+  }
+  if (at < 0) return { header: headerInComment(table, firstRow), groups: [], firstRow, skipped: [] }
+  const header = [...rows[at]!]
+  const units = rows[firstRow]
+  if (firstRow === at + 1 && units && isUnitRow(units)) {
+    units.forEach((unit, k) => {
+      if (unit) header[k] = `${header[k] ?? ''} (${bareUnit(unit)})`.trim()
+    })
+    firstRow++
+  } else if (at > 0 && isUnitRow(header) && firstRow === at + 1) {
+    const words = rows[at - 1]!
+    header.forEach((unit, k) => {
+      header[k] = `${words[k] ?? ''} ${unit ? `(${bareUnit(unit)})` : ''}`.trim()
+    })
+    at--
+  }
+  const skipped = rows.slice(0, at).map((_, i) => ({ line: lines[i]!, reason: 'above the header' }))
+  return { header, groups: groupNames(rows[at - 1]), firstRow, skipped }
+}
+
+const namesTime = (row: readonly string[]) => row.some((cell) => readHeaderCell(cell).role === 'time')
+
+/** A header kept as a comment directly above the numbers, with as many cells as they have. */
+function headerInComment(table: RawTable, firstRow: number): string[] {
+  const width = table.rows[firstRow]?.length ?? 0
+  if (!table.lastComment) return []
+  const cells = splitLine(table.lastComment.replace(/"$/, ''), table.separator)
+  return cells.length === width && namesTime(cells) ? cells : []
+}
+
+function groupNames(row: readonly string[] | undefined): string[] {
+  if (!row || row.filter(Boolean).length < 2) return []
+  const names: string[] = []
+  row.forEach((cell, i) => {
+    names.push(cell || names[i - 1] || '')
+  })
+  return names
+}
+
+function rateInComments(comments: readonly string[]): number | undefined {
+  for (const comment of comments) {
+    const found =
+      /(\d+(?:\.\d+)?)\s*(?:fps|frames per second)|(?:fps|frame rate)\s*[:=]?\s*(\d+(?:\.\d+)?)/i.exec(
+        comment,
+      )
+    if (found) return Number(found[1] ?? found[2])
+  }
+  return undefined
+}
+
+function assignRoles(table: RawTable, firstRow: number, cells: readonly HeaderCell[], width: number) {
+  const columns: Column[] = Array.from({ length: width }, (_, index) => {
+    const cell = cells[index]
+    const role = !cell || cell.role === 'unknown' ? 'ignore' : cell.role
+    return { index, role, ...(cell?.unit && role !== 'ignore' ? { unit: cell.unit } : {}) }
+  })
+  const sample = table.rows.slice(firstRow, firstRow + 50)
+  const free = (column: Column) => column.role === 'ignore' && numericShare(sample, column.index) > 0.5
+  let guessedTime = false
+  let guessedRadius = false
+  if (!columns.some((column) => column.role === 'time')) {
+    const first = columns.find(free)
+    if (first) {
+      first.role = 'time'
+      guessedTime = true
+    }
+  }
+  if (!columns.some((column) => column.role === 'radius' || column.role === 'diameter')) {
+    for (const column of columns.filter(free)) {
+      column.role = 'radius'
+      const unit = cells[column.index]?.unit
+      if (unit) column.unit = unit
+      guessedRadius = true
+    }
+  }
+  if (!cells.length) guessSeries(columns, sample)
+  return { columns, guessedTime, guessedRadius }
+}
+
+/** Without a header, a column of words can only be the names of the series. */
+function guessSeries(columns: Column[], sample: readonly (readonly string[])[]): void {
+  const words = columns.filter(
+    (column) =>
+      column.role === 'ignore' && sample.some((row) => row[column.index] && !isMissing(row[column.index]!)),
+  )
+  if (words.length === 1) words[0]!.role = 'series'
+}
+
+function numericShare(rows: readonly (readonly string[])[], index: number): number {
+  const filled = rows.map((row) => row[index] ?? '').filter((cell) => cell && !isMissing(cell))
+  return filled.length ? filled.filter(looksNumeric).length / filled.length : 0
+}
+
+function nameColumns(columns: Column[], cells: readonly HeaderCell[], groups: readonly string[]): void {
+  for (const column of columns) {
+    if (column.role !== 'radius' && column.role !== 'diameter') continue
+    const name = [groups[column.index], cells[column.index]?.label].filter(Boolean).join(' ')
+    if (name) column.name = name
+  }
+}
+
+/** Where there are times, frame numbers beside them are not needed. */
+function leaveOutFrames(columns: Column[]): void {
+  const times = columns.filter((column) => column.role === 'time')
+  if (!times.some((column) => column.unit !== 'frame')) return
+  for (const column of times.filter((column) => column.unit === 'frame')) {
+    column.role = 'ignore'
+    delete column.unit
+  }
+}

@@ -1,0 +1,116 @@
+/** Contracts of the measured curves. Stored values are always in seconds and metres. */
+
+/** One thing that is wrong with an input: where, what, and what would be right. */
+export interface Problem {
+  /** File, line and column of the table, as far as they are known. */
+  where: string
+  message: string
+}
+
+export type TimeUnit = 's' | 'ms' | 'min' | 'frame'
+export type LengthUnit = 'm' | 'cm' | 'mm' | 'µm'
+export type DecimalMark = '.' | ','
+
+/** What a column of a table holds. */
+export type ColumnRole =
+  | 'time'
+  | 'radius'
+  | 'diameter'
+  | 'uncertainty'
+  | 'series'
+  | 'alcohol'
+  | 'volume'
+  | 'note'
+  | 'ignore'
+
+/** '%' belongs to uncertainties (of the radius); 'mass' and 'volume' to the alcohol fraction. */
+export type ColumnUnit = TimeUnit | LengthUnit | '%' | 'mass' | 'volume' | 'uL'
+
+/** One column of a table, counted from 0. A unit that is missing is asked for. */
+export interface Column {
+  index: number
+  role: ColumnRole
+  unit?: ColumnUnit
+  /** Name of the curve that a radius column holds; missing = the file's name. */
+  name?: string
+  /** For an uncertainty: index of the radius column it belongs to; missing = the radius column to its left. */
+  of?: number
+}
+
+export interface CurveMeta {
+  /** Alcohol fraction at the start, 0–1; `fractionBasis` says by what. */
+  alcoholFraction?: number
+  fractionBasis?: 'mass' | 'volume'
+  /** Drop volume, µL. */
+  volume_uL?: number
+  note?: string
+}
+
+/** A measured radius–time curve: at least two points, times strictly increasing, radii finite and not negative. */
+export interface MeasuredCurve {
+  /** Made from file name, curve name and numbers: the same table gives the same id. */
+  id: string
+  name: string
+  /** Time, s. */
+  time: Float64Array
+  /** Radius, m. */
+  radius: Float64Array
+  /** Standard uncertainty of the radius, m, above 0; NaN where the table gives none. */
+  uncertainty?: Float64Array
+  meta: CurveMeta
+  /** Name of the file the curve came from. */
+  file: string
+}
+
+/** A row, or a run of rows with the same reason, that gave no point. */
+export interface Skipped {
+  /** Line of the file, counted from 1. */
+  line: number
+  /** Last line of the run, when it is more than one line. */
+  last?: number
+  reason: string
+}
+
+/** The head of the table and how its columns were understood, for a dialogue in which they can be corrected. */
+export interface Preview {
+  header: string[]
+  /** The first rows below the header, as text. */
+  rows: string[][]
+  columns: Column[]
+}
+
+/** What only the user can say. Each field present is a question; lists begin with the likeliest answer. */
+export interface Needs {
+  timeUnit?: TimeUnit[]
+  radiusUnit?: LengthUnit[]
+  /** The time column counts frames: the frame rate in 1/s is wanted; `guess` when the file hints at one. */
+  framesPerSecond?: { guess?: number }
+  /** Numbers such as 1,234 or 1.234 that can be read in two ways. */
+  decimalMark?: DecimalMark[]
+  /** The roles in `preview.columns` are guesses: answer with `Choices.columns`. */
+  columns?: true
+  /** Times are out of order: answer `sort: true` to have them sorted. */
+  sort?: true
+}
+
+/** Answers to `Needs`. Units given here fill gaps only; `columns` replaces the whole understanding of the header. */
+export interface Choices {
+  timeUnit?: TimeUnit
+  radiusUnit?: LengthUnit
+  framesPerSecond?: number
+  decimalMark?: DecimalMark
+  columns?: readonly Column[]
+  sort?: boolean
+}
+
+export type ReadResult =
+  | { ok: true; curves: MeasuredCurve[]; skipped: Skipped[]; warnings: string[]; preview: Preview }
+  | {
+      ok: false
+      /** Never empty; a question of `needs` is also put in words here. */
+      problems: Problem[]
+      needs?: Needs
+      preview?: Preview
+      /** True when answering `needs` is all that is missing. */
+      askOnly: boolean
+    }

@@ -1,0 +1,100 @@
+/** Units of time and length as people write them in table headers. */
+import type { LengthUnit, TimeUnit } from './types.ts'
+
+const TIME_WORDS: Record<string, TimeUnit> = {
+  s: 's',
+  S: 's',
+  ms: 'ms',
+  MS: 'ms',
+  min: 'min',
+  MIN: 'min',
+}
+
+const TIME_LONG: Record<string, TimeUnit> = {
+  sec: 's',
+  secs: 's',
+  second: 's',
+  seconds: 's',
+  sek: 's',
+  sekunde: 's',
+  sekunden: 's',
+  secondes: 's',
+  msec: 'ms',
+  millisecond: 'ms',
+  milliseconds: 'ms',
+  millisekunden: 'ms',
+  mins: 'min',
+  minute: 'min',
+  minutes: 'min',
+  minuten: 'min',
+  frame: 'frame',
+  frames: 'frame',
+}
+
+const LENGTH_WORDS: Record<string, LengthUnit> = {
+  m: 'm',
+  cm: 'cm',
+  CM: 'cm',
+  mm: 'mm',
+  MM: 'mm',
+  um: 'µm',
+  µm: 'µm',
+  μm: 'µm',
+}
+
+const LENGTH_LONG: Record<string, LengthUnit> = {
+  meter: 'm',
+  meters: 'm',
+  metre: 'm',
+  metres: 'm',
+  centimeter: 'cm',
+  centimeters: 'cm',
+  centimetre: 'cm',
+  centimetres: 'cm',
+  zentimeter: 'cm',
+  millimeter: 'mm',
+  millimeters: 'mm',
+  millimetre: 'mm',
+  millimetres: 'mm',
+  micron: 'µm',
+  microns: 'µm',
+  micrometer: 'µm',
+  micrometers: 'µm',
+  micrometre: 'µm',
+  micrometres: 'µm',
+  mikrometer: 'µm',
+}
+
+/** Units that a user may choose. */
+export const TIME_UNITS: readonly TimeUnit[] = ['s', 'ms', 'min', 'frame']
+export const LENGTH_UNITS: readonly LengthUnit[] = ['mm', 'cm', 'm', 'µm']
+
+/** The unit that a piece of a header names, or null. Short forms keep their case: Mm is no millimetre. */
+export const timeUnit = (text: string): TimeUnit | null =>
+  own(TIME_WORDS, text) ?? own(TIME_LONG, text.toLowerCase()) ?? null
+
+export const lengthUnit = (text: string): LengthUnit | null =>
+  own(LENGTH_WORDS, text) ?? own(LENGTH_LONG, text.toLowerCase()) ?? null
+
+function own<T>(table: Record<string, T>, key: string): T | undefined {
+  return Object.hasOwn(table, key) ? table[key] : undefined
+}
+
+/** value · up / down is the value in seconds or metres. Division keeps decimal fractions correctly rounded. */
+export interface UnitFactor {
+  up: number
+  down: number
+}
+
+export const TIME_FACTOR: Record<Exclude<TimeUnit, 'frame'>, UnitFactor> = {
+  s: { up: 1, down: 1 },
+  ms: { up: 1, down: 1000 },
+  min: { up: 60, down: 1 },
+}
+
+export const LENGTH_FACTOR: Record<LengthUnit, UnitFactor> = {
+  m: { up: 1, down: 1 },
+  cm: { up: 1, down: 100 },
+  mm: { up: 1, down: 1000 },
+  µm: { up: 1, down: 1_000_000 },
+}
