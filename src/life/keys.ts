@@ -82,7 +82,7 @@ export const KEYS: readonly Key[] = [
       ['reference', 'reference (closed forms)'],
     ],
     'ethanol',
-    'The volatile alcohol mixed with water.',
+    'The volatile alcohol mixed with water. Methanol is toxic, through the skin too.',
   ),
   num(
     'drop.alcoholMassFraction',
@@ -93,9 +93,18 @@ export const KEYS: readonly Key[] = [
     0.5,
     'Alcohol mass fraction. With "reference" it is used directly as the volume fraction.',
   ),
-  num('drop.viscosity_mPas', 'Drop viscosity', 'mPa·s', 0.2, 200, null, 'Empty: from the mixture.', {
-    logarithmic: true,
-  }),
+  num(
+    'drop.viscosity_mPas',
+    'Drop viscosity',
+    'mPa·s',
+    0.2,
+    200,
+    null,
+    'Viscosity of the mixture. Empty: from the liquids at this strength and temperature.',
+    {
+      logarithmic: true,
+    },
+  ),
   choice(
     'bath.liquid',
     'Bath',
@@ -115,8 +124,24 @@ export const KEYS: readonly Key[] = [
     'rapeseed-oil',
     'The oil under the drop.',
   ),
-  num('bath.depth_mm', 'Oil depth', 'mm', 0.5, 60, 10, 'Depth of the oil layer over the dish floor.'),
-  num('bath.dishRadius_mm', 'Dish radius', 'mm', 10, 300, 70, 'Inner radius of the round dish.'),
+  num(
+    'bath.depth_mm',
+    'Oil depth',
+    'mm',
+    0.5,
+    60,
+    10,
+    'Depth of the oil over the floor of the dish. Near the floor friction holds the drop back.',
+  ),
+  num(
+    'bath.dishRadius_mm',
+    'Dish radius',
+    'mm',
+    10,
+    300,
+    70,
+    'Inner radius of the round dish: half of its width.',
+  ),
   num(
     'bath.viscosity_mPas',
     'Oil viscosity',
@@ -124,15 +149,39 @@ export const KEYS: readonly Key[] = [
     1,
     5000,
     null,
-    'Empty: from the oil at the bath temperature.',
+    'Viscosity of the oil. Empty: from the oil at the temperature below.',
     {
       logarithmic: true,
     },
   ),
-  num('bath.density_kgPerM3', 'Oil density', 'kg/m³', 600, 1500, null, 'Empty: from the oil.'),
-  num('bath.tension_mNperM', 'Oil/air tension', 'mN/m', 10, 60, null, 'Empty: from the oil.'),
+  num(
+    'bath.density_kgPerM3',
+    'Oil density',
+    'kg/m³',
+    600,
+    1500,
+    null,
+    'Density of the oil. Empty: from the oil.',
+  ),
+  num(
+    'bath.tension_mNperM',
+    'Oil/air tension',
+    'mN/m',
+    10,
+    60,
+    null,
+    'Tension of the bare oil against air. Empty: from the oil.',
+  ),
   num('air.temperature_C', 'Temperature', '°C', 10, 35, 22, 'Temperature of room, drop and oil.'),
-  num('air.relativeHumidity', 'Humidity', '', 0, 1, 0.5, 'Relative humidity of the room air.'),
+  num(
+    'air.relativeHumidity',
+    'Humidity',
+    '',
+    0,
+    1,
+    0.5,
+    'Relative humidity of the room air, as a fraction. Water leaves the drop by it, or condenses.',
+  ),
   choice(
     'air.mode',
     'Evaporation',
@@ -142,7 +191,7 @@ export const KEYS: readonly Key[] = [
       ['still', 'still air over a disc'],
     ],
     'moving',
-    'How the vapour leaves.',
+    'How the vapour leaves: at a given rate, carried off by moving air, or by diffusion into still air.',
   ),
   num(
     'air.constantRate_umPerS',
@@ -171,7 +220,12 @@ export const KEYS: readonly Key[] = [
     1,
     'Factor by which the draughts of a real room exceed still air ("still" only).',
   ),
-  toggle('ring.breakUp', 'Ring breaks up', false, 'Estimate of the ring shedding child drops.'),
+  toggle(
+    'ring.breakUp',
+    'Ring breaks up',
+    false,
+    'Estimate of the ring shedding child drops (an estimate: the model itself has no fingers).',
+  ),
   num(
     'interface.water_mNperM',
     'Drop/oil tension, water',
@@ -188,7 +242,7 @@ export const KEYS: readonly Key[] = [
     0.05,
     10,
     null,
-    'End value of the assumed curve.',
+    'End value of the assumed curve, at pure alcohol. Empty: from the liquids.',
   ),
   num(
     'interface.decay',
@@ -197,7 +251,7 @@ export const KEYS: readonly Key[] = [
     0.5,
     12,
     null,
-    'Rate k of the assumed curve exp(−k w).',
+    'How fast the assumed curve falls: k in exp(−k w), w by mass. Empty: from the liquids.',
   ),
   choice(
     'model.accuracy',
@@ -208,7 +262,7 @@ export const KEYS: readonly Key[] = [
       ['fine', 'fine'],
     ],
     'normal',
-    'Mesh and tolerance. Cells given below override the mesh of this choice.',
+    'Mesh and tolerance together. Cells given below take the place of its mesh.',
   ),
   num('model.innerCells', 'Cells under the drop', '', 20, 400, null, 'Empty: from the accuracy.', {
     integer: true,
@@ -221,7 +275,7 @@ export const KEYS: readonly Key[] = [
     2,
     500,
     50,
-    'h*: a film thinner than this pulls no more than bare oil.',
+    'h*: a film much thinner than this pulls no more than bare oil. Matters above 0.7 of alcohol.',
     {
       logarithmic: true,
     },
@@ -254,7 +308,12 @@ export const KEYS: readonly Key[] = [
     'D_eff of the alcohol in the film. Empty: molecular with shear dispersion (1e-7 in the reference case).',
     { logarithmic: true },
   ),
-  toggle('model.gravity', 'Weight', false, 'Gravity term ρ g′ h in the film pressure.'),
+  toggle(
+    'model.gravity',
+    'Weight',
+    false,
+    'Weight of the drop in oil, ρ g′ h, in the film pressure. Small for thin drops.',
+  ),
   num(
     'model.horizon_s',
     'Longest life',
@@ -262,7 +321,7 @@ export const KEYS: readonly Key[] = [
     0.5,
     3600,
     null,
-    'Stop here at the latest. Empty: chosen from the scales.',
+    'The life is followed to this time at the latest. Empty: chosen from the scales.',
   ),
 ]
 
