@@ -250,16 +250,16 @@ function buildOne(
   }
   if (order.sorted)
     built.warnings.push(`The rows of "${name}" were not in the order of time; they were sorted.`)
-  const pick = (values: Float64Array) => order.index.map((i) => values[i]!)
+  const pick = (values: Float64Array) => (order.sorted ? gather(values, order.index) : values)
   const curve: MeasuredCurve = {
     id: '',
     name,
-    time: Float64Array.from(pick(points.time)),
-    radius: Float64Array.from(pick(points.radius)),
+    time: pick(points.time),
+    radius: pick(points.radius),
     meta: { ...meta },
     file: source.file,
   }
-  if (points.uncertainty) curve.uncertainty = Float64Array.from(pick(points.uncertainty))
+  if (points.uncertainty) curve.uncertainty = pick(points.uncertainty)
   built.curves.push(curve)
 }
 
@@ -299,8 +299,14 @@ function collect(context: Context, task: Task, values: TaskValues, group: Group)
     else if (wrongPoint(context, task, i, radius[i]!, sigma?.[i])) continue
     else rows.push(i)
   }
-  const pick = (values: Float64Array) => Float64Array.from(rows, (i) => values[i]!)
+  const pick = (values: Float64Array) => gather(values, rows)
   return { rows, time: pick(time), radius: pick(radius), ...(sigma ? { uncertainty: pick(sigma) } : {}) }
+}
+
+function gather(values: Float64Array, index: readonly number[]): Float64Array {
+  const picked = new Float64Array(index.length)
+  for (let i = 0; i < index.length; i++) picked[i] = values[index[i]!]!
+  return picked
 }
 
 /** In tables of several pairs a row may be empty for one pair and hold a point of another. */
@@ -371,14 +377,14 @@ export function addSkipped(list: Skipped[], line: number, reason: string): void 
   else list.push({ line, reason })
 }
 
+/** `index` is empty when the points are in order already. */
 type Order = { index: number[]; sorted: boolean } | { problem: string; unsorted: boolean }
 
 /** Strictly increasing order of the points; sorting only when it was asked for. */
 function orderOf(points: Points, source: RowSource, sort: boolean): Order {
   const { time, rows } = points
   const line = (i: number) => source.lines[rows[i]!]!
-  const index = Array.from(rows.keys())
-  const fall = index.findIndex((i) => i > 0 && time[i]! < time[i - 1]!)
+  const fall = time.findIndex((t, i) => i > 0 && t < time[i - 1]!)
   if (fall > 0 && !sort) {
     const restart =
       time[fall]! <= time[0]! ? ' Several runs one below the other need a column with their names.' : ''
@@ -387,10 +393,11 @@ function orderOf(points: Points, source: RowSource, sort: boolean): Order {
       unsorted: true,
     }
   }
-  if (fall > 0) index.sort((a, b) => time[a]! - time[b]! || a - b)
-  const twice = index.findIndex((i, k) => k > 0 && time[i] === time[index[k - 1]!])
+  const index = fall > 0 ? Array.from(rows.keys()).sort((a, b) => time[a]! - time[b]! || a - b) : []
+  const ordered = fall > 0 ? gather(time, index) : time
+  const twice = ordered.findIndex((t, k) => k > 0 && t === ordered[k - 1]!)
   if (twice > 0) {
-    const pair = [line(index[twice - 1]!), line(index[twice]!)].sort((a, b) => a - b)
+    const pair = [twice - 1, twice].map((k) => line(fall > 0 ? index[k]! : k)).sort((a, b) => a - b)
     return {
       problem: `Lines ${pair[0]} and ${pair[1]} have the same time; each time may occur once.`,
       unsorted: false,
@@ -413,12 +420,12 @@ function finish(built: Built, file: string): void {
 /** FNV-1a over names and numbers: the same curve of the same file has the same id. */
 function curveId(file: string, curve: MeasuredCurve): string {
   let hash = 0x811c9dc5
-  const add = (byte: number) => {
-    hash = Math.imul(hash ^ byte, 0x01000193) >>> 0
+  const add = (word: number) => {
+    hash = Math.imul(hash ^ word, 0x01000193) >>> 0
   }
   for (const byte of new TextEncoder().encode(`${file}\n${curve.name}`)) add(byte)
   for (const values of [curve.time, curve.radius]) {
-    for (const byte of new Uint8Array(values.buffer, values.byteOffset, values.byteLength)) add(byte)
+    for (const word of new Uint32Array(values.buffer, values.byteOffset, 2 * values.length)) add(word)
   }
   return `m${hash.toString(16).padStart(8, '0')}-${curve.time.length}`
 }

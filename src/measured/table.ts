@@ -28,10 +28,11 @@ export function splitTable(text: string, name: string): SplitResult {
     ok: false,
     problems: [{ where, message }],
   })
-  const content = takeComments(text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/))
+  const whole = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n')
+  const content = takeComments(whole.split('\n'))
   if (content.first < 0) return fail(name, 'The file holds no rows of data.')
   const separator = content.declared ?? findSeparator(content.lines)
-  const body = content.lines.join('\n')
+  const body = content.changed ? content.lines.join('\n') : whole
   if (separator !== ' ') {
     const quote = wrongQuote(body, separator)
     if (quote) return fail(`${name}, line ${quote.line}`, quote.message)
@@ -57,6 +58,7 @@ export function splitLine(line: string, separator: Separator): string[] {
 function takeComments(lines: string[]) {
   const comments: string[] = []
   const commentLines: number[] = []
+  let changed = false
   let lastComment = ''
   let first = -1
   let declared: Separator | undefined
@@ -69,13 +71,15 @@ function takeComments(lines: string[]) {
       if (first < 0) lastComment = said
       else commentLines.push(i + 1)
       lines[i] = ''
+      changed = true
     } else if (first < 0 && /^\s*"?sep=[,;\t]"?\s*$/i.test(line)) {
       declared = /[,;\t]/.exec(line)![0] as Separator
       lines[i] = ''
+      changed = true
     } else if (first < 0 && line.trim()) first = i
     else if (first < 0) lastComment = ''
   }
-  return { lines, comments, commentLines, lastComment, first, ...(declared ? { declared } : {}) }
+  return { lines, comments, commentLines, lastComment, first, changed, ...(declared ? { declared } : {}) }
 }
 
 const SPACED_NUMBERS = /^\s*[+-]?\d+(?:,\d+)?(?:\s+[+-]?\d+(?:,\d+)?)+\s*$/
