@@ -1,5 +1,15 @@
 /** Preset → life. The one way in which page, worker and command line run the engine. */
-import type { Life, LifeResult, Preset } from './types.ts'
+import { FilmSystem } from '../model/film.ts'
+import { makeFilmMesh } from '../model/filmMesh.ts'
+import { CLOSURE, type DropProblem } from '../model/problem.ts'
+import { findRing, setShedding } from '../model/ring.ts'
+import { restingRadius, scales } from '../model/scales.ts'
+import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
+import { type Accuracy, accuracyOf } from './accuracy.ts'
+import { problemOf } from './problemOf.ts'
+import { Recorder } from './recorder.ts'
+import { collapseRadius, type Ending, spread, summarise } from './summary.ts'
+import type { Life, LifeResult, LiquidFacts, Preset } from './types.ts'
 
 export interface RunHooks {
   /** Called now and then with the life so far (status 'growing'); its arrays are copies and may be transferred. */
@@ -10,11 +20,193 @@ export interface RunHooks {
   cancelled?(): boolean
 }
 
-export async function runLife(_preset: Preset, _hooks: RunHooks = {}): Promise<LifeResult> {
-  throw new Error('being written')
+/** Work between two pauses, ms. */
+const SLICE = 10
+/** Work between two progress reports, ms. */
+const REPORT = 40
+/** Steps after which a run is given up. */
+const MOST_STEPS = 20_000
+
+/** Solvers at rest, by size: a second live instance of the same code would run slower and cost its set-up. */
+const atRest = new Map<string, RosenbrockStepper[]>()
+
+interface Lease {
+  sys: FilmSystem
+  stepper: RosenbrockStepper
+  release(): void
+}
+
+function lease(accuracy: Accuracy, modes: number): Lease {
+  const key = `${accuracy.inner}/${accuracy.outer}/${modes}/${accuracy.method.name}`
+  const shelf = atRest.get(key) ?? []
+  atRest.set(key, shelf)
+  const stepper =
+    shelf.pop() ??
+    new RosenbrockStepper(
+      new FilmSystem(makeFilmMesh(accuracy.inner, accuracy.outer), modes),
+      accuracy.method,
+    )
+  return { sys: stepper.system as FilmSystem, stepper, release: () => shelf.push(stepper) }
+}
+
+/** One run that can be advanced step by step. */
+class Run {
+  readonly problem: DropProblem
+  readonly facts: LiquidFacts
+  readonly recorder: Recorder
+  ending: Ending | '' = ''
+  cause = ''
+  private readonly started = performance.now()
+  private worked = 0
+  private readonly horizon: number
+  private maximum = 0
+  private collapsedAt = Number.NaN
+  private readonly borrowed: Lease
+
+  constructor(readonly preset: Preset) {
+    const { problem, facts } = problemOf(preset)
+    this.problem = problem
+    this.facts = facts
+    const accuracy = accuracyOf(preset)
+    this.borrowed = lease(accuracy, problem.modes.length)
+    const { sys, stepper } = this.borrowed
+    sys.setProblem(problem)
+    sys.rtol = accuracy.rtol
+    sys.thicknessFloor = accuracy.thicknessFloor
+    this.recorder = new Recorder(sys)
+    this.horizon = horizonOf(preset, problem, facts)
+    const top = (2 * problem.volume) / (Math.PI * problem.startRadius ** 2)
+    sys.fillStart(
+      stepper.y,
+      problem.startRadius,
+      (i) => top * (1 - sys.mesh.zc[i]),
+      () => problem.phi0,
+    )
+    stepper.start(0, 1e-7)
+    this.observe()
+  }
+
+  /** Records the present state and prepares the next step. */
+  private observe(): void {
+    const { sys, stepper } = this.borrowed
+    sys.evaluate(stepper.y)
+    const ring = findRing(sys)
+    const childRadius = this.problem.breakUp ? setShedding(sys, ring) : Number.NaN
+    this.recorder.record(stepper.t, stepper.y, ring, childRadius)
+  }
+
+  /** Steps until done or `ms` of work have passed. */
+  advance(ms: number): void {
+    const until = performance.now() + ms
+    const { stepper } = this.borrowed
+    while (!this.ending) {
+      const longest = Math.min(this.horizon - stepper.t, this.horizon / 40)
+      const trouble = stepper.step(longest, 1e-13)
+      if (trouble) this.fail()
+      else {
+        this.observe()
+        this.ending = this.endingNow()
+      }
+      if (performance.now() > until) break
+    }
+  }
+
+  private endingNow(): Ending | '' {
+    const { sys, stepper } = this.borrowed
+    const { problem, recorder } = this
+    const { R, U } = sys
+    const volume = recorder.last('volume')
+    const alcohol = recorder.last('alcohol')
+    this.maximum = Math.max(this.maximum, R)
+    if (R > 0.97 * problem.dishRadius) return 'wall'
+    if (volume < 0.01 * problem.volume) return 'gone'
+    const t = stepper.t
+    if (t >= this.horizon * (1 - 1e-12)) return 'horizon'
+    if (!spread(problem, this.facts.S0, this.maximum) || this.preset.model.horizon_s !== undefined) {
+      if (stepper.counts.accepted > MOST_STEPS) return 'horizon'
+      return ''
+    }
+    if (Number.isNaN(this.collapsedAt)) {
+      if (U < 0 && R < collapseRadius(problem, this.maximum, volume, alcohol)) this.collapsedAt = t
+    } else if (Math.abs(U) < 5e-5 || t > 1.15 * this.collapsedAt + 0.5) return 'settled'
+    return stepper.counts.accepted > MOST_STEPS ? 'horizon' : ''
+  }
+
+  private fail(): void {
+    const { sys, stepper } = this.borrowed
+    sys.evaluate(stepper.y)
+    let thinnest = 0
+    for (let i = 1; i < sys.mesh.cells; i++) if (sys.h[i] < sys.h[thinnest]) thinnest = i
+    const place = (Math.sqrt(sys.mesh.zc[thinnest]) * sys.R * 1e3).toFixed(2)
+    this.ending = 'failed'
+    this.cause =
+      `the step size fell to nothing at t = ${stepper.t.toPrecision(4)} s; the film is thinnest ` +
+      `(${(sys.h[thinnest] * 1e9).toPrecision(3)} nm) at r = ${place} mm. ` +
+      'Remedy: accuracy "fine", other cell numbers, or a larger coverage cut-off.'
+  }
+
+  life(status: Life['status']): Life {
+    const frames = this.recorder.frames()
+    const series = this.recorder.lifeSeries()
+    const { counts } = this.borrowed.stepper
+    const effort = {
+      steps: counts.accepted,
+      rejected: counts.rejected,
+      factorisations: counts.factorisations,
+      wall_ms: this.worked || performance.now() - this.started,
+    }
+    const ending = this.ending || 'stopped'
+    const summary = summarise(this.problem, this.facts, frames, series, ending, this.cause, effort)
+    return { preset: this.preset, status, frames, series, summary, facts: this.facts }
+  }
+
+  /** Ends the run and gives the solver back. */
+  finish(status: Life['status']): Life {
+    this.worked = performance.now() - this.started
+    const life = this.life(status)
+    this.borrowed.release()
+    return life
+  }
+}
+
+/** Longest time that is computed, s. */
+function horizonOf(preset: Preset, problem: DropProblem, facts: LiquidFacts): number {
+  if (preset.model.horizon_s !== undefined) return preset.model.horizon_s
+  const levelling = problem.closures.at(facts.phi0, CLOSURE.levelling)
+  const { time } = scales({
+    phi0: facts.phi0,
+    volume: problem.volume,
+    spreading: facts.S0,
+    depth: problem.depth,
+    oilViscosity: problem.oilViscosity,
+    startFlux: facts.startFlux,
+    viscosity: facts.viscosity,
+    thickness: 1e-3,
+  })
+  const resting = Number.isFinite(restingRadius(problem.volume, facts.S0, levelling))
+  if (resting || !Number.isFinite(time)) return 12
+  return Math.min(3600, Math.max(12, 20 * time))
+}
+
+export async function runLife(preset: Preset, hooks: RunHooks = {}): Promise<LifeResult> {
+  const run = new Run(preset)
+  let reported = performance.now()
+  while (!run.ending) {
+    run.advance(SLICE)
+    if (run.ending) break
+    if (hooks.pause) await hooks.pause()
+    if (hooks.cancelled?.()) return { ok: true, life: run.finish('stopped') }
+    if (hooks.progress && performance.now() - reported > REPORT) {
+      hooks.progress(run.life('growing'))
+      reported = performance.now()
+    }
+  }
+  return { ok: true, life: run.finish('done') }
 }
 
 /** As runLife, without pauses. */
-export function runLifeSync(_preset: Preset): LifeResult {
-  throw new Error('being written')
+export function runLifeSync(preset: Preset): LifeResult {
+  const run = new Run(preset)
+  run.advance(Number.POSITIVE_INFINITY)
+  return { ok: true, life: run.finish('done') }
 }

@@ -1,0 +1,258 @@
+/** Preset → drop problem in SI units, with the facts of its liquids. */
+import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/composition.ts'
+import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
+import { mixtureOf, oilOf, water } from '../liquids/registry.ts'
+import type { Mixture, SourceNote } from '../liquids/types.ts'
+import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
+import { THREE_MODES } from '../model/bathModes.ts'
+import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
+import { CurveSet } from '../numerics/curveSet.ts'
+import type { LiquidFacts, Preset } from './types.ts'
+
+const GRAVITY = 9.80665
+
+/** The liquids of a preset as functions of the alcohol volume fraction φ, and the constants that go with them. */
+interface Pairing {
+  phi0: number
+  massFraction(phi: number): number
+  volumeFraction(w: number): number
+  gammaO: number
+  gammaA(phi: number): number
+  gammaI(phi: number): number
+  viscosity(phi: number): number
+  density(phi: number): number
+  alcoholLoss(phi: number): number
+  waterLoss(phi: number): number
+  diffusivity(phi: number): number
+  oilViscosity: number
+  oilDensity: number
+  levelling: number | null
+  dispersion: number | null
+  evaporationCutoff: number
+  evaporation: Evaporation
+  sources: SourceNote[]
+  warnings: string[]
+}
+
+const mN = (value: number | undefined, fallback: number): number =>
+  value === undefined ? fallback : value * 1e-3
+
+/** The closed-form liquids of the reference case, mN/m and SI; φ is the strength itself. */
+function referencePairing(preset: Preset): Pairing {
+  const { drop, bath, air, interface: face } = preset
+  const end = mN(face.end_mNperM, 0.4e-3)
+  const span = mN(face.water_mNperM, 24.9e-3) - end
+  const decay = face.decay ?? 3.6
+  return {
+    phi0: drop.alcoholMassFraction,
+    massFraction: (phi) => phi,
+    volumeFraction: (w) => w,
+    gammaO: mN(bath.tension_mNperM, 33e-3),
+    gammaA: (phi) => 1e-3 * (27.6 - 6.4 * phi + 44.4 * Math.exp(-phi / 0.085)),
+    gammaI: (phi) => end + span * Math.exp(-decay * phi),
+    viscosity: () => 2.5e-3,
+    density: (phi) => 998 - 209 * phi,
+    alcoholLoss: (phi) => phi,
+    waterLoss: () => 0,
+    diffusivity: () => 1e-9,
+    oilViscosity: 0.05,
+    oilDensity: 920,
+    levelling: 5e-3,
+    dispersion: 1e-7,
+    evaporationCutoff: 50e-9,
+    evaporation: { kind: 'uniform', alcoholSpeed: air.constantRate_umPerS * 1e-6, waterSpeed: 0 },
+    sources: [
+      {
+        quantity: 'all curves of the reference case',
+        source: 'closed forms defined for this project',
+        quality: 'assumed',
+        range: 'alcohol fraction 0–1',
+      },
+    ],
+    warnings: [],
+  }
+}
+
+function evaporationOf(preset: Preset, mixture: Mixture, T: number): Evaporation {
+  const { air } = preset
+  const da = mixture.vapourDiffusivity(T)
+  const dw = water.vapourDiffusivity(T)
+  if (air.mode === 'still') {
+    return { kind: 'disc', alcoholDiffusivity: da, waterDiffusivity: dw, enhancement: air.enhancement }
+  }
+  if (air.mode === 'constant') {
+    return { kind: 'uniform', alcoholSpeed: air.constantRate_umPerS * 1e-6, waterSpeed: 0 }
+  }
+  const alcoholSpeed = air.filmCoefficient_mmPerS * 1e-3
+  // Film coefficients of two vapours in the same air go as D^(2/3) (Chilton–Colburn analogy).
+  return { kind: 'uniform', alcoholSpeed, waterSpeed: alcoholSpeed * (dw / da) ** (2 / 3) }
+}
+
+function realPairing(preset: Preset): Pairing {
+  const { drop, bath, air, interface: face } = preset
+  const mixture = mixtureOf(drop.alcohol)
+  const oil = oilOf(bath.liquid)
+  const T = air.temperature_C + 273.15
+  const clamp = (phi: number) => Math.min(1, Math.max(0, phi))
+  const massFraction = (phi: number) => massFractionOfAdditive(mixture, clamp(phi), T)
+  const standard = defaultInterfaceLaw(oil, T)
+  const law = {
+    water: mN(face.water_mNperM, standard.water),
+    end: mN(face.end_mNperM, standard.end),
+    decay: face.decay ?? standard.decay,
+  }
+  const constant = air.mode === 'constant'
+  const ambient = ambientLiquidVolume(mixture, air.relativeHumidity, T)
+  return {
+    phi0: additiveVolumeFraction(mixture, drop.alcoholMassFraction, T),
+    massFraction,
+    volumeFraction: (w) => additiveVolumeFraction(mixture, w, T),
+    gammaO: mN(bath.tension_mNperM, oil.surfaceTension(T)),
+    gammaA: (phi) => mixture.surfaceTension(massFraction(phi), T),
+    gammaI: (phi) => dropOilTension(law, massFraction(phi)),
+    viscosity: (phi) => mixture.viscosity(massFraction(phi), T),
+    density: (phi) => mixture.density(massFraction(phi), T),
+    alcoholLoss: constant
+      ? (phi) => phi
+      : (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).alcohol,
+    waterLoss: constant
+      ? () => 0
+      : (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).water - ambient.water,
+    diffusivity: (phi) => mixture.liquidDiffusivity(massFraction(phi), T),
+    oilViscosity: oil.viscosity(T),
+    oilDensity: oil.density(T),
+    levelling: null,
+    dispersion: null,
+    evaporationCutoff: 5e-9,
+    evaporation: evaporationOf(preset, mixture, T),
+    sources: [...mixture.sources, ...oil.sources],
+    warnings: rangeWarnings(T, mixture, oil),
+  }
+}
+
+function rangeWarnings(
+  T: number,
+  ...liquids: { name: string; temperatureRange: [number, number] }[]
+): string[] {
+  return liquids
+    .filter(({ temperatureRange: [low, high] }) => T < low || T > high)
+    .map(
+      ({ name, temperatureRange: [low, high] }) =>
+        `${(T - 273.15).toFixed(1)} °C is outside the data of ${name} (${(low - 273.15).toFixed(0)}–${(high - 273.15).toFixed(0)} °C): the values are carried on beyond their range.`,
+    )
+}
+
+/** @returns the problem that the engine solves and what is to be told of its liquids. */
+export function problemOf(preset: Preset): { problem: DropProblem; facts: LiquidFacts } {
+  const { drop, bath, model } = preset
+  const pairing = drop.alcohol === 'reference' ? referencePairing(preset) : realPairing(preset)
+  const { gammaO, gammaA, gammaI, phi0 } = pairing
+  const fixedLevelling =
+    model.gammaEff_mNperM === undefined ? pairing.levelling : model.gammaEff_mNperM * 1e-3
+  const viscosity = drop.viscosity_mPas === undefined ? pairing.viscosity : () => drop.viscosity_mPas! * 1e-3
+  const levelling = (phi: number) => {
+    if (fixedLevelling !== null) return fixedLevelling
+    const a = gammaA(phi)
+    const i = gammaI(phi)
+    return (a * i) / (a + i)
+  }
+  const spreading = (phi: number) => gammaO - gammaA(phi) - gammaI(phi)
+  const oilDensity = bath.density_kgPerM3 ?? pairing.oilDensity
+  const closures = new CurveSet([
+    gammaA,
+    spreading,
+    levelling,
+    viscosity,
+    pairing.alcoholLoss,
+    pairing.waterLoss,
+    pairing.diffusivity,
+  ])
+  const density = pairing.density(phi0)
+  const problem: DropProblem = {
+    volume: drop.volume_uL * 1e-9,
+    startRadius: drop.startRadius_mm * 1e-3,
+    phi0,
+    depth: bath.depth_mm * 1e-3,
+    dishRadius: bath.dishRadius_mm * 1e-3,
+    oilViscosity: bath.viscosity_mPas === undefined ? pairing.oilViscosity : bath.viscosity_mPas * 1e-3,
+    oilDensity,
+    gammaO,
+    closures,
+    evaporation: pairing.evaporation,
+    coverage: model.filmCutoff_nm * 1e-9,
+    evaporationCutoff:
+      model.evaporationCutoff_nm === undefined
+        ? pairing.evaporationCutoff
+        : model.evaporationCutoff_nm * 1e-9,
+    dispersion: model.dispersion_m2PerS ?? pairing.dispersion,
+    buoyancy: model.gravity ? density * GRAVITY * (1 - density / oilDensity) : 0,
+    modes: THREE_MODES,
+    edge: 'contact',
+    breakUp: preset.ring.breakUp,
+  }
+  return { problem, facts: factsOf(pairing, problem, density) }
+}
+
+function factsOf(pairing: Pairing, problem: DropProblem, density: number): LiquidFacts {
+  const { closures, gammaO } = problem
+  const { phi0, volumeFraction } = pairing
+  const S = (w: number) => closures.at(volumeFraction(w), CLOSURE.spreading)
+  const critical = crossing(S)
+  const w = Float64Array.from({ length: 101 }, (_, i) => i / 100)
+  const warnings = [...pairing.warnings]
+  if (phi0 > 0.7) {
+    warnings.push(
+      'Above an alcohol fraction of about 0.7 the outer film is so thin that the result depends on the coverage cut-off.',
+    )
+  }
+  return {
+    phi0,
+    S0: closures.at(phi0, CLOSURE.spreading),
+    criticalMassFraction: critical,
+    criticalPhi: Number.isNaN(critical) ? Number.NaN : volumeFraction(critical),
+    startFlux: startFlux(problem),
+    gammaO,
+    gammaA0: closures.at(phi0, CLOSURE.gammaA),
+    gammaI0: pairing.gammaI(phi0),
+    viscosity: closures.at(phi0, CLOSURE.viscosity),
+    density,
+    oilViscosity: problem.oilViscosity,
+    oilDensity: problem.oilDensity,
+    curve: {
+      w,
+      S: w.map(S),
+      gammaA: w.map((x) => pairing.gammaA(volumeFraction(x))),
+      gammaI: w.map((x) => pairing.gammaI(volumeFraction(x))),
+    },
+    sources: pairing.sources,
+    warnings,
+  }
+}
+
+/** Loss of alcohol at touch-down, m/s (mean over the drop). */
+function startFlux(problem: DropProblem): number {
+  const { evaporation, closures, phi0, startRadius } = problem
+  const y = closures.at(phi0, CLOSURE.alcoholLoss)
+  if (evaporation.kind === 'uniform') return evaporation.alcoholSpeed * y
+  // Mean of the still-air flux over a disc: 4 D R Δc over its area.
+  return (evaporation.enhancement * 4 * evaporation.alcoholDiffusivity * y) / (Math.PI * startRadius)
+}
+
+/** Smallest w in (0, 1) at which S rises through zero; NaN if it does not. */
+function crossing(S: (w: number) => number): number {
+  let low = 0
+  if (S(0) > 0) return 0
+  for (let k = 1; k <= 200; k++) {
+    if (S(k / 200) > 0) {
+      let high = k / 200
+      for (let n = 0; n < 50; n++) {
+        const middle = (low + high) / 2
+        if (S(middle) > 0) high = middle
+        else low = middle
+      }
+      return high
+    }
+    low = k / 200
+  }
+  return Number.NaN
+}

@@ -1,0 +1,218 @@
+/** Keeps the moments of a run and hands them out as frames and series. */
+import { BOOKS, type FilmSystem } from '../model/film.ts'
+import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
+import type { RingShape } from '../model/ring.ts'
+import type { LifeFrames, LifeSeries } from './types.ts'
+
+/** A Float64Array that grows by doubling. */
+class Column {
+  private data = new Float64Array(4096)
+  length = 0
+
+  /** Room for `count` more values; returns the index of the first. */
+  extend(count: number): number {
+    const at = this.length
+    this.length += count
+    if (this.length > this.data.length) {
+      const larger = new Float64Array(Math.max(2 * this.data.length, this.length))
+      larger.set(this.data)
+      this.data = larger
+    }
+    return at
+  }
+  set(at: number, value: number): void {
+    this.data[at] = value
+  }
+  get(at: number): number {
+    return this.data[at]
+  }
+  push(value: number): void {
+    this.data[this.extend(1)] = value
+  }
+  append(values: Float64Array): void {
+    const at = this.extend(values.length)
+    this.data.set(values, at)
+  }
+  copy(): Float64Array {
+    return this.data.slice(0, this.length)
+  }
+}
+
+const SERIES_KEYS = [
+  't',
+  'R',
+  'U',
+  'centre',
+  'thin',
+  'thinRadius',
+  'ringHeight',
+  'ringRadius',
+  'ringWidth',
+  'ringVolume',
+  'volume',
+  'alcohol',
+  'evaporatedVolume',
+  'evaporatedAlcohol',
+  'childVolume',
+  'childAlcohol',
+  'childCount',
+  'childRadius',
+] as const satisfies readonly (keyof LifeSeries)[]
+
+const FIELD_KEYS = [
+  'h',
+  'phi',
+  'sigma',
+  'gammaA',
+  'u',
+  'surfaceSpeed',
+  'pullAbove',
+  'pullBelow',
+  'pullCapillary',
+  'edgePull',
+] as const
+
+type Columns<K extends string> = Record<K, Column>
+const columns = <K extends string>(keys: readonly K[]): Columns<K> =>
+  Object.fromEntries(keys.map((key) => [key, new Column()])) as Columns<K>
+
+export class Recorder {
+  count = 0
+  private readonly series = columns(SERIES_KEYS)
+  private readonly fields = columns(FIELD_KEYS)
+  private childCount = 0
+  private lastChildVolume = 0
+
+  constructor(private readonly sys: FilmSystem) {}
+
+  /** Records the state last evaluated by the system; `childRadius` (m) is that of the drops being shed now, or NaN. */
+  record(t: number, y: Float64Array, ring: RingShape, childRadius: number): void {
+    const { sys } = this
+    this.count++
+    this.recordFields(y)
+    const s = this.series
+    const book = (k: number) => 2 * Math.PI * y[sys.booksAt + k]
+    const child = book(BOOKS.childVolume)
+    if (childRadius > 0 && child > this.lastChildVolume) {
+      this.childCount += (child - this.lastChildVolume) / ((4 / 3) * Math.PI * childRadius ** 3)
+    }
+    this.lastChildVolume = child
+    s.t.push(t)
+    s.R.push(sys.R)
+    s.U.push(sys.U)
+    s.centre.push(Math.max(0, sys.h[0]))
+    s.thin.push(ring.thin)
+    s.thinRadius.push(ring.thinRadius)
+    s.ringHeight.push(ring.height)
+    s.ringRadius.push(ring.radius)
+    s.ringWidth.push(ring.width)
+    s.ringVolume.push(ring.volume)
+    s.volume.push(sys.content(y, 0))
+    s.alcohol.push(sys.content(y, 1))
+    s.evaporatedVolume.push(book(BOOKS.lostVolume))
+    s.evaporatedAlcohol.push(book(BOOKS.lostAlcohol))
+    s.childVolume.push(child)
+    s.childAlcohol.push(book(BOOKS.childAlcohol))
+    s.childCount.push(this.childCount)
+    s.childRadius.push(childRadius)
+  }
+
+  private recordFields(y: Float64Array): void {
+    const { sys, fields } = this
+    const { mesh, h, closure } = sys
+    const N = mesh.cells
+    fields.h.append(h)
+    fields.phi.append(sys.phi)
+    fields.sigma.append(sys.sigma)
+    const gamma = fields.gammaA.extend(N)
+    for (let i = 0; i < N; i++) fields.gammaA.set(gamma + i, closure[i * 2 * CLOSURE_COUNT + CLOSURE.gammaA])
+    this.recordBath(y)
+    this.recordPulls()
+  }
+
+  private recordBath(y: Float64Array): void {
+    const { sys, fields } = this
+    const { mesh, modes } = sys
+    const K = mesh.outer
+    const at = fields.u.extend(mesh.cells + 1 + K)
+    fields.u.set(at, 0)
+    for (let f = 1; f <= mesh.cells; f++) fields.u.set(at + f, sys.speed[f])
+    for (let k = 1; k <= K; k++) {
+      let u = 0
+      if (k < K) for (let m = 0; m < modes; m++) u += y[sys.outerAt + m * (K - 1) + k - 1]
+      fields.u.set(at + mesh.cells + k, u)
+    }
+  }
+
+  private recordPulls(): void {
+    const { sys, fields } = this
+    const { mesh, h, closure, cover, pressure, problem, R } = sys
+    const N = mesh.cells
+    const above = fields.pullAbove.extend(N + 1)
+    const below = fields.pullBelow.extend(N + 1)
+    const capillary = fields.pullCapillary.extend(N + 1)
+    const surface = fields.surfaceSpeed.extend(N + 1)
+    const { gammaO } = problem
+    const at = (i: number, k: number) => closure[i * 2 * CLOSURE_COUNT + k]
+    const topTension = (i: number) => cover[i] * at(i, CLOSURE.gammaA)
+    const lowTension = (i: number) =>
+      (1 - cover[i]) * gammaO + cover[i] * (gammaO - at(i, CLOSURE.gammaA) - at(i, CLOSURE.spreading))
+    fields.pullAbove.set(above, 0)
+    fields.pullBelow.set(below, 0)
+    fields.pullCapillary.set(capillary, 0)
+    fields.surfaceSpeed.set(surface, 0)
+    for (let f = 1; f < N; f++) {
+      const a = f - 1
+      const d = R * mesh.gap[f]
+      const top = (topTension(f) - topTension(a)) / d
+      const low = (lowTension(f) - lowTension(a)) / d
+      fields.pullAbove.set(above + f, top)
+      fields.pullBelow.set(below + f, low)
+      fields.pullCapillary.set(capillary + f, sys.force[f] - top - low)
+      const thickness = Math.sqrt(Math.max(0, h[a]) * Math.max(0, h[f]))
+      const viscosity = 0.5 * (at(a, CLOSURE.viscosity) + at(f, CLOSURE.viscosity))
+      const push = (pressure[f] - pressure[a]) / d
+      fields.surfaceSpeed.set(
+        surface + f,
+        sys.speed[f] + (thickness / viscosity) * top - ((thickness * thickness) / (2 * viscosity)) * push,
+      )
+    }
+    const gap = sys.outer.edgeGap
+    fields.pullAbove.set(above + N, -topTension(N - 1) / gap)
+    fields.pullBelow.set(below + N, (gammaO - lowTension(N - 1)) / gap)
+    fields.pullCapillary.set(capillary + N, (sys.edgePull - gammaO + sys.sigma[N - 1]) / gap)
+    fields.surfaceSpeed.set(surface + N, sys.U)
+    fields.edgePull.push(sys.edgePull)
+  }
+
+  /** Last recorded value of a series. */
+  last(key: keyof LifeSeries): number {
+    return this.series[key].get(this.count - 1)
+  }
+
+  /** Copies of everything recorded so far. */
+  frames(): LifeFrames {
+    const { mesh } = this.sys
+    const fields = Object.fromEntries(FIELD_KEYS.map((key) => [key, this.fields[key].copy()])) as Record<
+      (typeof FIELD_KEYS)[number],
+      Float64Array
+    >
+    return {
+      count: this.count,
+      inner: mesh.cells,
+      outer: mesh.outer,
+      sFaces: mesh.s.slice(),
+      gFaces: mesh.g.slice(),
+      t: this.series.t.copy(),
+      R: this.series.R.copy(),
+      U: this.series.U.copy(),
+      ...fields,
+    }
+  }
+
+  lifeSeries(): LifeSeries {
+    return Object.fromEntries(
+      SERIES_KEYS.map((key) => [key, this.series[key].copy()]),
+    ) as unknown as LifeSeries
+  }
+}

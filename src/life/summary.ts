@@ -1,0 +1,215 @@
+/** What a run comes to: outcome, maximum, collapse, closures. Reductions over the histories go through ndarray. */
+import ndarray from 'ndarray'
+import ops from 'ndarray-ops'
+import { CLOSURE, type DropProblem } from '../model/problem.ts'
+import { restingRadius, scales } from '../model/scales.ts'
+import type { LifeFrames, LifeSeries, LiquidFacts, OutcomeName, Summary } from './types.ts'
+
+/** Place of the largest value of a one-dimensional array (the published types of ndarray-ops have it wrong). */
+const argmax = (values: ndarray.NdArray<Float64Array>): number =>
+  (ops.argmax as unknown as (a: ndarray.NdArray<Float64Array>) => number[])(values)[0]
+
+/** A maximum of R between two moments from the cubic through radii and edge speeds. */
+function peakBetween(series: LifeSeries, k: number): { t: number; R: number } {
+  const { t, R, U } = series
+  const dt = t[k + 1] - t[k]
+  const rise = R[k + 1] - R[k]
+  // R(z) = R0 + z(u0 + z(b + z c)), z = 0 … 1
+  const u0 = U[k] * dt
+  const u1 = U[k + 1] * dt
+  const b = 3 * rise - 2 * u0 - u1
+  const c = u0 + u1 - 2 * rise
+  const root = Math.sqrt(Math.max(0, b * b - 3 * c * u0))
+  const z = Math.min(
+    1,
+    Math.max(0, Math.abs(c) > 1e-14 * Math.abs(b) ? (-b - root) / (3 * c) : -u0 / (2 * b)),
+  )
+  return { t: t[k] + z * dt, R: R[k] + z * (u0 + z * (b + z * c)) }
+}
+
+/** Time at which R passes `level` between moments k and k+1 (linear). */
+function passing(series: LifeSeries, k: number, level: number): number {
+  const { t, R } = series
+  return t[k] + ((level - R[k]) / (R[k + 1] - R[k])) * (t[k + 1] - t[k])
+}
+
+/** The largest radius with its time, and the band above 0.99 of it. SI units. */
+export function maximumOf(series: LifeSeries): { R: number; t: number; band: [number, number] } {
+  const { t, R, U } = series
+  const n = t.length
+  const top = argmax(ndarray(R, [n]))
+  let best = { t: t[top], R: R[top] }
+  for (const k of [top - 1, top]) {
+    if (k < 0 || k + 1 >= n || !(U[k] > 0) || !(U[k + 1] < 0)) continue
+    const peak = peakBetween(series, k)
+    if (peak.R > best.R) best = peak
+  }
+  const level = 0.99 * best.R
+  let from = top
+  while (from > 0 && R[from - 1] > level) from--
+  let to = top
+  while (to < n - 1 && R[to + 1] > level) to++
+  return {
+    ...best,
+    band: [
+      from > 0 ? passing(series, from - 1, level) : t[0],
+      to < n - 1 ? passing(series, to, level) : t[n - 1],
+    ],
+  }
+}
+
+/** Radius below which a drop that holds `volume` and `alcohol` (m³) counts as collapsed, m. */
+export function collapseRadius(
+  problem: DropProblem,
+  maximum: number,
+  volume: number,
+  alcohol: number,
+): number {
+  const phi = volume > 0 ? alcohol / volume : 0
+  const S = problem.closures.at(phi, CLOSURE.spreading)
+  const rest = restingRadius(volume, S, problem.closures.at(phi, CLOSURE.levelling))
+  return Math.max(0.3 * maximum, Number.isFinite(rest) ? 1.2 * rest : 0)
+}
+
+function collapseTimeOf(problem: DropProblem, series: LifeSeries, maximum: { R: number; t: number }): number {
+  const { t, R, volume, alcohol } = series
+  for (let k = 1; k < t.length; k++) {
+    if (t[k] <= maximum.t) continue
+    const level = collapseRadius(problem, maximum.R, volume[k], alcohol[k])
+    if (R[k] < level) return R[k - 1] > level ? passing(series, k - 1, level) : t[k]
+  }
+  return Number.NaN
+}
+
+/** Why the run ended. */
+export type Ending = 'settled' | 'gone' | 'wall' | 'horizon' | 'failed' | 'stopped'
+
+/** Whether the drop ever spread beyond a lens. */
+export function spread(problem: DropProblem, S0: number, maximum: number): boolean {
+  const rest = restingRadius(problem.volume, S0, problem.closures.at(problem.phi0, CLOSURE.levelling))
+  const lens = Math.max(problem.startRadius, Number.isFinite(rest) ? rest : 0)
+  return maximum > 1.2 * lens
+}
+
+function outcomeOf(
+  problem: DropProblem,
+  facts: LiquidFacts,
+  series: LifeSeries,
+  maximum: number,
+  collapse: number,
+  ending: Ending,
+): { outcome: OutcomeName; cause: string } {
+  const end = series.t.length - 1
+  if (ending === 'wall') return { outcome: 'reaches-wall', cause: 'the edge reached the wall of the dish' }
+  if (series.childVolume[end] > 0.01 * problem.volume) {
+    return { outcome: 'sheds', cause: 'the ring broke into child drops' }
+  }
+  if (!spread(problem, facts.S0, maximum)) {
+    const cause =
+      facts.S0 < 0
+        ? 'the spreading parameter is negative: the tensions hold the drop together'
+        : 'the drop lost its spreading before it had grown'
+    return { outcome: 'lens', cause }
+  }
+  const radius = series.R[end]
+  if (Number.isNaN(collapse) && ending === 'gone' && radius > 0.5 * maximum) {
+    return { outcome: 'dries', cause: 'the film dried where it lay' }
+  }
+  if (ending === 'horizon' && radius > 0.97 * maximum) {
+    return { outcome: 'recedes', cause: 'still spread at the end of the time that was computed' }
+  }
+  return { outcome: 'recedes', cause: 'evaporation took the alcohol at the edge and the edge drew back' }
+}
+
+export interface Effort {
+  steps: number
+  rejected: number
+  factorisations: number
+  wall_ms: number
+}
+
+/** Volume-weighted median radius of the child drops, m. */
+function medianChild(series: LifeSeries): number {
+  const { childVolume, childRadius } = series
+  const total = childVolume[childVolume.length - 1]
+  const parts: { radius: number; volume: number }[] = []
+  for (let k = 1; k < childVolume.length; k++) {
+    const volume = childVolume[k] - childVolume[k - 1]
+    if (volume > 0 && childRadius[k] > 0) parts.push({ radius: childRadius[k], volume })
+  }
+  parts.sort((a, b) => a.radius - b.radius)
+  let sum = 0
+  for (const part of parts) {
+    sum += part.volume
+    if (sum >= total / 2) return part.radius
+  }
+  return Number.NaN
+}
+
+/** Thickness, place and time of the thinnest thin spot until the maximum (after the first tenth of the growth). */
+function thinnestOf(series: LifeSeries, maximumTime: number): Summary['thinnest'] {
+  let best = -1
+  for (let k = 0; k < series.t.length && series.t[k] <= maximumTime; k++) {
+    if (series.t[k] < 0.1 * maximumTime || Number.isNaN(series.thin[k])) continue
+    if (best < 0 || series.thin[k] < series.thin[best]) best = k
+  }
+  if (best < 0) return { thickness: Number.NaN, radius: Number.NaN, time: Number.NaN }
+  return { thickness: series.thin[best], radius: series.thinRadius[best], time: series.t[best] }
+}
+
+export function summarise(
+  problem: DropProblem,
+  facts: LiquidFacts,
+  frames: LifeFrames,
+  series: LifeSeries,
+  ending: Ending,
+  cause: string,
+  effort: Effort,
+): Summary {
+  const end = series.t.length - 1
+  const maximum = maximumOf(series)
+  const didSpread = spread(problem, facts.S0, maximum.R)
+  const collapse = didSpread ? collapseTimeOf(problem, series, maximum) : Number.NaN
+  const thickest = ops.sup(ndarray(frames.h, [frames.count, frames.inner]))
+  const scale = scales({
+    phi0: facts.phi0,
+    volume: problem.volume,
+    spreading: facts.S0,
+    depth: problem.depth,
+    oilViscosity: problem.oilViscosity,
+    startFlux: facts.startFlux,
+    viscosity: facts.viscosity,
+    thickness: thickest,
+  })
+  const verdict =
+    ending === 'failed'
+      ? { outcome: 'failed' as const, cause }
+      : outcomeOf(problem, facts, series, maximum.R, collapse, ending)
+  const alcohol0 = series.alcohol[0]
+  const alcoholGap = series.alcohol[end] + series.evaporatedAlcohol[end] + series.childAlcohol[end] - alcohol0
+  const firstChild = series.childVolume.findIndex((v) => v > 1e-4 * problem.volume)
+  return {
+    ...verdict,
+    maxRadius: maximum.R,
+    maxRadiusTime: maximum.t,
+    maxRadiusBand: maximum.band,
+    collapseTime: collapse,
+    lifeEnd: series.t[end],
+    maxRadiusError: Number.NaN,
+    collapseTimeError: Number.NaN,
+    scale: { ...scale, ratio: maximum.R / scale.radius },
+    volumeClosure:
+      Math.abs(
+        series.volume[end] + series.evaporatedVolume[end] + series.childVolume[end] - series.volume[0],
+      ) / series.volume[0],
+    alcoholClosure: alcohol0 > 0 ? Math.abs(alcoholGap) / alcohol0 : Math.abs(alcoholGap) / series.volume[0],
+    childDrops: {
+      count: Math.round(series.childCount[end]),
+      volume: series.childVolume[end],
+      medianRadius: medianChild(series),
+    },
+    thinnest: thinnestOf(series, maximum.t),
+    firstBreakUp: firstChild < 0 ? Number.NaN : series.t[firstChild],
+    ...effort,
+  }
+}

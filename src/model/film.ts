@@ -1,0 +1,456 @@
+import { BlockBand } from '../numerics/blockBand.ts'
+import type { StiffSystem } from '../numerics/rosenbrock.ts'
+import { FilmJacobian } from './filmJacobian.ts'
+import type { FilmMesh } from './filmMesh.ts'
+import { OuterBath } from './outerBath.ts'
+import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
+
+/** φ of a cell with nothing in it tends to PHI_DRY over a thickness of DRY (m). */
+export const DRY = 1e-9
+/** Mobilities see at least this thickness, m. */
+export const LEAST = 1e-10
+
+/** Sums that are integrated with the state, 2π left out: m³. */
+export const BOOKS = { lostVolume: 0, lostAlcohol: 1, childVolume: 2, childAlcohol: 3 } as const
+export const BOOK_COUNT = 4
+
+/**
+ * The semi-discrete equations of a drop on its bath.
+ *
+ * State: per cell i the block [X, P, u_1 … u_M] with X = h R² and P = h φ R² (m³: cell volumes divided by 2π and by
+ * the cell's ∫ s ds, so that a conserved quantity is a conserved sum) and u_m the bath fields at the cell's outer face
+ * (m/s); then the outer bath fields mode by mode; then the four books; then R (m).
+ */
+export class FilmSystem implements StiffSystem {
+  readonly n: number
+  readonly modes: number
+  readonly block: number
+  readonly outerAt: number
+  readonly booksAt: number
+  readonly radiusAt: number
+  problem!: DropProblem
+
+  // Cells
+  readonly h: Float64Array
+  readonly phi: Float64Array
+  readonly psi: Float64Array
+  /** Closures in the cells, CLOSURE_COUNT values then CLOSURE_COUNT φ-derivatives per cell. */
+  readonly closure: Float64Array
+  readonly cover: Float64Array
+  readonly coverSlope: Float64Array
+  /** σ, and its h- and φ-derivatives. */
+  readonly sigma: Float64Array
+  readonly pressure: Float64Array
+  /** ∇²h in the cells. */
+  readonly curvature: Float64Array
+  /** Coefficients of ∇²h·R² on cells i−1, i, i+1. */
+  readonly lapL: Float64Array
+  readonly lapC: Float64Array
+  readonly lapR: Float64Array
+  /** Vapour speeds (m/s) by which the loss closures are multiplied. */
+  readonly alcoholSpeed: Float64Array
+  readonly waterSpeed: Float64Array
+
+  // Faces 0 … cells
+  readonly dispersion: Float64Array
+  readonly speed: Float64Array
+  readonly force: Float64Array
+  readonly volumeFlux: Float64Array
+  readonly alcoholFlux: Float64Array
+  readonly filmFlux: Float64Array
+  readonly bathL: Float64Array
+  readonly bathC: Float64Array
+  readonly bathR: Float64Array
+  readonly slopeL: Float64Array
+  readonly slopeC: Float64Array
+  readonly slopeR: Float64Array
+  /** Weight of the outer cell in the linear interpolation to face f. */
+  readonly weight: Float64Array
+
+  readonly outer: OuterBath
+  readonly band: BlockBand
+  private readonly jacobian: FilmJacobian
+  /** α_m = 4νo/ℓ², 1/s; c_m = w H/ηo, m/s per Pa; ℓ², m². */
+  readonly modeRate: Float64Array
+  readonly modeGain: Float64Array
+  readonly modeLength2: Float64Array
+  rtol = 1e-2
+  /** Absolute tolerance of the thickness, m. */
+  thicknessFloor = 2e-9
+  /** Ring liquid above the thickness `shedAbove` (m) in cells from `shedFrom` on leaves at `shedRate` (1/s). */
+  shedFrom = Number.POSITIVE_INFINITY
+  shedAbove = 0
+  shedRate = 0
+  R = 0
+  U = 0
+
+  constructor(
+    readonly mesh: FilmMesh,
+    modes: number,
+  ) {
+    const N = mesh.cells
+    this.modes = modes
+    this.block = 2 + modes
+    this.outerAt = N * this.block
+    this.booksAt = this.outerAt + modes * (mesh.outer - 1)
+    this.radiusAt = this.booksAt + BOOK_COUNT
+    this.n = this.radiusAt + 1
+    const cells = () => new Float64Array(N)
+    const faces = () => new Float64Array(N + 1)
+    ;[this.h, this.phi, this.psi, this.cover, this.coverSlope] = [cells(), cells(), cells(), cells(), cells()]
+    ;[this.sigma, this.pressure, this.curvature] = [cells(), cells(), cells()]
+    ;[this.lapL, this.lapC, this.lapR] = [cells(), cells(), cells()]
+    ;[this.alcoholSpeed, this.waterSpeed] = [cells(), cells()]
+    this.closure = new Float64Array(N * 2 * CLOSURE_COUNT)
+    ;[this.dispersion, this.speed, this.force] = [faces(), faces(), faces()]
+    ;[this.volumeFlux, this.alcoholFlux, this.filmFlux] = [faces(), faces(), faces()]
+    ;[this.bathL, this.bathC, this.bathR] = [faces(), faces(), faces()]
+    ;[this.slopeL, this.slopeC, this.slopeR, this.weight] = [faces(), faces(), faces(), faces()]
+    this.modeRate = new Float64Array(modes)
+    this.modeGain = new Float64Array(modes)
+    this.modeLength2 = new Float64Array(modes)
+    this.outer = new OuterBath(mesh, modes)
+    this.band = new BlockBand(N, this.block, 2)
+    this.jacobian = new FilmJacobian(this)
+    this.setGeometry()
+  }
+
+  private setGeometry(): void {
+    const { s, area, zc, gap, cells } = this.mesh
+    for (let f = 1; f < cells; f++) {
+      this.weight[f] = (s[f] ** 2 - zc[f - 1]) / (zc[f] - zc[f - 1])
+      // ∂r((1/r) ∂r(r u)) R² on faces f−1, f, f+1
+      this.bathL[f] = s[f - 1] / (area[f - 1] * gap[f])
+      this.bathC[f] = (-s[f] * (1 / area[f] + 1 / area[f - 1])) / gap[f]
+      this.bathR[f] = s[f + 1] / (area[f] * gap[f])
+      const left = s[f] - s[f - 1]
+      const right = s[f + 1] - s[f]
+      this.slopeL[f] = -right / (left * (left + right))
+      this.slopeR[f] = left / (right * (left + right))
+      this.slopeC[f] = -this.slopeL[f] - this.slopeR[f]
+    }
+  }
+
+  /** Sets the drop; the state is then laid by `fillStart`. */
+  setProblem(problem: DropProblem): void {
+    if (problem.modes.length !== this.modes)
+      throw new RangeError('number of bath modes differs from the system’s')
+    this.problem = problem
+    const nu = problem.oilViscosity / problem.oilDensity
+    problem.modes.forEach((mode, m) => {
+      const length = mode.length * problem.depth
+      this.modeLength2[m] = length * length
+      this.modeRate[m] = (4 * nu) / (length * length)
+      this.modeGain[m] = (mode.weight * problem.depth) / problem.oilViscosity
+    })
+    const { s, area, gap, cells } = this.mesh
+    for (let i = 0; i < cells; i++) {
+      const left = i > 0 ? s[i] / gap[i] / area[i] : 0
+      const last = i === cells - 1
+      const right = last && problem.edge === 'wall' ? 0 : s[i + 1] / gap[i + 1] / area[i]
+      this.lapL[i] = left
+      this.lapR[i] = last ? 0 : right
+      this.lapC[i] = -left - right
+    }
+    this.shedFrom = Number.POSITIVE_INFINITY
+    this.shedRate = 0
+    this.dispersion.fill(problem.dispersion ?? 0)
+  }
+
+  /** Lays a resting drop with thickness profile h(s) (cell averages, m) and composition φ0 into y. */
+  fillStart(
+    y: Float64Array,
+    radius: number,
+    thickness: (cell: number) => number,
+    phi: (cell: number) => number,
+  ): void {
+    y.fill(0)
+    for (let i = 0; i < this.mesh.cells; i++) {
+      const h = thickness(i)
+      y[i * this.block] = h * radius * radius
+      y[i * this.block + 1] = h * radius * radius * phi(i)
+    }
+    y[this.radiusAt] = radius
+  }
+
+  /** Volume (m³) from the X of a state; `offset` 1 gives alcohol. */
+  content(y: Float64Array, offset: 0 | 1): number {
+    let sum = 0
+    for (let i = 0; i < this.mesh.cells; i++) sum += this.mesh.area[i] * y[i * this.block + offset]
+    return 2 * Math.PI * sum
+  }
+
+  beginStep(t: number, h: number, y: Float64Array): boolean {
+    const { evaporation, dispersion } = this.problem
+    if (dispersion === null) this.updateDispersion(y)
+    if (evaporation.kind === 'uniform') {
+      this.alcoholSpeed.fill(evaporation.alcoholSpeed)
+      this.waterSpeed.fill(evaporation.waterSpeed)
+      return false
+    }
+    this.startUp = (2 / Math.sqrt(Math.PI)) * ((Math.sqrt(t + h) - Math.sqrt(t)) / h)
+    return true
+  }
+  /** Mean of 1/√(πt) over the step, s^-½: the still-air field that has not yet formed. */
+  private startUp = 0
+
+  private setDiscSpeeds(): void {
+    const { evaporation } = this.problem
+    if (evaporation.kind !== 'disc') return
+    const { s, area, cells } = this.mesh
+    const { alcoholDiffusivity: da, waterDiffusivity: dw, enhancement } = evaporation
+    for (let i = 0; i < cells; i++) {
+      // Exact ring average of (2/π)/√(R² − r²), 1/m.
+      const inner = Math.sqrt(1 - s[i] ** 2)
+      const outer = Math.sqrt(Math.max(0, 1 - s[i + 1] ** 2))
+      const ring = ((2 / Math.PI) * (inner - outer)) / (area[i] * this.R)
+      this.alcoholSpeed[i] = enhancement * (da * ring + Math.sqrt(da) * this.startUp)
+      this.waterSpeed[i] = enhancement * (dw * ring + Math.sqrt(dw) * this.startUp)
+    }
+  }
+
+  /** Shear dispersion D(1 + (2/105) Pe²), evaluated at the start of a step and kept through it. */
+  private updateDispersion(y: Float64Array): void {
+    this.evaluate(y)
+    const { cells, s } = this.mesh
+    for (let f = 1; f < cells; f++) {
+      const molecular =
+        (this.closure[(f - 1) * 2 * CLOSURE_COUNT + CLOSURE.diffusivity] +
+          this.closure[f * 2 * CLOSURE_COUNT + CLOSURE.diffusivity]) /
+        2
+      const peclet = Math.abs(this.filmFlux[f]) / (s[f] * this.R) / molecular
+      this.dispersion[f] = molecular * (1 + (2 / 105) * peclet * peclet)
+    }
+  }
+
+  /** Cell quantities, face speeds and forces, and the fluxes of a state. */
+  evaluate(y: Float64Array): void {
+    this.evaluateCells(y)
+    this.evaluateFaces(y)
+  }
+
+  private evaluateCells(y: Float64Array): void {
+    const { block, h, phi, psi, closure, cover, coverSlope, sigma, pressure, curvature, problem } = this
+    const N = this.mesh.cells
+    const R = y[this.radiusAt]
+    const inverse = 1 / (R * R)
+    this.R = R
+    const scratch = this.scratch
+    for (let i = 0; i < N; i++) {
+      h[i] = y[i * block] * inverse
+      psi[i] = y[i * block + 1] * inverse
+      phi[i] = (psi[i] * h[i]) / (h[i] * h[i] + DRY * DRY)
+      problem.closures.evaluate(phi[i], scratch)
+      closure.set(scratch, i * 2 * CLOSURE_COUNT)
+      const x = h[i] > 0 ? h[i] / problem.coverage : 0
+      const d = 1 / (1 + x * x)
+      cover[i] = x * x * d
+      coverSlope[i] = (2 * x * d * d) / problem.coverage
+      sigma[i] = problem.gammaO - cover[i] * scratch[CLOSURE.spreading]
+    }
+    for (let i = 0; i < N; i++) {
+      const left = i > 0 ? this.lapL[i] * h[i - 1] : 0
+      const right = i < N - 1 ? this.lapR[i] * h[i + 1] : 0
+      curvature[i] = (left + this.lapC[i] * h[i] + right) * inverse
+      pressure[i] =
+        -closure[i * 2 * CLOSURE_COUNT + CLOSURE.levelling] * curvature[i] + problem.buoyancy * h[i]
+    }
+  }
+  private readonly scratch = new Float64Array(2 * CLOSURE_COUNT)
+
+  private evaluateFaces(y: Float64Array): void {
+    const { block, modes, mesh, speed, force, h, sigma, pressure, closure, problem, R } = this
+    const N = mesh.cells
+    for (let f = 1; f <= N; f++) {
+      let sum = 0
+      const at = (f - 1) * block + 2
+      for (let m = 0; m < modes; m++) sum += y[at + m]
+      speed[f] = sum
+    }
+    this.U = problem.edge === 'wall' ? 0 : speed[N]
+    this.outer.setRadius(R, problem.dishRadius, mesh.s[N - 1])
+    for (let f = 1; f < N; f++) {
+      const d = R * mesh.gap[f]
+      const rise = h[f] - h[f - 1]
+      const slope = rise / d
+      const level = h[f - 1] + this.weight[f] * rise
+      const levelling =
+        closure[f * 2 * CLOSURE_COUNT + CLOSURE.levelling] -
+        closure[(f - 1) * 2 * CLOSURE_COUNT + CLOSURE.levelling]
+      force[f] =
+        (sigma[f] -
+          sigma[f - 1] -
+          level * (pressure[f] - pressure[f - 1]) -
+          0.5 * slope * slope * levelling) /
+        d
+      this.faceFluxes(f)
+    }
+    const edgeSlope = h[N - 1] / (R * mesh.gap[N])
+    this.edgePull =
+      problem.gammaO -
+      sigma[N - 1] +
+      0.5 * closure[(N - 1) * 2 * CLOSURE_COUNT + CLOSURE.levelling] * edgeSlope * edgeSlope
+    force[N] = this.edgePull / this.outer.edgeGap
+  }
+  /** Force per length that the edge's dual cell passes to the bath, N/m. */
+  edgePull = 0
+
+  private faceFluxes(f: number): void {
+    const { h, phi, closure, pressure, mesh, R } = this
+    const a = f - 1
+    const ca = a * 2 * CLOSURE_COUNT
+    const cb = f * 2 * CLOSURE_COUNT
+    const d = R * mesh.gap[f]
+    const hm = Math.sqrt(Math.max(h[a], LEAST) * Math.max(h[f], LEAST))
+    const x = hm / this.problem.coverage
+    const viscosity = 0.5 * (closure[ca + CLOSURE.viscosity] + closure[cb + CLOSURE.viscosity])
+    const tensionPart = ((x * x) / (1 + x * x)) * ((hm * hm) / (2 * viscosity * d))
+    const pressurePart = (hm * hm * hm) / (3 * viscosity * d)
+    const q =
+      tensionPart * (closure[cb + CLOSURE.gammaA] - closure[ca + CLOSURE.gammaA]) -
+      pressurePart * (pressure[f] - pressure[a])
+    const r = R * mesh.s[f]
+    const v = this.speed[f] - mesh.s[f] * this.U
+    this.upwind(f, v)
+    this.filmFlux[f] = r * q
+    this.volumeFlux[f] = r * (this.hUp * v + q)
+    this.alcoholFlux[f] =
+      r *
+      (this.phiUp * this.hUp * v +
+        0.5 * (phi[a] + phi[f]) * q -
+        (hm * this.dispersion[f] * (phi[f] - phi[a])) / d)
+  }
+  hUp = 0
+  phiUp = 0
+
+  /** Limited upwind values at face f for relative speed v. */
+  upwind(f: number, v: number): void {
+    const { h, phi, mesh } = this
+    const N = mesh.cells
+    const { gap } = mesh
+    if (v > 0) {
+      const i = f - 1
+      const reach = gap[f] * this.weight[f]
+      this.hUp = h[i] + (i > 0 ? reach * limited((h[i] - h[i - 1]) / gap[i], (h[f] - h[i]) / gap[f]) : 0)
+      this.phiUp =
+        phi[i] + (i > 0 ? reach * limited((phi[i] - phi[i - 1]) / gap[i], (phi[f] - phi[i]) / gap[f]) : 0)
+      return
+    }
+    const reach = gap[f] * (1 - this.weight[f])
+    const last = f === N - 1
+    const beyondH = last ? -h[f] / gap[N] : (h[f + 1] - h[f]) / gap[f + 1]
+    const beyondPhi = last ? 0 : (phi[f + 1] - phi[f]) / gap[f + 1]
+    this.hUp = h[f] - reach * limited((h[f] - h[f - 1]) / gap[f], beyondH)
+    this.phiUp = phi[f] - reach * limited((phi[f] - phi[f - 1]) / gap[f], beyondPhi)
+  }
+
+  rates(y: Float64Array, out: Float64Array): void {
+    this.evaluate(y)
+    this.setDiscSpeeds()
+    this.cellRates(out)
+    if (this.modes > 0) {
+      this.bathRates(y, out)
+      this.outer.rates(this, y, out)
+    }
+    out[this.radiusAt] = this.U
+  }
+
+  private cellRates(out: Float64Array): void {
+    const { block, mesh, h, phi, closure, R, problem, volumeFlux, alcoholFlux } = this
+    const N = mesh.cells
+    const R2 = R * R
+    let lostVolume = 0
+    let lostAlcohol = 0
+    let childVolume = 0
+    let childAlcohol = 0
+    volumeFlux[N] = alcoholFlux[N] = 0
+    for (let i = 0; i < N; i++) {
+      const c = i * 2 * CLOSURE_COUNT
+      const wet = h[i] / (Math.abs(h[i]) + problem.evaporationCutoff)
+      const alcohol = wet * this.alcoholSpeed[i] * closure[c + CLOSURE.alcoholLoss] * R2
+      const all = alcohol + wet * this.waterSpeed[i] * closure[c + CLOSURE.waterLoss] * R2
+      const leavingVolume =
+        i >= this.shedFrom && h[i] > this.shedAbove ? this.shedRate * (h[i] - this.shedAbove) * R2 : 0
+      const leavingAlcohol = phi[i] * leavingVolume
+      const a = mesh.area[i]
+      out[i * block] = (volumeFlux[i] - volumeFlux[i + 1]) / a - all - leavingVolume
+      out[i * block + 1] = (alcoholFlux[i] - alcoholFlux[i + 1]) / a - alcohol - leavingAlcohol
+      lostVolume += a * all
+      lostAlcohol += a * alcohol
+      childVolume += a * leavingVolume
+      childAlcohol += a * leavingAlcohol
+    }
+    const at = this.booksAt
+    out[at + BOOKS.lostVolume] = lostVolume
+    out[at + BOOKS.lostAlcohol] = lostAlcohol
+    out[at + BOOKS.childVolume] = childVolume
+    out[at + BOOKS.childAlcohol] = childAlcohol
+  }
+
+  private bathRates(y: Float64Array, out: Float64Array): void {
+    const { block, modes, mesh, force, R, U } = this
+    const N = mesh.cells
+    const inverse = 1 / (R * R)
+    const drift = U / R
+    for (let f = 1; f < N; f++) {
+      const at = (f - 1) * block + 2
+      for (let m = 0; m < modes; m++) {
+        const centre = y[at + m]
+        const left = f > 1 ? y[at + m - block] : 0
+        const right = y[at + m + block]
+        const spread = (this.bathL[f] * left + this.bathC[f] * centre + this.bathR[f] * right) * inverse
+        out[at + m] =
+          this.modeRate[m] * (this.modeGain[m] * force[f] - centre + this.modeLength2[m] * spread) +
+          mesh.s[f] * drift * (this.slopeL[f] * left + this.slopeC[f] * centre + this.slopeR[f] * right)
+      }
+    }
+  }
+
+  errorNorm(y: Float64Array, yNew: Float64Array, error: Float64Array): number {
+    const { block, modes, rtol, thicknessFloor } = this
+    const N = this.mesh.cells
+    const R = yNew[this.radiusAt]
+    const R2 = R * R
+    let fastest = 1e-6
+    for (let i = 0; i < N; i++) {
+      for (let m = 0; m < modes; m++) fastest = Math.max(fastest, Math.abs(y[i * block + 2 + m]))
+    }
+    const speedScale = 1 / (rtol * fastest)
+    let sum = 0
+    for (let i = 0; i < N; i++) {
+      const at = i * block
+      const scale = 1 / (rtol * Math.max(Math.abs(y[at]), Math.abs(yNew[at])) + thicknessFloor * R2)
+      sum += (error[at] * scale) ** 2 + (error[at + 1] * scale) ** 2
+      let speeds = 0
+      for (let m = 0; m < modes; m++) speeds += (error[at + 2 + m] * speedScale) ** 2
+      sum += speeds / Math.max(1, modes)
+    }
+    const edge = error[this.radiusAt] / (0.3 * rtol * R)
+    return Math.sqrt(sum / (3 * N) + edge * edge)
+  }
+
+  admissible(y: Float64Array): boolean {
+    const R = y[this.radiusAt]
+    if (!(R > 0) || !(R < this.problem.dishRadius)) return false
+    const least = -3e-9 * R * R
+    for (let i = 0; i < this.mesh.cells; i++) if (!(y[i * this.block] > least)) return false
+    return true
+  }
+
+  linearise(y: Float64Array): void {
+    this.jacobian.linearise(y)
+  }
+
+  factor(hg: number): boolean {
+    return this.jacobian.factor(hg)
+  }
+
+  solve(b: Float64Array): void {
+    this.jacobian.solve(b)
+  }
+}
+
+/** Harmonic (van Leer) mean of two slopes; zero where they disagree. */
+export function limited(a: number, b: number): number {
+  return a * b > 0 ? (2 * a * b) / (a + b) : 0
+}

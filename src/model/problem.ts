@@ -1,0 +1,60 @@
+import type { CurveSet } from '../numerics/curveSet.ts'
+import type { BathMode } from './bathModes.ts'
+
+/** Order of the closures in a problem's CurveSet; all are functions of the alcohol volume fraction φ. */
+export const CLOSURE = {
+  /** γa, tension of drop against air, N/m */
+  gammaA: 0,
+  /** S = γo − γa − γi, spreading parameter, N/m */
+  spreading: 1,
+  /** γ_eff, levelling tension, N/m */
+  levelling: 2,
+  /** η, Pa·s */
+  viscosity: 3,
+  /** y_a: liquid volume of alcohol lost per volume of saturated air carried off (φ itself for a constant rate) */
+  alcoholLoss: 4,
+  /** y_w: the same for water; negative where the room's moisture condenses */
+  waterLoss: 5,
+  /** molecular diffusivity in the liquid, m²/s */
+  diffusivity: 6,
+} as const
+
+export const CLOSURE_COUNT = 7
+
+/** How vapour is carried off. Speeds multiply the loss closures. */
+export type Evaporation =
+  | { kind: 'uniform'; alcoholSpeed: number; waterSpeed: number }
+  | { kind: 'disc'; alcoholDiffusivity: number; waterDiffusivity: number; enhancement: number }
+
+/** Everything the engine needs to know of one drop, SI units. */
+export interface DropProblem {
+  /** Volume of the drop, m³. */
+  volume: number
+  /** Radius at touch-down, m. */
+  startRadius: number
+  /** Alcohol volume fraction at the start, 0 … 1. */
+  phi0: number
+  /** Depth of the bath H, m. */
+  depth: number
+  dishRadius: number
+  /** ηo, Pa·s, and ρo, kg/m³. */
+  oilViscosity: number
+  oilDensity: number
+  /** γo, N/m. */
+  gammaO: number
+  closures: CurveSet
+  evaporation: Evaporation
+  /** Coverage cut-off h*, m. */
+  coverage: number
+  /** Evaporation cut-off h_e, m. */
+  evaporationCutoff: number
+  /** Constant dispersion D_eff, m²/s, or null for molecular diffusion with shear dispersion. */
+  dispersion: number | null
+  /** ρ g′ = ρ g (1 − ρ/ρo), N/m³; zero switches weight off. Either sign. */
+  buoyancy: number
+  /** Fields of the bath; none makes the floor under the film rigid. */
+  modes: readonly BathMode[]
+  /** 'contact': the film ends at h = 0 on a moving edge. 'wall': it ends at a fixed wall with zero slope. */
+  edge: 'contact' | 'wall'
+  breakUp: boolean
+}

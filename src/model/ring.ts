@@ -1,0 +1,96 @@
+import type { FilmSystem } from './film.ts'
+import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
+
+/**
+ * Breaking of a liquid thread by its own tension, inviscid (Rayleigh 1879): fastest wavelength and drop radius in units
+ * of the thread's radius. Constants from the maximum of the dispersion relation; see tests.
+ */
+export const THREAD = { wavelength: 9.0144, dropRadius: 1.8909 } as const
+
+/** Growth of the thread's waves in viscous surroundings: rate ≈ SLOWED γ/(2 ηo a) (order of magnitude). */
+const SLOWED = 0.1
+/** e-foldings of the wave until the thread has broken; liquid leaves over that time. */
+const EFOLDINGS = 5
+
+/** A thin spot must lie below the ring by this factor to count. */
+const CLEAR = 0.98
+
+/** The thin spot and the ring outside it. Lengths in m. */
+export interface RingShape {
+  /** Cell of the thin spot, −1 if the profile has none. */
+  thinCell: number
+  thin: number
+  thinRadius: number
+  height: number
+  radius: number
+  /** Width at half the height above the thin spot. */
+  width: number
+  /** Volume outside the thin spot, m³. */
+  volume: number
+  /** ∫(h − h_thin) dr outside the thin spot, m². */
+  section: number
+}
+
+/** Finds thin spot and ring of the state last evaluated by `sys`. */
+export function findRing(sys: FilmSystem): RingShape {
+  const { h, mesh, R } = sys
+  const N = mesh.cells
+  let ringCell = N - 1
+  let low = N - 1
+  for (let i = N - 2; i >= 0; i--) {
+    if (h[i] > h[ringCell]) {
+      if (h[low] < CLEAR * h[ringCell]) break
+      ringCell = low = i
+    } else if (h[i] < h[low]) low = i
+  }
+  if (low >= ringCell || h[low] >= CLEAR * h[ringCell]) return NO_RING
+  const thinCell = low
+  const highest = h[ringCell]
+  let section = 0
+  let volume = 0
+  let above = 0
+  for (let i = thinCell + 1; i < N; i++) {
+    const width = (mesh.s[i + 1] - mesh.s[i]) * R
+    section += Math.max(0, h[i] - h[thinCell]) * width
+    volume += 2 * Math.PI * mesh.area[i] * R * R * h[i]
+    if (h[i] > 0.5 * (highest + h[thinCell])) above += width
+  }
+  return {
+    thinCell,
+    thin: Math.max(0, h[thinCell]),
+    thinRadius: Math.sqrt(mesh.zc[thinCell]) * R,
+    height: highest,
+    radius: Math.sqrt(mesh.zc[ringCell]) * R,
+    width: above,
+    volume,
+    section,
+  }
+}
+
+const NO_RING: RingShape = {
+  thinCell: -1,
+  thin: Number.NaN,
+  thinRadius: Number.NaN,
+  height: Number.NaN,
+  radius: Number.NaN,
+  width: Number.NaN,
+  volume: Number.NaN,
+  section: Number.NaN,
+}
+
+/**
+ * Sets the rate at which ring liquid leaves as child drops (an estimate, see model notes): a thread of the ring's
+ * section a = √(A/π) breaks at SLOWED γ_eff/(2 ηo a) over EFOLDINGS e-foldings.
+ * @returns radius of the child drops being shed, m, or NaN
+ */
+export function setShedding(sys: FilmSystem, ring: RingShape): number {
+  sys.shedFrom = Number.POSITIVE_INFINITY
+  sys.shedRate = 0
+  if (!(ring.section > 0)) return Number.NaN
+  const thread = Math.sqrt(ring.section / Math.PI)
+  const tension = sys.closure[(sys.mesh.cells - 1) * 2 * CLOSURE_COUNT + CLOSURE.levelling]
+  sys.shedRate = (SLOWED * tension) / (2 * sys.problem.oilViscosity * thread) / EFOLDINGS
+  sys.shedFrom = ring.thinCell + 1
+  sys.shedAbove = ring.thin
+  return THREAD.dropRadius * thread
+}

@@ -1,0 +1,74 @@
+/**
+ * Several smooth functions of one variable on [0, 1], tabulated together on one uniform grid, so that all of them
+ * and their derivatives come from one look-up. Cubic Hermite pieces with fourth-order node slopes; outside [0, 1]
+ * each continues as its tangent.
+ */
+export class CurveSet {
+  readonly count: number
+  private readonly intervals: number
+  /** [interval][curve][4]: polynomial in the local coordinate 0 … 1. */
+  private readonly coefficients: Float64Array
+
+  /**
+   * @param functions finite on [0, 1]
+   * @param intervals number of grid intervals, at least 8
+   */
+  constructor(functions: readonly ((x: number) => number)[], intervals = 512) {
+    this.count = functions.length
+    this.intervals = intervals
+    this.coefficients = new Float64Array(intervals * this.count * 4)
+    functions.forEach((f, k) => {
+      this.tabulate(f, k)
+    })
+  }
+
+  private tabulate(f: (x: number) => number, k: number): void {
+    const n = this.intervals
+    const value = Float64Array.from({ length: n + 1 }, (_, i) => f(i / n))
+    const slope = nodeSlopes(value)
+    for (let i = 0; i < n; i++) {
+      const at = (i * this.count + k) * 4
+      const rise = value[i + 1] - value[i]
+      this.coefficients[at] = value[i]
+      this.coefficients[at + 1] = slope[i]
+      this.coefficients[at + 2] = 3 * rise - 2 * slope[i] - slope[i + 1]
+      this.coefficients[at + 3] = slope[i] + slope[i + 1] - 2 * rise
+    }
+  }
+
+  /** Values into out[0 … count), derivatives into out[count … 2·count). */
+  evaluate(x: number, out: Float64Array): void {
+    const n = this.intervals
+    const inside = x > 0 ? (x < 1 ? x : 1) : 0
+    const i = inside < 1 ? Math.floor(inside * n) : n - 1
+    const z = inside * n - i
+    const beyond = x - inside
+    const c = this.coefficients
+    const count = this.count
+    let at = i * count * 4
+    for (let k = 0; k < count; k++, at += 4) {
+      const derivative = (c[at + 1] + z * (2 * c[at + 2] + z * 3 * c[at + 3])) * n
+      out[k] = c[at] + z * (c[at + 1] + z * (c[at + 2] + z * c[at + 3])) + beyond * derivative
+      out[count + k] = derivative
+    }
+  }
+
+  /** Value of curve k at x. */
+  at(x: number, k: number): number {
+    const out = new Float64Array(2 * this.count)
+    this.evaluate(x, out)
+    return out[k]
+  }
+}
+
+/** Slopes per grid step: fourth-order differences, one-sided at the ends. */
+function nodeSlopes(v: Float64Array): Float64Array {
+  const n = v.length - 1
+  const slope = new Float64Array(n + 1)
+  for (let i = 2; i <= n - 2; i++) slope[i] = (v[i - 2] - 8 * v[i - 1] + 8 * v[i + 1] - v[i + 2]) / 12
+  slope[0] = (-25 * v[0] + 48 * v[1] - 36 * v[2] + 16 * v[3] - 3 * v[4]) / 12
+  slope[1] = (-3 * v[0] - 10 * v[1] + 18 * v[2] - 6 * v[3] + v[4]) / 12
+  slope[n] = (25 * v[n] - 48 * v[n - 1] + 36 * v[n - 2] - 16 * v[n - 3] + 3 * v[n - 4]) / 12
+  slope[n - 1] = (3 * v[n] + 10 * v[n - 1] - 18 * v[n - 2] + 6 * v[n - 3] - v[n - 4]) / 12
+  return slope
+}

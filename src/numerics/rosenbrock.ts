@@ -1,0 +1,203 @@
+/**
+ * Rosenbrock methods for stiff autonomous systems y' = f(y), with the stage equations
+ * (1/(hγ) − J) k_i = f(y + Σ a_ij k_j) + Σ (c_ij/h) k_j,  y⁺ = y + Σ m_i k_i,  error = Σ e_i k_i.
+ */
+export interface RosenbrockMethod {
+  name: string
+  stages: number
+  order: number
+  /** Order of the error estimate, used by the step controller. */
+  estimateOrder: number
+  gamma: number
+  /** Lower triangles by rows. */
+  a: readonly (readonly number[])[]
+  c: readonly (readonly number[])[]
+  m: readonly number[]
+  e: readonly number[]
+  /** Whether stage i needs a new evaluation of f. */
+  fresh: readonly boolean[]
+}
+
+/** Third order, L-stable, two evaluations (Sandu et al., Atmos. Environ. 31, 3459 (1997), "ROS3"). */
+export const ROS3: RosenbrockMethod = {
+  name: 'ROS3',
+  stages: 3,
+  order: 3,
+  estimateOrder: 2,
+  gamma: 0.43586652150845899941601945119356,
+  a: [[], [1], [1, 0]],
+  c: [
+    [],
+    [-1.0156171083877702091975600115545],
+    [4.0759956452537699824805835358067, 9.2076794298330791242156818474003],
+  ],
+  m: [1, 6.169794704382824559255361568973, -0.42772256543218573326238373806514],
+  e: [0.5, -2.9079558716805469821718236208017, 0.2235406989781156962736090927619],
+  fresh: [true, true, false],
+}
+
+const RODAS4_LAST = [1.221224509226641, 6.019134481288629, 12.53708332932087, -0.687886036105895]
+
+/** Fourth order, stiffly accurate (Hairer & Wanner, Solving ODEs II, 2nd ed. 1996, "RODAS"). */
+export const RODAS4: RosenbrockMethod = {
+  name: 'RODAS4',
+  stages: 6,
+  order: 4,
+  estimateOrder: 3,
+  gamma: 0.25,
+  a: [
+    [],
+    [1.544],
+    [0.9466785280815826, 0.2557011698983284],
+    [3.314825187068521, 2.896124015972201, 0.9986419139977817],
+    RODAS4_LAST,
+    [...RODAS4_LAST, 1],
+  ],
+  c: [
+    [],
+    [-5.6688],
+    [-2.430093356833875, -0.2063599157091915],
+    [-0.1073529058151375, -9.594562251023355, -20.47028614809616],
+    [7.496443313967647, -10.24680431464352, -33.99990352819905, 11.7089089320616],
+    [8.083246795921522, -7.981132988064893, -31.52159432874371, 16.31930543123136, -6.058818238834054],
+  ],
+  m: [...RODAS4_LAST, 1, 1],
+  e: [0, 0, 0, 0, 0, 1],
+  fresh: [true, true, true, true, true, true],
+}
+
+/** What the integrator needs to know of a system of n equations. */
+export interface StiffSystem {
+  readonly n: number
+  /** f(y) into out. */
+  rates(y: Float64Array, out: Float64Array): void
+  /** Evaluates the Jacobian at y and keeps it. */
+  linearise(y: Float64Array): void
+  /** Factors 1/(hγ) − J, given hg = h·γ; false if singular. */
+  factor(hg: number): boolean
+  /** Solves in place with the last factorisation. */
+  solve(b: Float64Array): void
+  /** Called when a step of size h from (t, y) is about to be tried; true if f has changed by it. */
+  beginStep(t: number, h: number, y: Float64Array): boolean
+  /** Weighted norm of an error estimate: at most 1 is accepted. NaN or infinity is a rejection. */
+  errorNorm(y: Float64Array, yNew: Float64Array, error: Float64Array): number
+  /** Whether the new state is physically possible. */
+  admissible(y: Float64Array): boolean
+}
+
+export interface StepCounts {
+  accepted: number
+  rejected: number
+  factorisations: number
+}
+
+/** One solver object; allocates once, used for any number of runs of systems of the same size. */
+export class RosenbrockStepper {
+  readonly y: Float64Array
+  t = 0
+  /** Proposal for the next step. */
+  h = 0
+  readonly counts: StepCounts = { accepted: 0, rejected: 0, factorisations: 0 }
+  private readonly stage: Float64Array[]
+  private readonly trial: Float64Array
+  private readonly f0: Float64Array
+  private readonly f: Float64Array
+  private readonly error: Float64Array
+  private linearised = false
+
+  constructor(
+    readonly system: StiffSystem,
+    readonly method: RosenbrockMethod,
+  ) {
+    const make = () => new Float64Array(system.n)
+    this.y = make()
+    this.trial = make()
+    this.f0 = make()
+    this.f = make()
+    this.error = make()
+    this.stage = Array.from({ length: method.stages }, make)
+  }
+
+  /** Starts a run; y must have been filled. */
+  start(t: number, h: number): void {
+    this.t = t
+    this.h = h
+    this.linearised = false
+    this.counts.accepted = this.counts.rejected = this.counts.factorisations = 0
+  }
+
+  /** Forgets the Jacobian; call after changing y from outside. */
+  touch(): void {
+    this.linearised = false
+  }
+
+  /**
+   * Advances by one accepted step of at most `longest`. Returns '' or why it could not:
+   * 'step-size' if the step fell below `shortest` or after 60 rejections in a row.
+   */
+  step(longest: number, shortest: number): '' | 'step-size' {
+    const { system, counts, y, trial, method } = this
+    for (let tries = 0; tries < 60; tries++) {
+      const h = Math.min(this.h, longest)
+      if (!(h > shortest)) return 'step-size'
+      if (system.beginStep(this.t, h, y) || !this.linearised) {
+        system.linearise(y)
+        system.rates(y, this.f0)
+        this.linearised = true
+      }
+      counts.factorisations++
+      const size = system.factor(h * method.gamma) ? this.attempt(h) : Number.NaN
+      const ok = size <= 1 && system.admissible(trial)
+      if (ok) {
+        this.accept(h, size)
+        return ''
+      }
+      counts.rejected++
+      const shrink = Number.isFinite(size) && size > 1 ? 0.9 * size ** (-1 / (method.estimateOrder + 1)) : 0.3
+      this.h = h * Math.min(0.7, Math.max(0.15, shrink))
+    }
+    return 'step-size'
+  }
+
+  private accept(h: number, size: number): void {
+    const grow = 0.88 * Math.max(size, 1e-6) ** (-1 / (this.method.estimateOrder + 1))
+    this.t += h
+    this.y.set(this.trial)
+    this.h = h * Math.min(4, Math.max(0.3, grow))
+    this.counts.accepted++
+    this.linearised = false
+  }
+
+  /** One trial step into `trial`; returns the weighted error. */
+  private attempt(h: number): number {
+    const { system, method, stage, trial, f, f0, y, error } = this
+    const n = system.n
+    let current = f0
+    for (let i = 0; i < method.stages; i++) {
+      const k = stage[i]
+      const a = method.a[i]
+      if (i > 0 && method.fresh[i]) {
+        trial.set(y)
+        for (let j = 0; j < i; j++) addScaled(trial, a[j], stage[j], n)
+        system.rates(trial, f)
+        current = f
+      }
+      k.set(current)
+      const c = method.c[i]
+      for (let j = 0; j < i; j++) addScaled(k, c[j] / h, stage[j], n)
+      system.solve(k)
+    }
+    trial.set(y)
+    error.fill(0)
+    for (let i = 0; i < method.stages; i++) {
+      addScaled(trial, method.m[i], stage[i], n)
+      addScaled(error, method.e[i], stage[i], n)
+    }
+    return system.errorNorm(y, trial, error)
+  }
+}
+
+function addScaled(to: Float64Array, factor: number, from: Float64Array, n: number): void {
+  if (factor === 0) return
+  for (let p = 0; p < n; p++) to[p] += factor * from[p]
+}
