@@ -1,5 +1,5 @@
 /** Who may import whom: page, cli, workers → life, measured, plan → model → liquids, numerics. */
-import { readdirSync, readFileSync } from 'node:fs'
+import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
 import { describe, expect, it } from 'vitest'
 
@@ -43,7 +43,9 @@ function importsOf(code: string): Import[] {
   return found
 }
 
+/** Sources below a folder; none if it is not there (yet). */
 function filesBelow(folder: string): string[] {
+  if (!existsSync(join(root, folder))) return []
   return readdirSync(join(root, folder), { recursive: true, withFileTypes: true })
     .filter((entry) => entry.isFile() && /\.(ts|mjs)$/.test(entry.name))
     .map((entry) => relative(root, join(entry.parentPath, entry.name)))
