@@ -10,6 +10,9 @@ export const DRY = 1e-9
 /** Mobilities see at least this thickness, m. */
 export const LEAST = 1e-10
 
+/** A step may leave a cell this far below zero (m) before it is refused; what it leaves is repaired. */
+const OVERDRAFT = 1e-8
+
 /** Sums that are integrated with the state, 2π left out: m³. */
 export const BOOKS = { lostVolume: 0, lostAlcohol: 1, childVolume: 2, childAlcohol: 3 } as const
 export const BOOK_COUNT = 4
@@ -77,6 +80,7 @@ export class FilmSystem implements StiffSystem {
   rtol = 1e-2
   /** Absolute tolerance of the thickness, m. */
   thicknessFloor = 2e-9
+  frontShare = 0.3
   /** Ring liquid above the thickness `shedAbove` (m) in cells from `shedFrom` on leaves at `shedRate` (1/s). */
   shedFrom = Number.POSITIVE_INFINITY
   shedAbove = 0
@@ -417,9 +421,16 @@ export class FilmSystem implements StiffSystem {
     }
     const speedScale = 1 / (rtol * fastest)
     let sum = 0
+    let before = 0
+    let here = Math.abs(yNew[0])
     for (let i = 0; i < N; i++) {
       const at = i * block
-      const scale = 1 / (rtol * Math.max(Math.abs(y[at]), Math.abs(yNew[at])) + thicknessFloor * R2)
+      const after = i + 1 < N ? Math.abs(yNew[at + block]) : 0
+      // A steep front passes from cell to cell: its errors are measured by the thicker of the cells beside it.
+      const thickest = Math.max(here, Math.abs(y[at]), this.frontShare * Math.max(before, after))
+      before = here
+      here = after
+      const scale = 1 / (rtol * thickest + thicknessFloor * R2)
       sum += (error[at] * scale) ** 2 + (error[at + 1] * scale) ** 2
       let speeds = 0
       for (let m = 0; m < modes; m++) speeds += (error[at + 2 + m] * speedScale) ** 2
@@ -432,9 +443,48 @@ export class FilmSystem implements StiffSystem {
   admissible(y: Float64Array): boolean {
     const R = y[this.radiusAt]
     if (!(R > 0) || !(R < this.problem.dishRadius)) return false
-    const least = -3e-9 * R * R
-    for (let i = 0; i < this.mesh.cells; i++) if (!(y[i * this.block] > least)) return false
+    const { block } = this
+    const N = this.mesh.cells
+    const deep = OVERDRAFT * R * R
+    for (let i = 0; i < N; i++) {
+      const X = y[i * block]
+      if (X > 0) continue
+      const beside = Math.max(i > 0 ? y[(i - 1) * block] : 0, i + 1 < N ? y[(i + 1) * block] : 0)
+      if (!(X > -deep - 0.01 * beside)) return false
+    }
     return true
+  }
+
+  /** Keeps 0 ≤ alcohol ≤ volume in every cell by exchange with a neighbour; nothing is made or lost. */
+  repair(y: Float64Array): void {
+    for (let i = 0; i < this.mesh.cells; i++) {
+      const at = i * this.block
+      if (y[at] < 0) this.borrow(y, i, -y[at], false)
+      if (y[at + 1] < 0) this.borrow(y, i, -y[at + 1], true)
+      else if (y[at + 1] > y[at]) this.borrow(y, i, y[at] - y[at + 1], true)
+    }
+  }
+
+  /** Moves `amount` of X (or of P) into cell i from the neighbour that can best spare it. */
+  private borrow(y: Float64Array, i: number, amount: number, alcohol: boolean): void {
+    const { block, mesh } = this
+    const spare = (j: number) => {
+      if (j < 0 || j >= mesh.cells) return Number.NEGATIVE_INFINITY
+      const X = y[j * block]
+      const P = y[j * block + 1]
+      return mesh.area[j] * (alcohol ? (amount > 0 ? P : X - P) : X)
+    }
+    const j = spare(i - 1) > spare(i + 1) ? i - 1 : i + 1
+    const offset = alcohol ? 1 : 0
+    if (!(spare(j) > Math.abs(amount) * mesh.area[i])) return
+    y[i * block + offset] += amount
+    y[j * block + offset] -= (amount * mesh.area[i]) / mesh.area[j]
+    if (!alcohol) {
+      // The moved volume carries the lender's composition.
+      const carried = (amount * y[j * block + 1]) / Math.max(y[j * block], 1e-300)
+      y[i * block + 1] += carried
+      y[j * block + 1] -= (carried * mesh.area[i]) / mesh.area[j]
+    }
   }
 
   linearise(y: Float64Array): void {

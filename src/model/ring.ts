@@ -88,6 +88,8 @@ export function setShedding(sys: FilmSystem, ring: RingShape): number {
   sys.shedRate = 0
   if (!(ring.section > 0)) return Number.NaN
   const thread = Math.sqrt(ring.section / Math.PI)
+  // A ring thinner than the coverage cut-off is no liquid thread.
+  if (thread < sys.problem.coverage) return Number.NaN
   const tension = sys.closure[(sys.mesh.cells - 1) * 2 * CLOSURE_COUNT + CLOSURE.levelling]
   sys.shedRate = (SLOWED * tension) / (2 * sys.problem.oilViscosity * thread) / EFOLDINGS
   sys.shedFrom = ring.thinCell + 1

@@ -83,6 +83,8 @@ export interface StiffSystem {
   errorNorm(y: Float64Array, yNew: Float64Array, error: Float64Array): number
   /** Whether the new state is physically possible. */
   admissible(y: Float64Array): boolean
+  /** Mends small violations of physical bounds in an accepted state, conserving what is conserved. */
+  repair(y: Float64Array): void
 }
 
 export interface StepCounts {
@@ -163,6 +165,7 @@ export class RosenbrockStepper {
     const grow = 0.88 * Math.max(size, 1e-6) ** (-1 / (this.method.estimateOrder + 1))
     this.t += h
     this.y.set(this.trial)
+    this.system.repair(this.y)
     this.h = h * Math.min(4, Math.max(0.3, grow))
     this.counts.accepted++
     this.linearised = false
