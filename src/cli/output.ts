@@ -86,12 +86,12 @@ export function csvText(life: Life, every: number): string {
   return `${csvFormatRows([names, ...rows])}\n`
 }
 
+/** Four digits; a dash where there is no number. */
 const digits = (value: number | null): string => {
   if (value === null) return '–'
-  if (value === 0) return '0'
-  const size = Math.floor(Math.log10(Math.abs(value)))
-  if (size >= 7 || size < -4) return value.toExponential(2)
-  return value.toFixed(Math.min(Math.max(3 - size, 0), 6))
+  const size = Math.abs(value)
+  if (size >= 1e4 && size < 1e7) return value.toFixed(0)
+  return size > 0 && (size < 1e-4 || size >= 1e7) ? value.toExponential(2) : value.toPrecision(4)
 }
 
 const OUTCOMES: Record<Summary['outcome'], string> = {
@@ -105,7 +105,9 @@ const OUTCOMES: Record<Summary['outcome'], string> = {
 
 function summaryLines(life: Life, wall: number): string[] {
   const s = life.summary
-  const of = (value: number, scale: number, unit: string) => `${digits(known(value * scale))} ${unit}`
+  const of = (value: number, scale: number, unit: string) =>
+    Number.isFinite(value) ? `${digits(known(value * scale))} ${unit}` : '–'
+  const many = s.childDrops.count > 0
   const pairs: [string, string][] = [
     ['outcome', `${OUTCOMES[s.outcome]}${s.cause ? ` (${s.cause})` : ''}`],
     ['largest radius', `${of(s.maxRadius, 1e3, 'mm')} at ${of(s.maxRadiusTime, 1, 's')}`],
@@ -113,7 +115,10 @@ function summaryLines(life: Life, wall: number): string[] {
     ['collapse', of(s.collapseTime, 1, 's')],
     ['end', of(s.lifeEnd, 1, 's')],
     ['scales R*, t*', `${of(s.scale.radius, 1e3, 'mm')}, ${of(s.scale.time, 1, 's')}`],
-    ['child drops', `${digits(known(s.childDrops.count))}, ${of(s.childDrops.volume, 1e9, 'µL')} in all`],
+    [
+      'child drops',
+      many ? `${digits(known(s.childDrops.count))}, ${of(s.childDrops.volume, 1e9, 'µL')} in all` : 'none',
+    ],
     ['closure', `volume ${s.volumeClosure.toExponential(1)}, alcohol ${s.alcoholClosure.toExponential(1)}`],
     ['computed in', `${of(wall, 1, 'ms')}, ${s.steps} steps`],
   ]
