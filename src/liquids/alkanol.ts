@@ -20,6 +20,8 @@ export interface AlkanolData {
   viscosity: ViscosityTable
   tension: TensionTable
   vanLaar: VanLaar
+  /** Where the van Laar constants come from, if not from handbooks. */
+  activitySource?: SourceNote
   antoine: Antoine
   /** [alcohol mole fraction, mutual diffusivity at 25 °C in 1e-9 m²/s]. */
   diffusion: readonly Point[]
@@ -46,11 +48,11 @@ export function alkanol(data: AlkanolData): Mixture {
     liquidDiffusivity: mutualDiffusivity(data.molarMass, data.diffusion, viscosity),
     refractiveIndex: mixedIndex(data.index, data.density),
     temperatureRange: [283.15, 308.15],
-    sources: [...data.sources, ...COMMON],
+    sources: [...data.sources, ...common(data.activitySource ?? HANDBOOK_ACTIVITY)],
   }
 }
 
-const COMMON: SourceNote[] = [
+const common = (activity: SourceNote): SourceNote[] => [
   {
     quantity: 'viscosity away from 20 °C',
     source:
@@ -58,13 +60,7 @@ const COMMON: SourceNote[] = [
     quality: 'assumed',
     range: '10–35 °C',
   },
-  {
-    quantity: 'activity coefficients',
-    source:
-      'van Laar constants, from memory; they reproduce measured boiling points at 1 atm. Used at room temperature, where they understate dilute ethanol (5.4 against about 7.6 at infinite dilution)',
-    quality: 'from memory',
-    range: '0–100 %, no dependence on temperature',
-  },
+  activity,
   {
     quantity: 'vapour pressure of the alcohol',
     source: 'Antoine constants, Poling, Prausnitz & O’Connell, Properties of Gases and Liquids (2001)',
@@ -91,3 +87,22 @@ const COMMON: SourceNote[] = [
     range: '0–100 %, within 0.002',
   },
 ]
+
+/** Said of all room-temperature use of constants from boiling points. */
+const ROOM =
+  'used at room temperature, where constants from boiling points can err by 30 % in dilute mixtures'
+
+const HANDBOOK_ACTIVITY: SourceNote = {
+  quantity: 'activity coefficients',
+  source: `van Laar constants, from memory; they reproduce measured boiling points and azeotropes at 1 atm; ${ROOM} (dilute ethanol: 5.4 against about 7.6)`,
+  quality: 'from memory',
+  range: '0–100 %, no dependence on temperature',
+}
+
+/** Note for van Laar constants fitted to boiling points. */
+export const fittedActivity = (to: string): SourceNote => ({
+  quantity: 'activity coefficients',
+  source: `van Laar constants fitted to ${to}; ${ROOM}`,
+  quality: 'derived',
+  range: '0–100 %, no dependence on temperature',
+})

@@ -25,7 +25,7 @@ export const ethanol = alkanol({
     alcohol: 1.203,
     alcoholSlope: 1660,
   },
-  // Mean of the tables for 20 and 25 °C. Strict convexity costs 0.11 mN/m about w = 0.25, where the table has a kink.
+  // Mean of the tables for 20 and 25 °C. Strict convexity costs 0.12 mN/m about w = 0.25, where the table has a kink.
   tension: {
     at: 295.65,
     rows: [
@@ -44,7 +44,7 @@ export const ethanol = alkanol({
       [0.9, 22.975, 0.4],
       [1, 22.065],
     ],
-    stretch: 0.031,
+    stretch: 0.05,
     roughness: 1e-3,
     alcoholSlope: -0.0832,
   },
@@ -78,7 +78,7 @@ export const ethanol = alkanol({
     {
       quantity: 'surface tension of ethanol–water',
       source:
-        'Vázquez, Alvarez & Navaza, J. Chem. Eng. Data 40, 611 (1995), values from memory, smoothed by at most 0.15 mN/m; water IAPWS R1-76, slope of the pure alcohol Jasper, J. Phys. Chem. Ref. Data 1, 841 (1972)',
+        'Vázquez, Alvarez & Navaza, J. Chem. Eng. Data 40, 611 (1995), values from memory, smoothed by at most 0.16 mN/m; water IAPWS R1-76, slope of the pure alcohol Jasper, J. Phys. Chem. Ref. Data 1, 841 (1972)',
       quality: 'from memory',
       range: '0–100 %, 20–25 °C (10–35 °C by the slopes of the pure liquids)',
     },

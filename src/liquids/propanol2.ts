@@ -1,4 +1,4 @@
-import { alkanol } from './alkanol.ts'
+import { alkanol, fittedActivity } from './alkanol.ts'
 import { tableDensity } from './tableDensity.ts'
 
 /** 2-propanol and water. */
@@ -56,7 +56,12 @@ export const propanol2 = alkanol({
     roughness: 1e-3,
     alcoholSlope: -0.0789,
   },
-  vanLaar: { A: 2.4702, B: 1.0938 },
+  // Fitted to five measured boiling points at 1 atm (x 0.298–0.954), which the usual constants 2.4702 and 1.0938
+  // miss by 0.28 K and 0.016 in y; these miss them by 0.15 K and 0.009.
+  vanLaar: { A: 2.288, B: 1.148 },
+  activitySource: fittedActivity(
+    'five measured boiling points of 2-propanol–water at 1 atm, within 0.15 K and 0.01 in y',
+  ),
   antoine: { A: 10.24268, B: 1580.92, C: -53.54 },
   diffusion: [
     [0, 1.05],
