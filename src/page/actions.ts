@@ -39,7 +39,9 @@ function applyStep(store: Store, of: string, change: Partial<State>): void {
 
 /** Takes over a preset. `of` is the key being moved (dotted path), empty for a whole new preset. */
 export function setPreset(store: Store, preset: Preset, of = ''): void {
-  applyStep(store, of, { preset, stale: true })
+  const { life, time, playing, restAtMaximum } = store.getState()
+  const atEnd = life !== null && !playing && time >= (life.series.t.at(-1) ?? 0) - 1e-9
+  applyStep(store, of, { preset, stale: true, restAtMaximum: restAtMaximum || atEnd })
 }
 
 /** The preset with one key (dotted path) changed; undefined takes an optional key out. */

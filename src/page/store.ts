@@ -126,22 +126,6 @@ export function watch<T extends readonly unknown[]>(
   })
 }
 
-/** The kept moment at or before `time`: row and the fraction (0–1) of the way to the next row. */
-export function momentAt(t: Float64Array, time: number): { row: number; fraction: number } {
-  const last = t.length - 1
-  if (last < 0) return { row: 0, fraction: 0 }
-  if (!(time > t[0]!)) return { row: 0, fraction: 0 }
-  if (time >= t[last]!) return { row: last, fraction: 0 }
-  let low = 0
-  let high = last
-  while (high - low > 1) {
-    const middle = (low + high) >> 1
-    if (t[middle]! <= time) low = middle
-    else high = middle
-  }
-  return { row: low, fraction: (time - t[low]!) / (t[high]! - t[low]!) }
-}
-
 /** Measured curves that are to be drawn. */
 export const shownCurves = (state: State): MeasuredCurve[] =>
   state.measured.filter((curve) => !state.hidden.has(curve.id))

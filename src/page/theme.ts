@@ -29,6 +29,15 @@ export const seriesStyles: readonly { colour: string; dash: readonly number[] }[
   { colour: '#0072b2', dash: [2, 2, 7, 2] },
 ]
 
+export type Marker = 'circle' | 'square' | 'diamond' | 'triangle'
+const markers: readonly Marker[] = ['circle', 'square', 'diamond', 'triangle']
+
+/** Colour and marker of the n-th measured curve; told apart by shape as well as by colour. */
+export const measuredStyle = (index: number): { colour: string; marker: Marker } => ({
+  colour: seriesStyles[(index + 5) % seriesStyles.length]!.colour,
+  marker: markers[index % markers.length]!,
+})
+
 /** Present values of the style sheet's colour variables. */
 export function palette(element: Element = document.documentElement): Palette {
   const style = getComputedStyle(element)

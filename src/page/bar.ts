@@ -1,0 +1,136 @@
+/** The bar at the top: the drop's name, presets, file, link, light and dark. */
+
+import type { Preset } from '../life/types.ts'
+import { say, setPreset } from './actions.ts'
+import { el } from './dom.ts'
+import { chooseFiles } from './files.ts'
+import { linkTo } from './link.ts'
+import { forgetPreset, keepPreset, keptPresets, savePreset, shippedPresets } from './presets.ts'
+import { type Store, type View, watch } from './store.ts'
+import { createThemeChoice } from './theme.ts'
+
+/** A button that opens a panel under it; Escape and a click outside close it. */
+function createMenu(title: string, fill: (panel: HTMLElement, close: () => void) => void): HTMLElement {
+  const panel = el('div', { class: 'menu-panel' })
+  const menu = el('details', { class: 'menu' }, el('summary', {}, title), panel)
+  const close = () => {
+    menu.open = false
+  }
+  menu.addEventListener('toggle', () => {
+    if (menu.open) fill(panel, close)
+  })
+  menu.addEventListener('keydown', (event) => {
+    if (event.key !== 'Escape' || !menu.open) return
+    close()
+    menu.querySelector('summary')?.focus()
+  })
+  document.addEventListener('pointerdown', (event) => {
+    if (menu.open && !menu.contains(event.target as Node)) close()
+  })
+  return menu
+}
+
+function presetButton(preset: Preset, store: Store, close: () => void): HTMLElement {
+  const take = () => {
+    setPreset(store, preset)
+    close()
+  }
+  const note = preset.note ? [el('span', { class: 'note' }, preset.note)] : []
+  return el(
+    'button',
+    { type: 'button', class: 'preset', onclick: take },
+    el('span', {}, preset.title || 'untitled'),
+    ...note,
+  )
+}
+
+function keptRow(preset: Preset, store: Store, refill: () => void, close: () => void): HTMLElement {
+  const forget = () => {
+    const wrong = forgetPreset(preset.title)
+    if (wrong) say(store, 'error', wrong, 'The list is as it was.')
+    refill()
+  }
+  return el(
+    'div',
+    { class: 'kept-row' },
+    presetButton(preset, store, close),
+    el(
+      'button',
+      { type: 'button', 'aria-label': `Forget ${preset.title || 'untitled'}`, onclick: forget },
+      'Forget',
+    ),
+  )
+}
+
+function fillPresets(panel: HTMLElement, store: Store, close: () => void): void {
+  const refill = () => fillPresets(panel, store, close)
+  const kept = keptPresets()
+  const rename = (title: string, note: string) =>
+    setPreset(store, { ...store.getState().preset, title, note }, 'title')
+  const { preset } = store.getState()
+  const title = el('input', {
+    type: 'text',
+    maxlength: 200,
+    value: preset.title,
+    oninput: () => rename(title.value, note.value),
+  })
+  const note = el('textarea', { maxlength: 2000, rows: 3, oninput: () => rename(title.value, note.value) })
+  note.value = preset.note
+  const keep = () => {
+    const wrong = keepPreset(store.getState().preset)
+    if (wrong) say(store, 'error', wrong, 'The drop itself is still here: save it as a file instead.')
+    refill()
+  }
+  panel.replaceChildren(
+    el('h2', {}, 'Come with the page'),
+    ...shippedPresets.map((shipped) => presetButton(shipped, store, close)),
+    el('h2', {}, 'Kept in this browser'),
+    ...(kept.length > 0
+      ? kept.map((one) => keptRow(one, store, refill, close))
+      : [el('p', { class: 'note' }, 'None yet.')]),
+    el('h2', {}, 'The present drop'),
+    el('label', {}, 'Title', title),
+    el('label', {}, 'Note', note),
+    el(
+      'div',
+      { class: 'buttons' },
+      el('button', { type: 'button', onclick: keep }, 'Keep in this browser'),
+      el('button', { type: 'button', onclick: () => savePreset(store.getState().preset) }, 'Save as file'),
+    ),
+  )
+}
+
+async function copyLink(store: Store): Promise<void> {
+  const address = linkTo(store.getState().preset)
+  try {
+    await navigator.clipboard.writeText(address)
+    say(store, 'note', 'The link to this drop is copied.')
+  } catch {
+    history.replaceState(null, '', address)
+    say(store, 'note', 'This browser does not let the page copy.', 'The link stands in the address bar.')
+  }
+}
+
+export function createBar(root: HTMLElement, store: Store): View {
+  const name = el('span', { class: 'drop-name' })
+  const menu = createMenu('Presets', (panel, close) => fillPresets(panel, store, close))
+  const open = el('button', { type: 'button', onclick: () => chooseFiles(store) }, 'Open file')
+  const link = el('button', { type: 'button', onclick: () => void copyLink(store) }, 'Copy link')
+  root.append(name, menu, open, link)
+  const theme = createThemeChoice(root, store)
+  const unwatch = watch(
+    store,
+    (state) => [state.preset.title],
+    ([title]) => {
+      name.textContent = title
+      name.title = title
+    },
+  )
+  return {
+    destroy() {
+      unwatch()
+      theme.destroy()
+      root.replaceChildren()
+    },
+  }
+}

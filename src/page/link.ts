@@ -1,0 +1,55 @@
+/** The link that restores the state: the preset in the address's fragment, renewed as it changes. */
+import { isPresetLink, presetFromLink, presetToLink } from '../life/preset.ts'
+import type { Preset, Problem } from '../life/types.ts'
+import { say, setPreset } from './actions.ts'
+import type { Store, View } from './store.ts'
+
+const renewAfter = 400
+
+/** The preset of a fragment; problems if it carries rubbish, nothing if it carries none. */
+export function presetOfLink(hash: string): { preset: Preset | null; problems: Problem[] } {
+  const text = hash.replace(/^#/, '')
+  const own = text !== '' && (isPresetLink(text) || !document.getElementById(text))
+  if (!own) return { preset: null, problems: [] }
+  const result = presetFromLink(text)
+  return result.ok ? { preset: result.preset, problems: [] } : { preset: null, problems: result.problems }
+}
+
+/** The whole address that restores this preset. */
+export function linkTo(preset: Preset): string {
+  const address = new URL(location.href)
+  address.hash = presetToLink(preset)
+  return address.href
+}
+
+function complain(store: Store, problems: Problem[], kept: string): void {
+  const shown = problems.slice(0, 3).map((problem) => problem.message)
+  const more = problems.length > 3 ? ` (and ${problems.length - 3} more)` : ''
+  say(store, 'error', `The link cannot be used. ${shown.join(' ')}${more}`, kept)
+}
+
+/** Keeps address and preset in step; `problems` are those of the address the page was opened with. */
+export function followLink(store: Store, problems: Problem[]): View {
+  if (problems.length > 0) complain(store, problems, 'The drop that the page starts with is shown instead.')
+  let timer = 0
+  const unsubscribe = store.subscribe((state, before) => {
+    if (state.preset === before.preset) return
+    clearTimeout(timer)
+    timer = window.setTimeout(() => {
+      history.replaceState(null, '', `#${presetToLink(store.getState().preset)}`)
+    }, renewAfter)
+  })
+  const onHash = () => {
+    const { preset, problems: wrong } = presetOfLink(location.hash)
+    if (wrong.length > 0) complain(store, wrong, 'The present drop is kept.')
+    else if (preset) setPreset(store, preset)
+  }
+  addEventListener('hashchange', onHash)
+  return {
+    destroy() {
+      clearTimeout(timer)
+      unsubscribe()
+      removeEventListener('hashchange', onHash)
+    },
+  }
+}

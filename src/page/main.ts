@@ -1,0 +1,64 @@
+/** Mounts the page: state, worker, views. */
+import './styles.css'
+import './stylesPanels.css'
+import './stylesControls.css'
+import { defaultPreset } from '../life/preset.ts'
+import { createAbout } from './about.ts'
+import { createBar } from './bar.ts'
+import { createClockStrip } from './clockStrip.ts'
+import { createControls } from './controls.ts'
+import { must } from './dom.ts'
+import { acceptFiles } from './files.ts'
+import { followKeys } from './keyboard.ts'
+import { followLink, presetOfLink } from './link.ts'
+import { createMeasured } from './measuredPanel.ts'
+import { createMessages } from './messages.ts'
+import { createPins } from './pins.ts'
+import { runClock } from './playing.ts'
+import { createPulls } from './plots/pulls.ts'
+import { createSection } from './plots/section.ts'
+import { createTraces } from './plots/traces.ts'
+import { followPreset } from './runner.ts'
+import { createSentence } from './sentenceView.ts'
+import { createStage } from './stage/stage.ts'
+import { createPageStore, type Store, type View } from './store.ts'
+import { followTheme, rememberedTheme } from './theme.ts'
+
+/** A view that cannot be made (no WebGL, say) leaves a note in its place and the rest of the page alone. */
+function mount(id: string, store: Store, create: (root: HTMLElement, store: Store) => View): void {
+  const root = must(id)
+  try {
+    create(root, store)
+  } catch (error) {
+    console.warn(`The view #${id} could not be made.`, error)
+    const note = document.createElement('p')
+    note.className = 'panel-failure'
+    note.textContent = 'This part of the page could not be drawn in this browser. The other parts go on.'
+    root.replaceChildren(note)
+  }
+}
+
+function begin(): void {
+  const linked = presetOfLink(location.hash)
+  const store = createPageStore(linked.preset ?? defaultPreset(), rememberedTheme())
+  followTheme(store)
+  followPreset(store)
+  mount('messages', store, createMessages)
+  mount('sentence', store, createSentence)
+  mount('bar', store, createBar)
+  createControls(must('large'), must('controls'), store)
+  mount('clock', store, createClockStrip)
+  mount('stage', store, createStage)
+  mount('section', store, createSection)
+  mount('pulls', store, createPulls)
+  mount('traces', store, createTraces)
+  mount('measured', store, createMeasured)
+  mount('pins', store, createPins)
+  mount('about', store, createAbout)
+  followLink(store, linked.problems)
+  followKeys(store)
+  acceptFiles(document.body, store)
+  runClock(store)
+}
+
+begin()

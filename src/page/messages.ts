@@ -1,0 +1,45 @@
+/** Messages to the user: what is wrong, what was kept; dismissible, never in the way of the rest. */
+import { dismiss } from './actions.ts'
+import { el } from './dom.ts'
+import { type Message, type Store, type View, watch } from './store.ts'
+
+function card(message: Message, store: Store): HTMLElement {
+  const close = el(
+    'button',
+    {
+      type: 'button',
+      class: 'close',
+      'aria-label': 'Dismiss this message',
+      onclick: () => dismiss(store, message.id),
+    },
+    '×',
+  )
+  const text = el('p', {}, message.text)
+  const kept = message.kept ? [el('p', { class: 'kept' }, message.kept)] : []
+  return el(
+    'div',
+    { class: `message ${message.kind}`, 'data-id': message.id },
+    el('div', {}, text, ...kept),
+    close,
+  )
+}
+
+export function createMessages(root: HTMLElement, store: Store): View {
+  root.setAttribute('role', 'log')
+  root.setAttribute('aria-live', 'polite')
+  root.setAttribute('aria-label', 'Messages')
+  const unwatch = watch(
+    store,
+    (state) => [state.messages],
+    ([messages]) => {
+      const present = new Map([...root.children].map((child) => [(child as HTMLElement).dataset.id, child]))
+      root.replaceChildren(...messages.map((message) => present.get(message.id) ?? card(message, store)))
+    },
+  )
+  return {
+    destroy() {
+      unwatch()
+      root.replaceChildren()
+    },
+  }
+}

@@ -1,0 +1,49 @@
+/** Preset changes → lives, through the worker. */
+import { receiveLife, say } from './actions.ts'
+import { type Store, type View, watch } from './store.ts'
+import { createLifeClient } from './workerClient.ts'
+
+/** Marks when a finished life came and how long it took since the change, for whoever measures the page. */
+function mark(took: number, wall: number): void {
+  requestAnimationFrame(() => {
+    document.documentElement.dataset.lives = String(Number(document.documentElement.dataset.lives ?? 0) + 1)
+    performance.mark('life-shown', { detail: { took, wall } })
+  })
+}
+
+/** Asks for a life whenever the preset changes, the newest first. */
+export function followPreset(store: Store): View {
+  const client = createLifeClient({
+    life(life, took, current) {
+      receiveLife(store, life, current)
+      if (life.status === 'done') mark(took, life.summary.wall_ms)
+    },
+    refused(result) {
+      const [first] = result.problems
+      const text = `No life came of this drop: ${first ? first.message : 'no reason was given'}`
+      say(store, 'error', text, 'The last life is still shown, greyed. Undo brings the last drop back.')
+    },
+    died(reason, again) {
+      const text = again
+        ? 'The calculation broke off and was started again.'
+        : 'The calculation broke off repeatedly.'
+      const kept = again
+        ? 'Nothing of yours is lost.'
+        : 'Your settings are kept. Change any of them to try once more.'
+      say(store, again ? 'warning' : 'error', `${text} (${reason})`, kept)
+    },
+  })
+  const unwatch = watch(
+    store,
+    (state) => [state.preset],
+    ([preset]) => {
+      if (store.getState().stale) client.request(preset)
+    },
+  )
+  return {
+    destroy() {
+      unwatch()
+      client.destroy()
+    },
+  }
+}
