@@ -51,7 +51,7 @@ export function splitTable(text: string, name: string): SplitResult {
 export function splitLine(line: string, separator: Separator): string[] {
   return separator === ' '
     ? spacedCells(line)
-    : (cleanRow(dsvFormat(separator).parseRows(line)[0] ?? []) as string[])
+    : (cleanRow(dsvFormat(separator).parseRows(line)[0] ?? []) ?? [])
 }
 
 /** Blanks comment lines, so that line numbers stay true, and reads a "sep=;" line as spreadsheets write it. */
