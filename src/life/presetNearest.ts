@@ -9,6 +9,7 @@ export type TextPath = keyof typeof TEXT_LIMITS
 export const isTextPath = (path: string): path is TextPath => Object.hasOwn(TEXT_LIMITS, path)
 
 const leafOf = (path: string): string => path.slice(path.lastIndexOf('.') + 1)
+const withoutUnit = (path: string): string => path.replace(/_[^.]*$/, '')
 const paths = KEYS.map((key) => key.path)
 const groups = new Set(paths.map((path) => path.slice(0, path.indexOf('.'))))
 const known: readonly string[] = [...paths, ...groups, 'title', 'note', 'format', 'version']
@@ -19,7 +20,12 @@ export function nearestKey(path: string): string | undefined {
   const leaf = leafOf(wanted)
   const cost = (candidate: string): number => {
     const lower = candidate.toLowerCase()
-    return Math.min(distance(lower, wanted), distance(leafOf(lower), leaf) + 0.5)
+    return Math.min(
+      distance(lower, wanted),
+      distance(withoutUnit(lower), withoutUnit(wanted)) + 0.25,
+      distance(leafOf(lower), leaf) + 0.5,
+      distance(withoutUnit(leafOf(lower)), withoutUnit(leaf)) + 0.75,
+    )
   }
   const [best] = known
     .map((candidate) => ({ candidate, cost: cost(candidate) }))

@@ -214,6 +214,11 @@ describe('setKey', () => {
     ['drop.volume_ul', 3, /Did you mean drop\.volume_uL/],
     ['ring.breakUp', 1, /true or false/],
     ['model.accuracy', 'best', /quick, normal, fine/],
+    ['drop.volum', 3, /Did you mean drop\.volume_uL/],
+    ['bath.depth_cm', 1, /Did you mean bath\.depth_mm/],
+    ['viscosity', 1, /Did you mean (drop|bath)\.viscosity_mPas/],
+    ['ring.breakup', 1, /Did you mean ring\.breakUp/],
+    ['xylophone.quux', 1, /not a key of a preset\.$/],
     ['', 1, /not a key/],
   ])('%s = %s is refused', (path, value, pattern) => {
     expect(messages(setKey(defaultPreset(), path, value as Leaf))[0]).toMatch(pattern)
