@@ -1,0 +1,175 @@
+/** A stack of panels over one x axis, with hair line, values in the panels' heads, and the saving menu. */
+import 'uplot/dist/uPlot.min.css'
+import './plots.css'
+import { el } from '../dom.ts'
+import { palette } from '../theme.ts'
+import { axisLeft } from './axis.ts'
+import { csvText } from './dataTable.ts'
+import type { Panel } from './model.ts'
+import { type Look, PanelPlot, topRoom } from './panelPlot.ts'
+import { fileName, savingMenu } from './saving.ts'
+import { type PlotColours, paperColours } from './seriesColours.ts'
+import { svgText } from './svgText.ts'
+
+/** What a figure saves: panels made for paper, and their words. */
+export interface Saved {
+  panels: Panel[]
+  title: string
+  subtitle: string
+  name: string
+}
+
+export interface FigureOptions {
+  /** Name of the slider that the figure is to those who hear it. */
+  label: string
+  /** Room right of the plots, px. */
+  right: number
+  /** Least height of a panel of weight 1, px. */
+  leastHeight: number
+  saved: () => Saved | null
+  /** The user points at x (in the unit of the axis). */
+  point: (x: number) => void
+  /** The figure's size changed. */
+  resized: () => void
+}
+
+interface Slot {
+  root: HTMLElement
+  canvas: HTMLElement
+  title: HTMLElement
+  value: HTMLElement
+  plot: PanelPlot
+  width: number
+  height: number
+}
+
+/** Colours for canvases, from the style sheet, with a fallback where it names none. */
+export function plotColours(dark: boolean): PlotColours {
+  const named = palette()
+  return {
+    ink: named.ink || (dark ? '#eee8dc' : paperColours.ink),
+    faint: named.faint || (dark ? '#aaa398' : paperColours.faint),
+    line: named.line || (dark ? '#45413a' : paperColours.line),
+    panel: named.panel || (dark ? '#1e1c19' : paperColours.panel),
+    accent: named.accent || paperColours.accent,
+    life: named.life || (dark ? '#56b4e9' : paperColours.life),
+  }
+}
+
+export class Figure {
+  /** Takes the keyboard: a slider over the x axis. */
+  readonly area = el('div', { class: 'plot-area', tabindex: 0, role: 'slider' })
+  private readonly options: FigureOptions
+  private readonly holder: HTMLElement
+  private readonly hair = el('div', { class: 'plot-hair', hidden: true })
+  private readonly slots = new Map<string, Slot>()
+  private readonly observer: ResizeObserver
+  private xMin = 0
+  private xMax = 1
+
+  constructor(root: HTMLElement, options: FigureOptions) {
+    this.options = options
+    this.area.setAttribute('aria-label', options.label)
+    const offer = {
+      name: () => fileName('rimtide', options.saved()?.name ?? options.label),
+      csv: () => csvText(options.saved()?.panels ?? []),
+      svg: () => {
+        const saved = options.saved()
+        return svgText(saved?.panels ?? [], { title: saved?.title ?? '', subtitle: saved?.subtitle ?? '' })
+      },
+    }
+    this.area.append(this.hair)
+    this.holder = el('div', { class: 'plot-figure' }, this.area, savingMenu(offer, options.label))
+    root.append(this.holder)
+    this.observer = new ResizeObserver(() => this.measure())
+    this.observer.observe(this.area)
+    this.area.addEventListener('pointerdown', this.react)
+    this.area.addEventListener('pointermove', this.react)
+  }
+
+  private readonly react = (event: PointerEvent) => {
+    const dragging = event.buttons !== 0
+    if (event.type === 'pointermove' && !dragging) return
+    const box = this.area.getBoundingClientRect()
+    const inside = event.clientX - box.left - axisLeft
+    const width = box.width - axisLeft - this.options.right
+    this.options.point(this.xMin + (inside / width) * (this.xMax - this.xMin))
+  }
+
+  private measure(): void {
+    let changed = false
+    for (const slot of this.slots.values()) {
+      const { clientWidth, clientHeight } = slot.root
+      if (clientWidth === slot.width && clientHeight === slot.height) continue
+      slot.width = clientWidth
+      slot.height = clientHeight
+      changed = true
+    }
+    if (changed) this.options.resized()
+  }
+
+  private slot(panel: Panel, look: Look): Slot {
+    const known = this.slots.get(panel.id)
+    if (known) return known
+    const canvas = el('div', { class: 'plot-canvas', 'aria-hidden': 'true' })
+    const title = el('span', { class: 'plot-title' })
+    const value = el('span', { class: 'plot-value' })
+    const root = el('div', { class: 'plot-panel' }, canvas, el('div', { class: 'plot-head' }, title, value))
+    const extra = topRoom + (panel.showX ? 39 : 5)
+    root.style.flex = `${panel.weight} 1 ${panel.weight * this.options.leastHeight + extra}px`
+    root.style.minHeight = `${panel.weight * this.options.leastHeight + extra}px`
+    this.area.append(root)
+    const made = { root, canvas, title, value, plot: new PanelPlot(canvas, panel, look), width: 0, height: 0 }
+    this.slots.set(panel.id, made)
+    made.width = root.clientWidth
+    made.height = root.clientHeight
+    return made
+  }
+
+  /** Redraws all panels. The panels keep their number and order. */
+  update(panels: readonly Panel[], colours: PlotColours, greyed: boolean): void {
+    const look = { colours, right: this.options.right }
+    this.area.classList.toggle('is-greyed', greyed)
+    for (const panel of panels) this.slot(panel, look)
+    for (const panel of panels) {
+      const slot = this.slot(panel, look)
+      if (slot.width === 0) {
+        slot.width = slot.root.clientWidth
+        slot.height = slot.root.clientHeight
+      }
+      if (slot.title.textContent !== panel.title) slot.title.textContent = panel.title
+      slot.plot.update(panel, look, slot.width, slot.height)
+      this.xMin = panel.xMin
+      this.xMax = panel.xMax
+    }
+  }
+
+  /** Hair line at x (unit of the axis) and the values there, one text per panel in order. */
+  setCursor(x: number, values: readonly string[]): void {
+    const width = this.area.clientWidth - axisLeft - this.options.right
+    const place = axisLeft + ((x - this.xMin) / (this.xMax - this.xMin)) * width
+    this.hair.hidden = !(x >= this.xMin && x <= this.xMax)
+    this.hair.style.transform = `translateX(${place.toFixed(1)}px)`
+    let i = 0
+    for (const slot of this.slots.values()) {
+      const text = values[i++] ?? ''
+      if (slot.value.textContent !== text) slot.value.textContent = text
+    }
+  }
+
+  /** What the slider says. */
+  setWords(min: number, max: number, now: number, text: string): void {
+    const { area } = this
+    area.setAttribute('aria-valuemin', min.toFixed(2))
+    area.setAttribute('aria-valuemax', max.toFixed(2))
+    area.setAttribute('aria-valuenow', now.toFixed(2))
+    area.setAttribute('aria-valuetext', text)
+  }
+
+  destroy(): void {
+    this.observer.disconnect()
+    for (const slot of this.slots.values()) slot.plot.destroy()
+    this.slots.clear()
+    this.holder.remove()
+  }
+}

@@ -1,0 +1,124 @@
+/** Section: thickness, alcohol, tension and speeds over the stage's radial axis, at the moment shown. */
+import type { Life } from '../../life/types.ts'
+import { bathSpeedAt, cellValue, createFields, moveTo, surfaceSpeedAt } from '../../life/view.ts'
+import { setCursorRadius, setLogHeight } from '../actions.ts'
+import { el, oncePerFrame } from '../dom.ts'
+import { duration, length, plain } from '../format.ts'
+import type { State, Store, View } from '../store.ts'
+import { axisRight } from './axis.ts'
+import { followCursorKeys } from './cursorKeys.ts'
+import { Figure, plotColours, type Saved } from './figure.ts'
+import type { Panel } from './model.ts'
+import { type Ghost, type Limits, limitsOf, sectionPanels } from './sectionModel.ts'
+import { marksAt, shownLife, valuesText } from './shown.ts'
+
+const dishOf = (life: Life): number => life.preset.bath.dishRadius_mm * 1e-3
+
+class Section implements View {
+  private readonly store: Store
+  private readonly figure: Figure
+  private readonly fields = createFields()
+  private readonly ghostFields = new Map<string, ReturnType<typeof createFields>>()
+  private readonly scaleSwitch = el('button', { type: 'button', class: 'plot-switch' })
+  private limits: { of: Life; values: Limits } | null = null
+  private colours = plotColours(false)
+  private seen: State | null = null
+  private sized = true
+  private readonly endings: (() => void)[]
+
+  constructor(root: HTMLElement, store: Store) {
+    this.store = store
+    const ask = oncePerFrame(() => this.draw(store.getState()))
+    this.figure = new Figure(root, {
+      label: 'Marked radius in the section',
+      right: axisRight,
+      leastHeight: 44,
+      saved: () => this.saved(),
+      point: (x) => setCursorRadius(store, Math.abs(x) * 1e-3),
+      resized: () => {
+        this.sized = true
+        ask()
+      },
+    })
+    this.scaleSwitch.addEventListener('click', () => setLogHeight(store, !store.getState().logHeight))
+    this.figure.area.parentElement!.append(this.scaleSwitch)
+    this.endings = [followCursorKeys(this.figure.area, store), store.subscribe(ask)]
+    ask()
+  }
+
+  private draw(state: State): void {
+    const { life, greyed } = shownLife(state)
+    if (!life || !moveTo(this.fields, life.frames, dishOf(life), state.time)) return
+    if (this.needsDrawing(state)) {
+      if (this.seen?.dark !== state.dark) this.colours = plotColours(state.dark)
+      this.scaleSwitch.textContent = state.logHeight ? 'h: log' : 'h: linear'
+      this.scaleSwitch.setAttribute(
+        'aria-label',
+        `Thickness axis is ${state.logHeight ? 'logarithmic' : 'linear'}; change`,
+      )
+      this.figure.update(this.panels(state, life, state.dark), this.colours, greyed)
+    }
+    this.seen = state
+    this.sized = false
+    this.showCursor(state)
+  }
+
+  private needsDrawing(state: State): boolean {
+    const { seen } = this
+    if (!seen || this.sized) return true
+    const names = ['life', 'outgoing', 'stale', 'time', 'radialSpan', 'logHeight', 'dark', 'pins'] as const
+    return names.some((name) => seen[name] !== state[name])
+  }
+
+  private panels(state: State, life: Life, dark: boolean): Panel[] {
+    if (this.limits?.of !== life) this.limits = { of: life, values: limitsOf(life) }
+    return sectionPanels(this.fields, marksAt(life, this.fields.time), this.limits.values, {
+      span: state.radialSpan,
+      logarithmic: state.logHeight,
+      dark,
+      ghosts: this.ghosts(state),
+    })
+  }
+
+  private ghosts(state: State): Ghost[] {
+    return state.pins.flatMap((pin) => {
+      const fields = this.ghostFields.get(pin.id) ?? createFields()
+      this.ghostFields.set(pin.id, fields)
+      if (!moveTo(fields, pin.life.frames, dishOf(pin.life), state.time)) return []
+      return [{ label: pin.label, colour: pin.colour, dash: pin.dash, fields }]
+    })
+  }
+
+  private showCursor(state: State): void {
+    const { fields, figure } = this
+    const r = state.cursorRadius
+    const inside = r <= fields.R
+    const at = `at ${length(r)}: `
+    figure.setCursor(1e3 * r, [
+      `${at}${inside ? length(cellValue(fields, 'h', r)) : 'bare oil'}`,
+      inside ? plain(cellValue(fields, 'phi', r)) : '',
+      inside ? `${plain(1e3 * cellValue(fields, 'sigma', r))} mN/m` : '',
+      `bath ${plain(1e3 * bathSpeedAt(fields, r))}${inside ? `, film top ${plain(1e3 * surfaceSpeedAt(fields, r))}` : ''} mm/s`,
+    ])
+    figure.setWords(0, 1e3 * state.radialSpan, 1e3 * r, valuesText(fields, r))
+  }
+
+  private saved(): Saved | null {
+    const state = this.store.getState()
+    const { life } = shownLife(state)
+    if (!life || !moveTo(this.fields, life.frames, dishOf(life), state.time)) return null
+    return {
+      panels: this.panels(state, life, false),
+      title: `Section ${duration(this.fields.time)} after touch-down`,
+      subtitle: life.preset.title,
+      name: `section ${life.preset.title} ${this.fields.time.toFixed(2)} s`,
+    }
+  }
+
+  destroy(): void {
+    for (const end of this.endings) end()
+    this.figure.destroy()
+  }
+}
+
+export const createSection = (root: HTMLElement, store: Store): View => new Section(root, store)

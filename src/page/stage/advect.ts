@@ -1,0 +1,90 @@
+/**
+ * Paths of things that ride on the flow, as functions of the life's time alone: the same time always gives
+ * the same picture, forwards, backwards and after a jump.
+ */
+import type { LifeFrames } from '../../life/types.ts'
+import { intervalOf, locate } from '../../life/view.ts'
+
+export type Carrier = 'film' | 'bath'
+
+/** Speed (m/s) of film surface or bath surface at radius r and time t, interpolated in time and radius. */
+export function speedAt(
+  frames: LifeFrames,
+  dishRadius: number,
+  carrier: Carrier,
+  r: number,
+  t: number,
+): number {
+  const { row, fraction } = locate(frames.t, frames.count, t)
+  const here = rowSpeed(frames, dishRadius, carrier, r, row)
+  return fraction === 0 ? here : here + fraction * (rowSpeed(frames, dishRadius, carrier, r, row + 1) - here)
+}
+
+function rowSpeed(frames: LifeFrames, dish: number, carrier: Carrier, r: number, row: number): number {
+  const { inner, outer, sFaces, gFaces } = frames
+  const R = frames.R[row]!
+  if (r <= R || carrier === 'film') {
+    const from = carrier === 'film' ? row * (inner + 1) : row * (inner + 1 + outer)
+    return onMesh(sFaces, carrier === 'film' ? frames.surfaceSpeed : frames.u, from, Math.min(1, r / R))
+  }
+  if (r >= dish) return 0
+  return onMesh(gFaces, frames.u, row * (inner + 1 + outer) + inner, (r - R) / (dish - R))
+}
+
+function onMesh(mesh: Float64Array, values: Float64Array, from: number, x: number): number {
+  const i = intervalOf(mesh, mesh.length, x)
+  const width = mesh[i + 1]! - mesh[i]!
+  const a = values[from + i]!
+  return width > 0 ? a + ((x - mesh[i]!) / width) * (values[from + i + 1]! - a) : a
+}
+
+const edgeAt = (frames: LifeFrames, t: number): number => {
+  const { row, fraction } = locate(frames.t, frames.count, t)
+  return fraction === 0 ? frames.R[row]! : frames.R[row]! + fraction * (frames.R[row + 1]! - frames.R[row]!)
+}
+
+/**
+ * Radii (m) of one particle at `steps` + 1 equally spaced times from t0 to t1, by the midpoint rule. Film
+ * particles stay within the edge; what is 'outside' never comes inside it; nothing passes the wall.
+ */
+export function path(
+  frames: LifeFrames,
+  dishRadius: number,
+  carrier: Carrier,
+  start: { r: number; t0: number; t1: number; steps: number; outside?: boolean },
+  into: Float32Array,
+  at = 0,
+): void {
+  const { t0, t1, steps } = start
+  const dt = (t1 - t0) / steps
+  let r = start.r
+  into[at] = r
+  for (let k = 0; k < steps; k++) {
+    const t = t0 + k * dt
+    const middle = r + 0.5 * dt * speedAt(frames, dishRadius, carrier, r, t)
+    r += dt * speedAt(frames, dishRadius, carrier, Math.max(0, middle), t + 0.5 * dt)
+    const edge = edgeAt(frames, t + dt)
+    if (carrier === 'film') r = Math.min(r, edge)
+    else if (start.outside) r = Math.max(r, edge)
+    r = Math.min(Math.max(r, 0), dishRadius)
+    into[at + k + 1] = r
+  }
+}
+
+/** Radius at time t on a path stored by `path`. */
+export function onPath(
+  radii: Float32Array,
+  at: number,
+  steps: number,
+  t0: number,
+  t1: number,
+  t: number,
+): number {
+  const x = Math.min(Math.max(((t - t0) / (t1 - t0)) * steps, 0), steps)
+  const k = Math.min(Math.floor(x), steps - 1)
+  return radii[at + k]! + (x - k) * (radii[at + k + 1]! - radii[at + k]!)
+}
+
+/** Evenly scattered numbers 0–1 (additive recurrence with the golden ratio; a second one with its square). */
+export const scatter = (i: number): number => (i * 0.6180339887498949 + 0.5) % 1
+export const scatter2 = (i: number): number => (i * 0.7548776662466927 + 0.25) % 1

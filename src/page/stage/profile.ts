@@ -1,0 +1,86 @@
+/** The film's cut as the stage needs it: nodes from the axis to the edge with height, slope and colour place. */
+import type { Fields } from '../../life/view.ts'
+import type { ColourScale } from '../colourScale.ts'
+import { placeOf } from '../colourScale.ts'
+import { type HeightMap, heightOf } from './heightMap.ts'
+
+/** Most nodes of a profile; the mesh of a life may have at most this many cells less two. */
+export const mostNodes = 512
+
+export interface Profile {
+  count: number
+  /** Radius and height, m. */
+  r: Float64Array
+  y: Float64Array
+  /** dy/dr. */
+  slope: Float64Array
+  /** Place in the colour table, 0–1. */
+  place: Float64Array
+}
+
+export const createProfile = (): Profile => ({
+  count: 0,
+  r: new Float64Array(mostNodes),
+  y: new Float64Array(mostNodes),
+  slope: new Float64Array(mostNodes),
+  place: new Float64Array(mostNodes),
+})
+
+function valueAt(fields: Fields, scale: ColourScale, cell: number): number {
+  if (scale.quantity === 'alcohol') return fields.phi[cell]!
+  if (scale.quantity === 'tension') return fields.sigma[cell]!
+  if (scale.quantity === 'thickness') return fields.h[cell]!
+  return 0.5 * (fields.surfaceSpeed[cell]! + fields.surfaceSpeed[cell + 1]!)
+}
+
+/** Fills the profile: the axis, the cell centres, and the edge with height 0. */
+export function fillProfile(profile: Profile, fields: Fields, map: HeightMap, scale: ColourScale): void {
+  const cells = Math.min(fields.inner, mostNodes - 2)
+  const { r, y, place } = profile
+  for (let i = 0; i < cells; i++) {
+    r[i + 1] = fields.cellRadius[i]!
+    y[i + 1] = heightOf(map, fields.h[i]!)
+    place[i + 1] = placeOf(scale, valueAt(fields, scale, i))
+  }
+  r[0] = 0
+  y[0] = y[1]!
+  place[0] = place[1]!
+  r[cells + 1] = fields.R
+  y[cells + 1] = 0
+  place[cells + 1] = place[cells]!
+  profile.count = cells + 2
+  fillSlopes(profile)
+}
+
+/** Slope at each node: the mean of both neighbouring lines, each weighted by the length of the other. */
+function fillSlopes({ count, r, y, slope }: Profile): void {
+  slope[0] = 0
+  for (let i = 1; i < count - 1; i++) {
+    const left = r[i]! - r[i - 1]!
+    const right = r[i + 1]! - r[i]!
+    if (!(left > 0) || !(right > 0)) {
+      slope[i] = 0
+      continue
+    }
+    const before = (y[i]! - y[i - 1]!) / left
+    const after = (y[i + 1]! - y[i]!) / right
+    slope[i] = (before * right + after * left) / (left + right)
+  }
+  const last = count - 1
+  const width = r[last]! - r[last - 1]!
+  slope[last] = width > 0 ? (y[last]! - y[last - 1]!) / width : 0
+}
+
+/** Height (m) of the drop at radius r; 0 outside. */
+export function profileHeight({ count, r, y }: Profile, at: number): number {
+  if (count < 2 || at >= r[count - 1]!) return 0
+  let low = 0
+  let high = count - 1
+  while (high - low > 1) {
+    const middle = (low + high) >> 1
+    if (r[middle]! <= at) low = middle
+    else high = middle
+  }
+  const width = r[high]! - r[low]!
+  return width > 0 ? y[low]! + ((at - r[low]!) / width) * (y[high]! - y[low]!) : y[low]!
+}

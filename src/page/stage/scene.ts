@@ -1,0 +1,370 @@
+/**
+ * What three.js draws: film surface, its cut face, bath and dish, streaks and dots. All buffers are made once
+ * for the largest case; a redraw only fills a texture of one row and some instances. Units: mm.
+ */
+import * as THREE from 'three'
+import { tableSize } from '../colour.ts'
+import { mostChildren } from './childDrops.ts'
+import { type Framing, frustum } from './framing.ts'
+import { mostNodes, type Profile } from './profile.ts'
+import * as glsl from './shaders.ts'
+import { mostTracers } from './tracers.ts'
+
+export type Rgb = [number, number, number]
+export interface SceneColours {
+  oil: Rgb
+  deep: Rgb
+  glass: Rgb
+  ink: Rgb
+  paper: Rgb
+  onFilm: Rgb
+  child: Rgb
+  gloss: number
+}
+
+const around = 96
+const mostStreaks = mostTracers + mostChildren
+export const streakKind = { film: 0, bath: 1, child: 2 } as const
+/** Widths of film tracers, bath tracers and child drops, px. */
+const widths = [1.7, 1.5, 3.4] as const
+
+function filmGeometry(): THREE.BufferGeometry {
+  const row = new Float32Array(mostNodes * (around + 1))
+  const direction = new Float32Array(2 * row.length)
+  const index = new Uint32Array((mostNodes - 1) * around * 6)
+  let v = 0
+  for (let i = 0; i < mostNodes; i++) {
+    for (let j = 0; j <= around; j++, v++) {
+      row[v] = i
+      direction[2 * v] = Math.cos((Math.PI * j) / around)
+      direction[2 * v + 1] = Math.sin((Math.PI * j) / around)
+    }
+  }
+  let n = 0
+  for (let i = 0; i < mostNodes - 1; i++) {
+    for (let j = 0; j < around; j++) {
+      const a = i * (around + 1) + j
+      const b = a + around + 1
+      for (const corner of [a, b, b + 1, a, b + 1, a + 1]) index[n++] = corner
+    }
+  }
+  return geometry(index, { row: [row, 1], direction: [direction, 2] })
+}
+
+function cutGeometry(): THREE.BufferGeometry {
+  const row = new Float32Array(4 * mostNodes)
+  const side = new Float32Array(row.length)
+  const up = new Float32Array(row.length)
+  const index = new Uint32Array((mostNodes - 1) * 12)
+  for (let i = 0; i < mostNodes; i++) {
+    for (let k = 0; k < 4; k++) {
+      row[4 * i + k] = i
+      side[4 * i + k] = k < 2 ? 1 : -1
+      up[4 * i + k] = k % 2
+    }
+  }
+  let n = 0
+  for (let i = 0; i < mostNodes - 1; i++) {
+    for (const k of [0, 2]) {
+      const a = 4 * i + k
+      for (const corner of [a, a + 4, a + 5, a, a + 5, a + 1]) index[n++] = corner
+    }
+  }
+  return geometry(index, { row: [row, 1], side: [side, 1], up: [up, 1] })
+}
+
+function geometry(
+  index: Uint32Array,
+  attributes: Record<string, [Float32Array, number]>,
+): THREE.BufferGeometry {
+  const made = new THREE.BufferGeometry()
+  made.setIndex(new THREE.BufferAttribute(index, 1))
+  for (const [name, [array, size]] of Object.entries(attributes)) {
+    made.setAttribute(name, new THREE.BufferAttribute(array, size))
+  }
+  return made
+}
+
+const wallSides = 48
+const bathQuads = 5 + wallSides
+
+function bathGeometry(): THREE.BufferGeometry {
+  const index = new Uint32Array(6 * bathQuads)
+  for (let q = 0; q < bathQuads; q++) {
+    index.set(
+      [0, 1, 2, 0, 2, 3].map((k) => 4 * q + k),
+      6 * q,
+    )
+  }
+  return geometry(index, {
+    place: [new Float32Array(12 * bathQuads), 3],
+    kind: [new Float32Array(4 * bathQuads), 1],
+  })
+}
+
+type Corner = [number, number, number]
+
+/** Quads of bath and dish (mm): surface, cut face, glass floor and walls, and the wall behind. */
+function fillBath(made: THREE.BufferGeometry, dish: number, depth: number): void {
+  const place = made.getAttribute('place') as THREE.BufferAttribute
+  const kinds = made.getAttribute('kind') as THREE.BufferAttribute
+  const thick = Math.max(1, 0.02 * dish)
+  const rim = Math.min(6, 0.35 * depth + 2)
+  let q = 0
+  const put = (kind: number, ...corners: [Corner, Corner, Corner, Corner]) => {
+    corners.forEach((corner, k) => {
+      place.setXYZ(4 * q + k, ...corner)
+      kinds.setX(4 * q + k, kind)
+    })
+    q++
+  }
+  const upright = (kind: number, x0: number, x1: number, y0: number, y1: number, z: number) =>
+    put(kind, [x0, y0, z], [x1, y0, z], [x1, y1, z], [x0, y1, z])
+  put(0, [-dish, 0, 0], [dish, 0, 0], [dish, 0, -dish], [-dish, 0, -dish])
+  upright(1, -dish, dish, -depth, 0, 0)
+  upright(2, -dish - thick, dish + thick, -depth - thick, -depth, 0)
+  upright(2, -dish - thick, -dish, -depth, rim, 0.01)
+  upright(2, dish, dish + thick, -depth, rim, 0.01)
+  for (let k = 0; k < wallSides; k++) {
+    const [a, b] = [(Math.PI * k) / wallSides, (Math.PI * (k + 1)) / wallSides]
+    const at = (angle: number, y: number): Corner => [dish * Math.cos(angle), y, -dish * Math.sin(angle)]
+    put(3, at(a, 0), at(b, 0), at(b, rim), at(a, rim))
+  }
+  place.needsUpdate = true
+  kinds.needsUpdate = true
+}
+
+function streakGeometry(): THREE.InstancedBufferGeometry {
+  const made = new THREE.InstancedBufferGeometry()
+  made.setIndex([0, 1, 2, 0, 2, 3])
+  made.setAttribute('corner', new THREE.BufferAttribute(new Float32Array([-1, -1, 1, -1, 1, 1, -1, 1]), 2))
+  for (const name of ['from', 'to', 'look']) {
+    const attribute = new THREE.InstancedBufferAttribute(new Float32Array(3 * mostStreaks), 3)
+    attribute.setUsage(THREE.DynamicDrawUsage)
+    made.setAttribute(name, attribute)
+  }
+  made.instanceCount = 0
+  return made
+}
+
+function material(
+  vertexShader: string,
+  fragmentShader: string,
+  uniforms: Record<string, THREE.IUniform>,
+  more: Partial<THREE.ShaderMaterialParameters> = {},
+): THREE.RawShaderMaterial {
+  return new THREE.RawShaderMaterial({
+    glslVersion: THREE.GLSL3,
+    vertexShader,
+    fragmentShader,
+    uniforms,
+    side: THREE.DoubleSide,
+    toneMapped: false,
+    ...more,
+  })
+}
+
+const vec = () => ({ value: new THREE.Vector3() })
+const number = (value = 0) => ({ value })
+
+/** The picture. Not redrawn until `render` is called. */
+export class StageScene {
+  readonly renderer: THREE.WebGLRenderer
+  private readonly scene = new THREE.Scene()
+  private readonly camera = new THREE.OrthographicCamera(-1, 1, 1, -1, 1, 2000)
+  private readonly profileData = new Float32Array(4 * mostNodes)
+  private readonly profileTexture = new THREE.DataTexture(
+    this.profileData,
+    mostNodes,
+    1,
+    THREE.RGBAFormat,
+    THREE.FloatType,
+  )
+  private readonly tableData = new Uint8Array(4 * tableSize)
+  private readonly tableTexture = new THREE.DataTexture(this.tableData, tableSize, 1)
+  private readonly shared = {
+    profile: { value: this.profileTexture },
+    colours: { value: this.tableTexture },
+    last: number(),
+    light: { value: new THREE.Vector3(-0.62, 0.66, 0.42).normalize() },
+    eye: vec(),
+    gloss: number(0.2),
+  }
+  private readonly bathUniforms = {
+    oil: vec(),
+    deep: vec(),
+    glass: vec(),
+    lineColour: vec(),
+    dish: number(70),
+    depth: number(10),
+    edge: number(),
+    halo: number(1),
+    ringStep: number(10),
+  }
+  private readonly streakUniforms = {
+    viewport: { value: new THREE.Vector2(1, 1) },
+    filmColour: vec(),
+    bathColour: vec(),
+    childColour: vec(),
+    childRim: vec(),
+  }
+  private readonly film = new THREE.Mesh(
+    filmGeometry(),
+    material(glsl.filmVertex, glsl.filmFragment, this.shared),
+  )
+  private readonly cut = new THREE.Mesh(
+    cutGeometry(),
+    material(glsl.cutVertex, glsl.cutFragment, this.shared),
+  )
+  private readonly bath = new THREE.Mesh(
+    bathGeometry(),
+    material(glsl.bathVertex, glsl.bathFragment, this.bathUniforms, {
+      transparent: true,
+      polygonOffset: true,
+      polygonOffsetFactor: 1,
+      polygonOffsetUnits: 2,
+    }),
+  )
+  private readonly streaks = new THREE.Mesh(
+    streakGeometry(),
+    material(glsl.streakVertex, glsl.streakFragment, this.streakUniforms, {
+      transparent: true,
+      depthWrite: false,
+    }),
+  )
+  private streakCount = 0
+  private pixelRatio = 1
+
+  /** Throws if the context is refused. */
+  constructor(canvas: HTMLCanvasElement, context: WebGL2RenderingContext) {
+    this.renderer = new THREE.WebGLRenderer({ canvas, context, antialias: true, alpha: true })
+    this.renderer.outputColorSpace = THREE.LinearSRGBColorSpace
+    this.renderer.sortObjects = false
+    this.profileTexture.magFilter = THREE.NearestFilter
+    this.tableTexture.magFilter = THREE.LinearFilter
+    this.tableTexture.minFilter = THREE.LinearFilter
+    for (const mesh of this.meshes()) {
+      mesh.frustumCulled = false
+      this.scene.add(mesh)
+    }
+    this.camera.matrixAutoUpdate = false
+  }
+
+  private meshes(): THREE.Mesh[] {
+    return [this.bath, this.film, this.cut, this.streaks]
+  }
+
+  setFrame(frame: Framing, span: number, pixelRatio: number): void {
+    const { camera, renderer } = this
+    this.pixelRatio = pixelRatio
+    renderer.setPixelRatio(pixelRatio)
+    renderer.setSize(frame.width, frame.height, false)
+    const edges = frustum(frame, span)
+    camera.left = 1e3 * edges.left
+    camera.right = 1e3 * edges.right
+    camera.top = 1e3 * edges.top
+    camera.bottom = 1e3 * edges.bottom
+    camera.position.set(0, 1000 * Math.sin(frame.tilt), 1000 * Math.cos(frame.tilt))
+    camera.lookAt(0, 0, 0)
+    camera.updateMatrix()
+    camera.updateProjectionMatrix()
+    this.shared.eye.value.copy(camera.position).normalize()
+    this.streakUniforms.viewport.value.set(0.5 * frame.width * pixelRatio, 0.5 * frame.height * pixelRatio)
+  }
+
+  setColours(colours: SceneColours): void {
+    this.bathUniforms.oil.value.fromArray(colours.oil)
+    this.bathUniforms.deep.value.fromArray(colours.deep)
+    this.bathUniforms.glass.value.fromArray(colours.glass)
+    this.bathUniforms.lineColour.value.fromArray(colours.ink)
+    this.streakUniforms.filmColour.value.fromArray(colours.onFilm)
+    this.streakUniforms.bathColour.value.fromArray(colours.ink)
+    this.streakUniforms.childColour.value.fromArray(colours.child)
+    this.streakUniforms.childRim.value.fromArray(colours.paper)
+    this.shared.gloss.value = colours.gloss
+  }
+
+  /** RGB bytes of the colour table. */
+  setTable(table: Uint8Array): void {
+    for (let k = 0; k < tableSize; k++) {
+      for (let c = 0; c < 3; c++) this.tableData[4 * k + c] = table[3 * k + c]!
+      this.tableData[4 * k + 3] = 255
+    }
+    this.tableTexture.needsUpdate = true
+  }
+
+  /** Dish radius and oil depth, m. */
+  setDish(dishRadius: number, depth: number, ringStep: number): void {
+    this.bathUniforms.dish.value = 1e3 * dishRadius
+    this.bathUniforms.depth.value = 1e3 * depth
+    this.bathUniforms.ringStep.value = 1e3 * ringStep
+    fillBath(this.bath.geometry, 1e3 * dishRadius, 1e3 * depth)
+  }
+
+  setDrop(profile: Profile): void {
+    const data = this.profileData
+    for (let i = 0; i < profile.count; i++) {
+      data[4 * i] = 1e3 * profile.r[i]!
+      data[4 * i + 1] = 1e3 * profile.y[i]!
+      data[4 * i + 2] = profile.slope[i]!
+      data[4 * i + 3] = profile.place[i]!
+    }
+    this.profileTexture.needsUpdate = true
+    const rows = Math.max(0, profile.count - 1)
+    this.shared.last.value = rows
+    this.film.geometry.setDrawRange(0, rows * around * 6)
+    this.cut.geometry.setDrawRange(0, rows * 12)
+    const R = rows > 0 ? 1e3 * profile.r[rows]! : 0
+    this.bathUniforms.edge.value = rows > 0 ? R : -1e6
+    this.bathUniforms.halo.value = Math.max(0.05, 0.035 * R)
+  }
+
+  beginStreaks(): void {
+    this.streakCount = 0
+  }
+
+  /** A streak between two radii (m) in one direction, with the heights (m) of its ends. */
+  putStreak(
+    kind: number,
+    angle: number,
+    r0: number,
+    y0: number,
+    r1: number,
+    y1: number,
+    opacity: number,
+  ): void {
+    const n = this.streakCount
+    if (n >= mostStreaks || opacity < 0.02) return
+    const { from, to, look } = this.streaks.geometry.attributes as Record<string, THREE.BufferAttribute>
+    const x = 1e3 * Math.cos(angle)
+    const z = -1e3 * Math.sin(angle)
+    from!.setXYZ(n, r0 * x, 1e3 * y0, r0 * z)
+    to!.setXYZ(n, r1 * x, 1e3 * y1, r1 * z)
+    look!.setXYZ(n, opacity, 0.5 * widths[kind]! * this.pixelRatio, kind)
+    this.streakCount = n + 1
+  }
+
+  endStreaks(): void {
+    for (const name of ['from', 'to', 'look']) {
+      const attribute = this.streaks.geometry.getAttribute(name) as THREE.BufferAttribute
+      attribute.clearUpdateRanges()
+      attribute.addUpdateRange(0, 3 * this.streakCount)
+      attribute.needsUpdate = true
+    }
+    ;(this.streaks.geometry as THREE.InstancedBufferGeometry).instanceCount = this.streakCount
+  }
+
+  render(): void {
+    this.renderer.render(this.scene, this.camera)
+  }
+
+  dispose(): void {
+    for (const mesh of this.meshes()) {
+      mesh.geometry.dispose()
+      ;(mesh.material as THREE.Material).dispose()
+    }
+    this.profileTexture.dispose()
+    this.tableTexture.dispose()
+    this.renderer.dispose()
+  }
+}

@@ -1,0 +1,152 @@
+/** GLSL of the stage. Colours are worked out in display space and written as they are. Lengths in mm. */
+
+const head = 'precision highp float;\nprecision highp int;\n'
+const camera = 'uniform mat4 projectionMatrix;\nuniform mat4 modelViewMatrix;\n'
+
+/** Row i of the profile: radius, height, slope dy/dr, place in the colour table. */
+const profile = `uniform highp sampler2D profile;
+uniform float last;
+vec4 rowOf(float row) { return texelFetch(profile, ivec2(int(min(row, last) + 0.5), 0), 0); }
+`
+
+export const filmVertex = `${head}${camera}${profile}
+in float row;
+in vec2 direction;
+out vec3 vNormal;
+out float vPlace;
+void main() {
+  vec4 p = rowOf(row);
+  vNormal = normalize(vec3(-p.z * direction.x, 1.0, p.z * direction.y));
+  vPlace = p.w;
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(p.x * direction.x, p.y, -p.x * direction.y, 1.0);
+}`
+
+export const filmFragment = `${head}
+uniform sampler2D colours;
+uniform vec3 light;
+uniform vec3 eye;
+uniform float gloss;
+in vec3 vNormal;
+in float vPlace;
+out vec4 colour;
+void main() {
+  vec3 n = normalize(vNormal);
+  vec3 base = texture(colours, vec2((vPlace * 255.0 + 0.5) / 256.0, 0.5)).rgb;
+  float lit = 0.5 + 0.5 * dot(n, light);
+  float shine = pow(max(dot(n, normalize(light + eye)), 0.0), 60.0);
+  float graze = pow(1.0 - max(dot(n, eye), 0.0), 3.0);
+  vec3 shown = base * (0.74 + 0.32 * lit) + gloss * shine - 0.10 * graze;
+  colour = vec4(shown, 1.0);
+}`
+
+export const cutVertex = `${head}${camera}${profile}
+in float row;
+in float side;
+in float up;
+out float vPlace;
+void main() {
+  vec4 p = rowOf(row);
+  vPlace = p.w;
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(side * p.x, up * p.y, 0.02, 1.0);
+}`
+
+export const cutFragment = `${head}
+uniform sampler2D colours;
+in float vPlace;
+out vec4 colour;
+void main() {
+  colour = vec4(texture(colours, vec2((vPlace * 255.0 + 0.5) / 256.0, 0.5)).rgb, 1.0);
+}`
+
+/** kind: 0 surface of the bath, 1 its cut face, 2 cut glass, 3 glass seen through. */
+export const bathVertex = `${head}${camera}
+in vec3 place;
+in float kind;
+out vec3 vPlace;
+flat out float vKind;
+void main() {
+  vPlace = place;
+  vKind = kind;
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(place, 1.0);
+}`
+
+export const bathFragment = `${head}
+uniform vec3 oil;
+uniform vec3 deep;
+uniform vec3 glass;
+uniform vec3 lineColour;
+uniform float dish;
+uniform float depth;
+uniform float edge;
+uniform float halo;
+uniform float ringStep;
+in vec3 vPlace;
+flat in float vKind;
+out vec4 colour;
+float near(float distance, float width) { return 1.0 - smoothstep(0.3 * width, width, abs(distance)); }
+void main() {
+  if (vKind > 2.5) { colour = vec4(glass, 0.35); return; }
+  if (vKind > 1.5) { colour = vec4(glass, 1.0); return; }
+  if (vKind > 0.5) {
+    float down = clamp(-vPlace.y / depth, 0.0, 1.0);
+    colour = vec4(mix(mix(oil, deep, 0.30), deep, down), 1.0);
+    return;
+  }
+  float r = length(vPlace.xz);
+  if (r > dish) discard;
+  float pixel = fwidth(r);
+  vec3 shown = mix(oil, deep, 0.10 + 0.16 * smoothstep(0.0, dish, -vPlace.z));
+  float ring = near(r - ringStep * floor(r / ringStep + 0.5), 1.2 * pixel) * step(0.5 * ringStep, r);
+  shown = mix(shown, lineColour, 0.20 * ring);
+  float shade = exp(-max(r - edge, 0.0) / halo);
+  shown = mix(shown, deep, 0.45 * shade);
+  shown = mix(shown, glass, 0.6 * smoothstep(dish - 0.7, dish, r));
+  colour = vec4(shown, 1.0);
+}`
+
+/** Streaks and dots: a quad per instance from one point to another, widened on the screen. look: opacity, half width in px, kind. */
+export const streakVertex = `${head}${camera}
+uniform vec2 viewport;
+in vec2 corner;
+in vec3 from;
+in vec3 to;
+in vec3 look;
+out vec2 vSpot;
+out float vLength;
+flat out vec3 vLook;
+void main() {
+  vec4 a = projectionMatrix * modelViewMatrix * vec4(from, 1.0);
+  vec4 b = projectionMatrix * modelViewMatrix * vec4(to, 1.0);
+  vec2 start = a.xy * viewport;
+  vec2 end = b.xy * viewport;
+  vec2 along = end - start;
+  float len = length(along);
+  along = len > 1e-3 ? along / len : vec2(1.0, 0.0);
+  vec2 across = vec2(-along.y, along.x);
+  float radius = look.y + 1.0;
+  vec2 at = (corner.x < 0.0 ? start : end) + radius * (corner.x * along + corner.y * across);
+  vSpot = vec2(corner.x < 0.0 ? -radius : len + radius, corner.y * radius);
+  vLength = len;
+  vLook = look;
+  gl_Position = vec4(at / viewport, mix(a.z, b.z, 0.5) - 0.0006, 1.0);
+}`
+
+export const streakFragment = `${head}
+uniform vec3 filmColour;
+uniform vec3 bathColour;
+uniform vec3 childColour;
+uniform vec3 childRim;
+in vec2 vSpot;
+in float vLength;
+flat in vec3 vLook;
+out vec4 colour;
+void main() {
+  float d = length(vec2(vSpot.x - clamp(vSpot.x, 0.0, vLength), vSpot.y));
+  float cover = 1.0 - smoothstep(vLook.y - 0.5, vLook.y + 0.5, d);
+  float fade = vLength > 1.0 ? mix(0.1, 1.0, clamp(vSpot.x / vLength, 0.0, 1.0)) : 1.0;
+  vec3 child = mix(childColour, childRim, smoothstep(vLook.y - 1.2, vLook.y - 0.3, d));
+  vec3 base = vLook.z < 0.5 ? filmColour : vLook.z < 1.5 ? bathColour : child;
+  float alpha = cover * vLook.x * (vLook.z < 1.5 ? fade : 1.0);
+  if (alpha < 0.01) discard;
+  colour = vec4(base, alpha);
+}`

@@ -1,0 +1,340 @@
+/**
+ * The stage: the drop on its bath, cut open along the radius. Draws only when something changed, once per
+ * display frame. Without WebGL2 the outline, the marks and the hair line remain.
+ */
+import './stage.css'
+import type { Life } from '../../life/types.ts'
+import { createFields, type Fields, moveTo } from '../../life/view.ts'
+import { setCursorRadius } from '../actions.ts'
+import { colourTable } from '../colour.ts'
+import { type ColourScale, colourScale } from '../colourScale.ts'
+import { el } from '../dom.ts'
+import { count as countText, duration, length } from '../format.ts'
+import { pxToRadius } from '../plots/axis.ts'
+import { followCursorKeys } from '../plots/cursorKeys.ts'
+import { fileName, savingMenu } from '../plots/saving.ts'
+import { marksAt, shownLife, valuesText } from '../plots/shown.ts'
+import type { State, Store, View } from '../store.ts'
+import { palette } from '../theme.ts'
+import { ChildDrops } from './childDrops.ts'
+import { rgbOf } from './cssColour.ts'
+import { type Framing, framing } from './framing.ts'
+import { type HeightMap, heightMap, heightText } from './heightMap.ts'
+import { Legend } from './legend.ts'
+import { Overlay } from './overlay.ts'
+import { stagePng } from './picture.ts'
+import { createProfile, fillProfile, profileHeight } from './profile.ts'
+import { type SceneColours, StageScene, streakKind } from './scene.ts'
+import { Tracers } from './tracers.ts'
+
+const mix = (a: readonly number[], b: readonly number[], x: number): [number, number, number] => [
+  a[0]! + x * (b[0]! - a[0]!),
+  a[1]! + x * (b[1]! - a[1]!),
+  a[2]! + x * (b[2]! - a[2]!),
+]
+
+function sceneColours(dark: boolean): SceneColours {
+  const named = palette()
+  const paper = rgbOf(named.panel, dark ? [0.12, 0.11, 0.1] : [1, 1, 1])
+  const ink = rgbOf(named.ink, dark ? [0.93, 0.91, 0.87] : [0.14, 0.12, 0.1])
+  const straw = rgbOf(named.straw, dark ? [0.36, 0.29, 0.16] : [0.95, 0.87, 0.64])
+  return {
+    oil: dark ? mix(straw, [0, 0, 0], 0.1) : mix(straw, [1, 1, 1], 0.25),
+    deep: dark ? mix(straw, [0, 0, 0], 0.55) : mix(straw, [0.62, 0.42, 0.1], 0.45),
+    glass: mix(paper, ink, 0.28),
+    ink,
+    paper,
+    onFilm: dark ? [0.04, 0.05, 0.08] : [1, 1, 1],
+    child: dark ? [0.55, 0.83, 0.97] : [0.1, 0.28, 0.6],
+    gloss: dark ? 0.16 : 0.22,
+  }
+}
+
+/** Largest thickness of a life, m; the height map rests on it. */
+function thickestOf(life: Life): number {
+  let most = 0
+  const { centre } = life.series
+  for (const value of centre) if (value > most) most = value
+  return most
+}
+
+class Stage implements View {
+  private readonly store: Store
+  private readonly box = el('div', {
+    class: 'stage-box',
+    tabindex: 0,
+    role: 'slider',
+    'aria-label': 'Marked radius on the drop',
+    'aria-valuemin': 0,
+  })
+  private canvas = el('canvas', { class: 'stage-canvas', role: 'img' })
+  private readonly overlay = new Overlay()
+  private readonly legend: Legend
+  private readonly heights = el('p')
+  private readonly children = el('p')
+  private readonly failure = el('p', { class: 'stage-failure', role: 'status', hidden: true })
+  private scene: StageScene | null = null
+  private readonly fields: Fields = createFields()
+  private readonly profile = createProfile()
+  private frame: Framing = framing(300, 200, 0.03, 0.01, 0.005)
+  private map: HeightMap = heightMap(true, 20, 0.03, 1e-3)
+  private scale: ColourScale = colourScale('thickness', null)
+  private tracers: Tracers | null = null
+  private drops: ChildDrops | null = null
+  private thickest = 1e-3
+  private known: State | null = null
+  private knownLife: Life | null = null
+  private asked = 0
+  private resized = true
+  private readonly endings: (() => void)[] = []
+
+  constructor(root: HTMLElement, store: Store) {
+    this.store = store
+    this.legend = new Legend(store)
+    const offer = {
+      name: () => fileName('rimtide', 'drop', store.getState().preset.title),
+      png: () => this.png(),
+    }
+    const notes = el(
+      'div',
+      { class: 'stage-notes' },
+      this.heights,
+      this.children,
+      savingMenu(offer, 'picture of the drop'),
+    )
+    this.box.append(this.canvas, this.overlay.root, this.failure)
+    const holder = el('div', { class: 'stage-holder' }, this.box, this.legend.root, notes)
+    holder.style.cssText = 'position:relative;width:100%;height:100%;min-height:inherit'
+    root.append(holder)
+    this.endings.push(() => holder.remove())
+    this.makeScene()
+    this.followPointer()
+    this.endings.push(followCursorKeys(this.box, store))
+    this.followSize()
+    this.endings.push(store.subscribe(() => this.ask()))
+    this.ask()
+  }
+
+  private makeScene(): void {
+    const context = this.canvas.getContext('webgl2', { antialias: true, alpha: true })
+    if (!context) {
+      this.say(
+        'This browser gives no WebGL2, so the drop is drawn as an outline. All plots and numbers go on.',
+      )
+      return
+    }
+    try {
+      this.scene = new StageScene(this.canvas, context)
+    } catch (error) {
+      console.warn('The stage could not be set up.', error)
+      this.say('The drop could not be drawn with WebGL2; its outline is shown. All plots and numbers go on.')
+      return
+    }
+    this.canvas.addEventListener('webglcontextlost', this.lost)
+    this.canvas.addEventListener('webglcontextrestored', this.restored)
+  }
+
+  private say(text: string): void {
+    this.failure.textContent = text
+    this.failure.hidden = text === ''
+  }
+
+  private readonly lost = (event: Event) => {
+    event.preventDefault()
+    this.say('The graphics memory was taken away for a moment. The picture comes back by itself.')
+  }
+
+  private readonly restored = () => {
+    this.say('')
+    this.known = null
+    this.resized = true
+    this.ask()
+  }
+
+  private followPointer(): void {
+    const move = (event: PointerEvent) => {
+      if (event.pointerType !== 'mouse' && event.buttons === 0) return
+      const x = event.clientX - this.box.getBoundingClientRect().left
+      setCursorRadius(this.store, Math.abs(pxToRadius(this.frame.width, this.store.getState().radialSpan, x)))
+    }
+    this.box.addEventListener('pointermove', move)
+    this.box.addEventListener('pointerdown', move)
+  }
+
+  private followSize(): void {
+    const observer = new ResizeObserver(() => {
+      this.resized = true
+      this.ask()
+    })
+    observer.observe(this.box)
+    this.endings.push(() => observer.disconnect())
+  }
+
+  private ask(): void {
+    if (this.asked === 0) {
+      this.asked = requestAnimationFrame(() => {
+        this.asked = 0
+        this.draw(this.store.getState())
+      })
+    }
+  }
+
+  private draw(state: State): void {
+    const { life, greyed } = shownLife(state)
+    const before = this.known
+    const anew = before === null || this.resized
+    const lifeChanged = life !== this.knownLife || anew
+    const spanChanged = anew || before.radialSpan !== state.radialSpan
+    if (lifeChanged) this.takeLife(life, state)
+    if (lifeChanged || spanChanged || before?.preset.bath !== state.preset.bath) this.takeFrame(state, life)
+    if (anew || before.dark !== state.dark || before.colourBy !== state.colourBy || lifeChanged) {
+      this.takeColours(state, life, anew || before.dark !== state.dark)
+    }
+    const heightsChanged =
+      lifeChanged ||
+      spanChanged ||
+      before?.logHeight !== state.logHeight ||
+      before?.heightFactor !== state.heightFactor
+    if (heightsChanged) this.takeHeights(state)
+    this.known = state
+    this.knownLife = life
+    this.resized = false
+    this.box.classList.toggle('is-greyed', greyed)
+    this.drawDrop(state, life)
+    this.overlay.setHair(this.frame, state.radialSpan, state.cursorRadius)
+    this.scene?.render()
+  }
+
+  private takeLife(life: Life | null, state: State): void {
+    this.tracers = null
+    this.drops = null
+    if (!life || life.frames.count < 2) return
+    const dish = life.preset.bath.dishRadius_mm * 1e-3
+    const lasting = Math.max(0.1, state.timeSpan / 10)
+    this.tracers = new Tracers(life.frames, dish, 1.15 * state.radialSpan, lasting)
+    if ((life.series.childCount.at(-1) ?? 0) > 0) {
+      this.drops = new ChildDrops(life.frames, life.series, dish, 0.03 * state.radialSpan)
+    }
+    this.thickest = thickestOf(life)
+  }
+
+  private takeFrame(state: State, life: Life | null): void {
+    const { width, height } = this.box.getBoundingClientRect()
+    const preset = life?.preset ?? state.preset
+    const depth = preset.bath.depth_mm * 1e-3
+    const dish = preset.bath.dishRadius_mm * 1e-3
+    const span = state.radialSpan
+    this.frame = framing(Math.max(width, 120), Math.max(height, 120), span, depth, 0.12 * span)
+    this.scene?.setFrame(this.frame, span, Math.min(2, devicePixelRatio || 1))
+    this.scene?.setDish(dish, depth, span > 0.05 ? 0.02 : span > 0.012 ? 0.01 : 0.002)
+    this.overlay.setFrame(this.frame, span, dish, depth)
+    this.box.setAttribute('aria-valuemax', (1e3 * span).toFixed(1))
+  }
+
+  private takeColours(state: State, life: Life | null, themed: boolean): void {
+    this.scale = colourScale(state.colourBy, life?.frames.count ? life.frames : null)
+    const table = colourTable(state.colourBy, state.dark)
+    this.legend.set(this.scale, table)
+    this.scene?.setTable(table)
+    if (!themed) return
+    this.scene?.setColours(sceneColours(state.dark))
+    const { style } = this.overlay.root
+    style.setProperty('--stage-line', state.dark ? '#f3ede0' : '#2a2622')
+    style.setProperty('--stage-halo', state.dark ? 'rgb(40 30 12 / 0.8)' : 'rgb(255 248 228 / 0.8)')
+  }
+
+  private takeHeights(state: State): void {
+    this.map = heightMap(state.logHeight, state.heightFactor, state.radialSpan, this.thickest)
+    this.heights.textContent = heightText(this.map)
+    this.overlay.setRuler(this.frame, this.map, this.thickest)
+  }
+
+  private drawDrop(state: State, life: Life | null): void {
+    const { fields, profile, scene } = this
+    const dish = (life ?? state).preset?.bath.dishRadius_mm ?? 70
+    if (!life || !moveTo(fields, life.frames, dish * 1e-3, state.time)) {
+      profile.count = 0
+      scene?.setDrop(profile)
+      this.canvas.setAttribute('aria-label', 'No drop yet: it is being computed.')
+      return
+    }
+    fillProfile(profile, fields, this.map, this.scale)
+    scene?.setDrop(profile)
+    this.overlay.setDrop(this.frame, state.radialSpan, profile, marksAt(life, fields.time))
+    this.drawRiders(life)
+    this.describe(state, life)
+  }
+
+  /** Tracers and child drops. */
+  private drawRiders(life: Life): void {
+    const { scene, fields, profile } = this
+    if (!scene) return
+    const { R, time } = fields
+    scene.beginStreaks()
+    this.tracers?.at(time, (carrier, now, before, angle, opacity) => {
+      const onFilm = carrier === 'film'
+      if (onFilm ? now > R : now < R) return
+      const last = onFilm ? Math.min(before, R) : Math.max(before, R)
+      const y0 = onFilm ? profileHeight(profile, last) : 0
+      const y1 = onFilm ? profileHeight(profile, now) : 0
+      const strength = onFilm ? 0.85 : 0.45
+      scene.putStreak(streakKind[carrier], angle, last, y0, now, y1, strength * opacity)
+    })
+    const shown = this.drops?.at(time, (r, angle, opacity) =>
+      scene.putStreak(streakKind.child, angle, r, 0, r, 0, opacity),
+    )
+    scene.endStreaks()
+    this.sayChildren(life, shown ?? 0)
+  }
+
+  private sayChildren(life: Life, shown: number): void {
+    const total = life.series.childCount[this.fields.row] ?? 0
+    const text =
+      shown > 0
+        ? `${shown} points stand for ${countText(total)} child drops; not to size, places around the rim made up`
+        : ''
+    if (this.children.textContent !== text) this.children.textContent = text
+  }
+
+  private describe(state: State, life: Life): void {
+    const { fields, box, canvas } = this
+    const marks = marksAt(life, fields.time)
+    const thin =
+      marks.thinRadius > 0 ? ` Thin spot ${length(marks.thin)} at ${length(marks.thinRadius)}.` : ''
+    const ring = marks.ringRadius > 0 ? ` Ring ${length(marks.ring)} high.` : ''
+    canvas.setAttribute(
+      'aria-label',
+      `The drop ${duration(fields.time)} after touch-down: radius ${length(fields.R)}, centre ${length(
+        fields.h[0]!,
+      )} thick.${thin}${ring} ${heightText(this.map)}.`,
+    )
+    box.setAttribute('aria-valuenow', (1e3 * state.cursorRadius).toFixed(2))
+    box.setAttribute('aria-valuetext', valuesText(fields, state.cursorRadius))
+  }
+
+  private png(): Promise<Blob> {
+    const state = this.store.getState()
+    this.draw(state)
+    const { panel, ink } = palette()
+    const lines = [this.heights.textContent ?? '', `${duration(this.fields.time)} after touch-down`]
+    return stagePng(this.canvas, this.overlay.root, this.frame, {
+      lines,
+      scale: this.scale,
+      table: colourTable(state.colourBy, state.dark),
+      ink: ink || (state.dark ? '#eee' : '#222'),
+      paper: panel || (state.dark ? '#1c1a17' : '#fff'),
+    })
+  }
+
+  destroy(): void {
+    cancelAnimationFrame(this.asked)
+    for (const end of this.endings) end()
+    this.canvas.removeEventListener('webglcontextlost', this.lost)
+    this.canvas.removeEventListener('webglcontextrestored', this.restored)
+    this.scene?.dispose()
+    this.scene = null
+  }
+}
+
+/** Mounts the stage in `root`, which gives it its height. */
+export const createStage = (root: HTMLElement, store: Store): View => new Stage(root, store)
