@@ -239,28 +239,26 @@ export class FilmSystem implements StiffSystem {
     const R = y[this.radiusAt]
     const inverse = 1 / (R * R)
     this.R = R
-    const scratch = this.scratch
+    const { coverage, gammaO, closures, buoyancy } = problem
     for (let i = 0; i < N; i++) {
       h[i] = y[i * block] * inverse
       psi[i] = y[i * block + 1] * inverse
       phi[i] = (psi[i] * h[i]) / (h[i] * h[i] + DRY * DRY)
-      problem.closures.evaluate(phi[i], scratch)
-      closure.set(scratch, i * 2 * CLOSURE_COUNT)
-      const x = h[i] > 0 ? h[i] / problem.coverage : 0
+      closures.evaluate(phi[i], closure, i * 2 * CLOSURE_COUNT)
+      const x = h[i] > 0 ? h[i] / coverage : 0
       const d = 1 / (1 + x * x)
       cover[i] = x * x * d
-      coverSlope[i] = (2 * x * d * d) / problem.coverage
-      sigma[i] = problem.gammaO - cover[i] * scratch[CLOSURE.spreading]
+      coverSlope[i] = (2 * x * d * d) / coverage
+      sigma[i] = gammaO - cover[i] * closure[i * 2 * CLOSURE_COUNT + CLOSURE.spreading]
     }
     for (let i = 0; i < N; i++) {
       const left = i > 0 ? this.lapL[i] * h[i - 1] : 0
       const right = i < N - 1 ? this.lapR[i] * h[i + 1] : 0
       curvature[i] = (left + this.lapC[i] * h[i] + right) * inverse
       pressure[i] =
-        -closure[i * 2 * CLOSURE_COUNT + CLOSURE.levelling] * curvature[i] + problem.buoyancy * h[i]
+        -closure[i * 2 * CLOSURE_COUNT + CLOSURE.levelling] * curvature[i] + buoyancy * h[i]
     }
   }
-  private readonly scratch = new Float64Array(2 * CLOSURE_COUNT)
 
   private evaluateFaces(y: Float64Array): void {
     const { block, modes, mesh, speed, force, h, sigma, pressure, closure, problem, R } = this
@@ -487,8 +485,8 @@ export class FilmSystem implements StiffSystem {
     }
   }
 
-  linearise(y: Float64Array): void {
-    this.jacobian.linearise(y)
+  linearise(y: Float64Array, f: Float64Array): void {
+    this.jacobian.linearise(y, f)
   }
 
   factor(hg: number): boolean {

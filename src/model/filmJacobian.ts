@@ -26,7 +26,6 @@ export class FilmJacobian {
   private readonly books: Float64Array
   private readonly edgeEntries: Float64Array
   private readonly edgeAdd: Float64Array
-  private readonly base: Float64Array
   private readonly moved: Float64Array
   private readonly state: Float64Array
   // Derivatives of one face's quantities by thickness and fraction of the cells f−2 … f+1.
@@ -44,16 +43,9 @@ export class FilmJacobian {
   private readonly phiPsi: Float64Array
 
   constructor(readonly sys: FilmSystem) {
-    this.jac = new Float64Array(sys.band.data.length)
+    this.jac = sys.band.data
     const vector = () => new Float64Array(sys.n)
-    ;[this.byU, this.byR, this.border, this.base, this.moved, this.state] = [
-      vector(),
-      vector(),
-      vector(),
-      vector(),
-      vector(),
-      vector(),
-    ]
+    ;[this.byU, this.byR, this.border, this.moved, this.state] = [vector(), vector(), vector(), vector(), vector()]
     this.books = new Float64Array(2 * BOOK_COUNT * sys.mesh.cells)
     this.edgeEntries = new Float64Array(2 * sys.modes)
     this.edgeAdd = new Float64Array(sys.modes)
@@ -61,12 +53,11 @@ export class FilmJacobian {
     this.phiPsi = new Float64Array(sys.mesh.cells)
   }
 
-  linearise(y: Float64Array): void {
+  linearise(y: Float64Array, rates: Float64Array): void {
     const { sys, jac } = this
     jac.fill(0)
     this.byU.fill(0)
-    this.radiusColumn(y)
-    sys.rates(y, this.base)
+    this.radiusColumn(y, rates)
     const N = sys.mesh.cells
     for (let i = 0; i < N; i++) {
       const d = 1 / (sys.h[i] * sys.h[i] + DRY * DRY)
@@ -83,21 +74,18 @@ export class FilmJacobian {
   }
 
   /** Only the column of R is by difference: lengths enter everywhere, and it costs one evaluation. */
-  private radiusColumn(y: Float64Array): void {
-    const { sys, state, moved, base, byR } = this
-    if (sys.problem.edge === 'wall') {
-      byR.fill(0)
-      return
+  private radiusColumn(y: Float64Array, rates: Float64Array): void {
+    const { sys, state, moved, byR } = this
+    const moving = sys.problem.edge === 'contact'
+    const delta = 1e-7 * y[sys.radiusAt]
+    if (moving) {
+      state.set(y)
+      state[sys.radiusAt] += delta
+      sys.rates(state, moved)
     }
-    const R = y[sys.radiusAt]
-    const delta = 1e-6 * R
-    state.set(y)
-    state[sys.radiusAt] = R + delta
-    sys.rates(state, moved)
-    state[sys.radiusAt] = R - delta
-    sys.rates(state, base)
-    for (let p = 0; p < sys.n; p++) byR[p] = (moved[p] - base[p]) / (2 * delta)
-    byR[sys.radiusAt] = 0
+    sys.rates(y, rates)
+    const inverse = moving ? 1 / delta : 0
+    for (let p = 0; p < sys.radiusAt; p++) byR[p] = (moved[p] - rates[p]) * inverse
   }
 
   /** Adds to row p the dependence on cell j given by thickness and fraction. */
@@ -112,7 +100,7 @@ export class FilmJacobian {
 
   /** Evaporation and shedding. */
   private cellTerms(i: number): void {
-    const { sys, books } = this
+    const { sys } = this
     const { h, closure, problem, block } = sys
     const R2 = sys.R * sys.R
     const c = i * STRIDE
@@ -134,15 +122,16 @@ export class FilmJacobian {
     this.add(row, i, -allH - leaving, -allPhi)
     this.add(row + 1, i, -alcoholH - childH, -alcoholPhi - childPhi)
     const a = sys.mesh.area[i] / R2
-    const book = (at: number, byH: number, byPhi: number) => {
-      books[at] = a * (byH + this.phiH[i] * byPhi)
-      books[at + 1] = a * this.phiPsi[i] * byPhi
-    }
     const at = 2 * BOOK_COUNT * i
-    book(at + 2 * BOOKS.lostVolume, allH, allPhi)
-    book(at + 2 * BOOKS.lostAlcohol, alcoholH, alcoholPhi)
-    book(at + 2 * BOOKS.childVolume, leaving, 0)
-    book(at + 2 * BOOKS.childAlcohol, childH, childPhi)
+    this.book(at + 2 * BOOKS.lostVolume, i, a * allH, a * allPhi)
+    this.book(at + 2 * BOOKS.lostAlcohol, i, a * alcoholH, a * alcoholPhi)
+    this.book(at + 2 * BOOKS.childVolume, i, a * leaving, 0)
+    this.book(at + 2 * BOOKS.childAlcohol, i, a * childH, a * childPhi)
+  }
+
+  private book(at: number, i: number, byH: number, byPhi: number): void {
+    this.books[at] = byH + this.phiH[i] * byPhi
+    this.books[at + 1] = this.phiPsi[i] * byPhi
   }
 
   /** Derivatives of the pressure difference across face f. */
@@ -348,19 +337,14 @@ export class FilmJacobian {
   }
 
   factor(hg: number): boolean {
-    const { sys, jac, border, byU, byR, edgeAdd } = this
-    const { band, outerAt } = sys
+    const { sys, border, byU, byR, edgeAdd } = this
+    const { band } = sys
     this.hg = hg
-    const { data, width, half } = band
-    for (let p = 0; p < data.length; p++) data[p] = -jac[p]
-    const inverse = 1 / hg
-    for (let p = 0; p < outerAt; p++) data[p * width + half] += inverse
     if (sys.modes > 0) {
       sys.outer.factor(hg, edgeAdd)
-      const row = (sys.mesh.cells - 1) * sys.block + 2
-      for (let m = 0; m < sys.modes; m++) data[(row + m) * width + half] += edgeAdd[m]
+      band.extraDiagonal.set(edgeAdd, (sys.mesh.cells - 1) * sys.block + 2)
     }
-    if (!band.factor()) return false
+    if (!band.factor(1 / hg)) return false
     this.closing = 1
     if (sys.problem.edge === 'wall') return true
     for (let p = 0; p < sys.booksAt; p++) border[p] = byU[p] + hg * byR[p]
@@ -379,8 +363,11 @@ export class FilmJacobian {
 
   private solveFilm(b: Float64Array): void {
     const { sys } = this
+    const { band, outerAt } = sys
     if (sys.modes > 0) sys.outer.reduce(sys, b)
-    sys.band.solve(b)
+    for (let p = 0; p < outerAt; p++) band.vector[p] = b[p]
+    band.solve()
+    for (let p = 0; p < outerAt; p++) b[p] = band.vector[p]
     if (sys.modes > 0) sys.outer.expand(sys, b)
   }
 

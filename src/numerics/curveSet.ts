@@ -36,8 +36,8 @@ export class CurveSet {
     }
   }
 
-  /** Values into out[0 … count), derivatives into out[count … 2·count). */
-  evaluate(x: number, out: Float64Array): void {
+  /** Values into out[to … to + count), derivatives into the `count` places behind. */
+  evaluate(x: number, out: Float64Array, to = 0): void {
     const n = this.intervals
     const inside = x > 0 ? (x < 1 ? x : 1) : 0
     const i = inside < 1 ? Math.floor(inside * n) : n - 1
@@ -46,9 +46,12 @@ export class CurveSet {
     const c = this.coefficients
     const count = this.count
     let at = i * count * 4
-    for (let k = 0; k < count; k++, at += 4) {
-      const derivative = (c[at + 1] + z * (2 * c[at + 2] + z * 3 * c[at + 3])) * n
-      out[k] = c[at] + z * (c[at + 1] + z * (c[at + 2] + z * c[at + 3])) + beyond * derivative
+    for (let k = to; k < to + count; k++, at += 4) {
+      const c1 = c[at + 1]
+      const c2 = c[at + 2]
+      const c3 = c[at + 3]
+      const derivative = (c1 + z * (2 * c2 + z * 3 * c3)) * n
+      out[k] = c[at] + z * (c1 + z * (c2 + z * c3)) + beyond * derivative
       out[count + k] = derivative
     }
   }

@@ -71,8 +71,8 @@ export interface StiffSystem {
   readonly n: number
   /** f(y) into out. */
   rates(y: Float64Array, out: Float64Array): void
-  /** Evaluates the Jacobian at y and keeps it. */
-  linearise(y: Float64Array): void
+  /** Evaluates the Jacobian at y and keeps it; f(y) into f. */
+  linearise(y: Float64Array, f: Float64Array): void
   /** Factors 1/(hγ) − J, given hg = h·γ; false if singular. */
   factor(hg: number): boolean
   /** Solves in place with the last factorisation. */
@@ -143,8 +143,7 @@ export class RosenbrockStepper {
       const h = Math.min(this.h, longest)
       if (!(h > shortest)) return 'step-size'
       if (system.beginStep(this.t, h, y) || !this.linearised) {
-        system.linearise(y)
-        system.rates(y, this.f0)
+        system.linearise(y, this.f0)
         this.linearised = true
       }
       counts.factorisations++
@@ -178,29 +177,36 @@ export class RosenbrockStepper {
     let current = f0
     for (let i = 0; i < method.stages; i++) {
       const k = stage[i]
-      const a = method.a[i]
       if (i > 0 && method.fresh[i]) {
-        trial.set(y)
-        for (let j = 0; j < i; j++) addScaled(trial, a[j], stage[j], n)
+        combine(trial, y, method.a[i], 1, stage, i, n)
         system.rates(trial, f)
         current = f
       }
-      k.set(current)
-      const c = method.c[i]
-      for (let j = 0; j < i; j++) addScaled(k, c[j] / h, stage[j], n)
+      combine(k, current, method.c[i], 1 / h, stage, i, n)
       system.solve(k)
     }
-    trial.set(y)
+    combine(trial, y, method.m, 1, stage, method.stages, n)
     error.fill(0)
-    for (let i = 0; i < method.stages; i++) {
-      addScaled(trial, method.m[i], stage[i], n)
-      addScaled(error, method.e[i], stage[i], n)
-    }
+    combine(error, error, method.e, 1, stage, method.stages, n)
     return system.errorNorm(y, trial, error)
   }
 }
 
-function addScaled(to: Float64Array, factor: number, from: Float64Array, n: number): void {
-  if (factor === 0) return
-  for (let p = 0; p < n; p++) to[p] += factor * from[p]
+/** to = from + scale·Σ_{j<count} weight[j]·parts[j] */
+function combine(
+  to: Float64Array,
+  from: Float64Array,
+  weight: readonly number[],
+  scale: number,
+  parts: readonly Float64Array[],
+  count: number,
+  n: number,
+): void {
+  if (to !== from) to.set(from)
+  for (let j = 0; j < count; j++) {
+    const factor = weight[j] * scale
+    if (factor === 0) continue
+    const part = parts[j]
+    for (let p = 0; p < n; p++) to[p] += factor * part[p]
+  }
 }
