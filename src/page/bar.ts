@@ -116,8 +116,9 @@ export function createBar(root: HTMLElement, store: Store): View {
   const menu = createMenu('Presets', (panel, close) => fillPresets(panel, store, close))
   const open = el('button', { type: 'button', onclick: () => chooseFiles(store) }, 'Open file')
   const link = el('button', { type: 'button', onclick: () => void copyLink(store) }, 'Copy link')
-  root.append(name, menu, open, link)
+  root.append(name)
   const theme = createThemeChoice(root, store)
+  root.append(menu, open, link)
   const unwatch = watch(
     store,
     (state) => [state.preset.title],

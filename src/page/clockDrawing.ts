@@ -33,7 +33,7 @@ export function scalesFor(state: State, width: number, height: number): Scales {
   const lives = [state.life, state.outgoing, ...state.pins.map((pin) => pin.life)]
   const tops = lives.map((life) => (life ? largest(life.series.R) : 0))
   const measured = shownCurves(state).map((curve) => largest(curve.radius))
-  const radiusTop = roundUp(Math.max(1e-3, ...tops, ...measured) * 1.06, 4)
+  const radiusTop = roundUp(Math.max(1e-3, ...tops, ...measured) * 1.04, 8)
   const { left, right, top, bottom } = margins
   const across = Math.max(width - left - right, 10)
   const up = Math.max(height - top - bottom, 10)
@@ -81,7 +81,7 @@ function axes(scales: Scales): SVGElement[] {
       ),
     )
   }
-  for (const radius of ticks(radiusTop * 1e3, 3)) {
+  for (const radius of ticks(radiusTop * 1e3, 4)) {
     const at = y(radius * 1e-3)
     parts.push(svg('line', { class: 'grid', x1: left, x2: width - right, y1: at, y2: at }))
     parts.push(svg('text', { class: 'tick', x: left - 6, y: at + 4, 'text-anchor': 'end' }, tickText(radius)))
@@ -166,27 +166,28 @@ function flags(life: Life, scales: Scales): SVGElement[] {
 interface EndLabel {
   text: string
   colour: string
+  dash: string
   x: number
   y: number
 }
 
 const cut = (text: string): string => (text.length > 26 ? `${text.slice(0, 25)}…` : text)
 
-/** Labels at the ends of lines, moved apart upwards where lines end together. */
+/** Labels at the ends of lines, each with a sample of its line; moved apart upwards where lines end together. */
 function endLabels(labels: EndLabel[], scales: Scales): SVGElement[] {
-  let ceiling = Number.POSITIVE_INFINITY
+  let ceiling = scales.y(0) - 4
   return labels
     .sort((a, b) => b.y - a.y)
-    .map(({ text, colour, x, y }) => {
+    .flatMap(({ text, colour, dash, x, y }) => {
       const at = Math.min(y - 4, ceiling)
       ceiling = at - 14
-      const wide = cut(text).length * 6.4
-      const over = x + 6 + wide > scales.width
-      return svg(
-        'text',
-        { class: 'end', x: over ? x - 2 : x + 5, y: at, fill: colour, 'text-anchor': over ? 'end' : 'start' },
-        cut(text),
-      )
+      const wide = cut(text).length * 7 + 26
+      const start = Math.max(scales.left, Math.min(x + 6, scales.width - wide))
+      const sample = { x1: start, x2: start + 20, y1: at - 4, y2: at - 4 }
+      return [
+        svg('line', { class: 'ghost', ...sample, stroke: colour, 'stroke-dasharray': dash }),
+        svg('text', { class: 'end', x: start + 24, y: at }, cut(text)),
+      ]
     })
 }
 
@@ -208,6 +209,7 @@ export function drawCurves(state: State, scales: Scales): SVGElement[] {
     labels.push({
       text: pin.label,
       colour: pin.colour,
+      dash: pin.dash.join(' '),
       x: scales.x(t.at(-1) ?? 0),
       y: scales.y(R.at(-1) ?? 0),
     })

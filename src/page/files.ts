@@ -74,11 +74,13 @@ function takeCurves(name: string, result: ReadResult & { ok: true }, store: Stor
 /** Reads a table and asks for what only the user can know. */
 export function takeTable(name: string, bytes: Uint8Array, store: Store, choices: Choices = {}): void {
   const result = readTable(bytes, name, choices)
-  if (result.ok) return takeCurves(shorten(name), result, store)
-  if (result.needs && result.askOnly) {
+  if (result.ok) takeCurves(shorten(name), result, store)
+  else if (result.needs && result.askOnly) {
     askAbout(store, shorten(name), result, choices, (answers) => takeTable(name, bytes, store, answers))
-    return
-  }
+  } else refuseTable(name, result, store)
+}
+
+function refuseTable(name: string, result: ReadResult & { ok: false }, store: Store): void {
   const shown = result.problems
     .slice(0, 4)
     .map(({ where, message }) => (where && !message.includes(where) ? `${where}: ${message}` : message))

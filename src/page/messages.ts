@@ -24,14 +24,26 @@ function card(message: Message, store: Store): HTMLElement {
   )
 }
 
+/** Notes that only confirm something go by themselves, ms; warnings and errors stay until they are dismissed. */
+const noteStays = 12_000
+
 export function createMessages(root: HTMLElement, store: Store): View {
   root.setAttribute('role', 'log')
   root.setAttribute('aria-live', 'polite')
   root.setAttribute('aria-label', 'Messages')
+  const leaving = new Set<string>()
+  const letGo = (messages: readonly Message[]) => {
+    for (const { id, kind } of messages) {
+      if (kind !== 'note' || leaving.has(id)) continue
+      leaving.add(id)
+      setTimeout(() => dismiss(store, id), noteStays)
+    }
+  }
   const unwatch = watch(
     store,
     (state) => [state.messages],
     ([messages]) => {
+      letGo(messages)
       const present = new Map([...root.children].map((child) => [(child as HTMLElement).dataset.id, child]))
       root.replaceChildren(...messages.map((message) => present.get(message.id) ?? card(message, store)))
     },

@@ -3,10 +3,23 @@ import { receiveLife, say } from './actions.ts'
 import { type Store, type View, watch } from './store.ts'
 import { createLifeClient } from './workerClient.ts'
 
-/** Marks when a finished life came and how long it took since the change, for whoever measures the page. */
+/** Writes the state of the shown life on the document once it is painted, for whoever measures or checks the page. */
+function publish(store: Store): void {
+  requestAnimationFrame(() => {
+    const { life, stale } = store.getState()
+    const { dataset } = document.documentElement
+    dataset.state = !life || stale ? 'waiting' : life.status
+    if (!life || life.status === 'growing') return
+    dataset.outcome = life.summary.outcome
+    dataset.maxRadius = String(life.summary.maxRadius)
+  })
+}
+
+/** Counts finished lives and keeps how long they took since the change, ms. */
 function mark(took: number, wall: number): void {
   requestAnimationFrame(() => {
-    document.documentElement.dataset.lives = String(Number(document.documentElement.dataset.lives ?? 0) + 1)
+    const { dataset } = document.documentElement
+    dataset.lives = String(Number(dataset.lives ?? 0) + 1)
     performance.mark('life-shown', { detail: { took, wall } })
   })
 }
@@ -33,6 +46,11 @@ export function followPreset(store: Store): View {
       say(store, again ? 'warning' : 'error', `${text} (${reason})`, kept)
     },
   })
+  const unwatchLife = watch(
+    store,
+    (state) => [state.life, state.stale],
+    () => publish(store),
+  )
   const unwatch = watch(
     store,
     (state) => [state.preset],
@@ -43,6 +61,7 @@ export function followPreset(store: Store): View {
   return {
     destroy() {
       unwatch()
+      unwatchLife()
       client.destroy()
     },
   }

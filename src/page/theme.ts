@@ -96,7 +96,7 @@ export function createThemeChoice(root: HTMLElement, store: Store): View {
   caption.textContent = 'Light or dark'
   const select = document.createElement('select')
   for (const [value, text] of [
-    ['system', 'Like the system'],
+    ['system', 'System'],
     ['light', 'Light'],
     ['dark', 'Dark'],
   ] as const) {

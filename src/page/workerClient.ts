@@ -65,12 +65,14 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
   async function run(preset: Preset, since: number): Promise<void> {
     const mine = ++token
     running = { token: mine, since: performance.now() }
+    // Progress comes by a channel of its own and may arrive after the whole life: it is passed over then.
     const progress = proxy((life: Life) => {
       const took = performance.now() - since
-      if (mine === token && !wanted && took > growingAfter) events.life(life, took, true)
+      if (running?.token === mine && !wanted && took > growingAfter) events.life(life, took, true)
     })
     try {
       const result = await Promise.race([remote!.run(preset, progress, mine), death])
+      running = null
       deaths = 0
       if (!wanted || result.ok) report(result, since)
     } catch (error) {

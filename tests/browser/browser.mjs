@@ -1,0 +1,74 @@
+/** A browser and the built page, for the checks and for the pictures. */
+import { existsSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { chromium } from 'playwright-core'
+import { preview } from 'vite'
+
+const root = fileURLToPath(new URL('../..', import.meta.url))
+
+const candidates = [
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome',
+  '/usr/bin/google-chrome-stable',
+  '/opt/google/chrome/chrome',
+  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
+  '/Applications/Chromium.app/Contents/MacOS/Chromium',
+  'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',
+]
+
+/** Path of a Chromium or Chrome, or null. RIMTIDE_BROWSER comes first. */
+export function findBrowser() {
+  const wanted = process.env.RIMTIDE_BROWSER
+  if (wanted) return existsSync(wanted) ? wanted : null
+  return candidates.find((path) => existsSync(path)) ?? null
+}
+
+export const missingBrowser =
+  'No Chromium or Chrome was found. Install one (Debian: apt-get install chromium) or set RIMTIDE_BROWSER to its path.'
+
+/** WebGL2 is drawn in software; everything that would call out to the network is off. */
+const flags = [
+  '--no-first-run',
+  '--use-angle=swiftshader',
+  '--enable-unsafe-swiftshader',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+  '--disable-quic',
+  '--disable-default-apps',
+  '--disable-dev-shm-usage',
+  ...(process.getuid?.() === 0 ? ['--no-sandbox'] : []),
+]
+
+export const launch = (executablePath) => chromium.launch({ executablePath, headless: true, args: flags })
+
+/** Serves the built page on a free port of 127.0.0.1. RIMTIDE_DIST names another build to be served. */
+export async function serve() {
+  const outDir = process.env.RIMTIDE_DIST ?? `${root}dist`
+  if (!existsSync(`${outDir}/index.html`))
+    throw new Error(`There is no built page in ${outDir}. Run npm run build first.`)
+  const server = await preview({
+    root: `${root}src/page`,
+    configFile: false,
+    logLevel: 'silent',
+    build: { outDir },
+    preview: { host: '127.0.0.1', port: 4370, strictPort: false },
+  })
+  const { port } = server.httpServer.address()
+  return { address: `http://127.0.0.1:${port}/`, close: () => server.close() }
+}
+
+/** Waits until a finished, current life is on the page. */
+export async function settled(page, timeout = 60_000) {
+  await page.waitForFunction(() => document.documentElement.dataset.state === 'done', undefined, { timeout })
+}
+
+/** Numbers of the life that is shown, as the page publishes them for reading aloud and for these checks. */
+export const shownLife = (page) =>
+  page.evaluate(() => ({
+    outcome: document.documentElement.dataset.outcome,
+    maxRadius: Number(document.documentElement.dataset.maxRadius),
+    lives: Number(document.documentElement.dataset.lives ?? 0),
+    sentence: document.querySelector('#sentence .says')?.textContent ?? '',
+  }))
