@@ -1,0 +1,152 @@
+/** The command `recipe`: a bottle and a wish → what to measure out. */
+import { parseArgs } from 'node:util'
+import { figure } from '../plan/figures.ts'
+import { GRADUATED_PIPETTE, type Pipette } from '../plan/pipette.ts'
+import { type Amendment, amendmentOf, type Recipe, type RecipeWish, recipeOf } from '../plan/recipe.ts'
+import { readStrength, STRENGTH_FORMS, type Strength, strengthWords } from '../plan/strength.ts'
+
+export const HELP = `How to mix alcohol and water from a bottle: volumes, weights, contraction.
+
+  npm run -s recipe -- --alcohol ethanol --stock 96%vol --want 50%w --volume 50
+
+  --alcohol NAME       ethanol (default), 2-propanol, 1-propanol or methanol (toxic)
+  --stock STRENGTH     what is in the bottle
+  --want STRENGTH      what the mixture shall be
+  --volume mL          how much of it (50); with --have: how much is there already
+  --temperature °C     at which the volumes are measured (20)
+  --have STRENGTH      a mixture is there already: how much stock or water puts it right
+  --smallest mL        smallest volume that the pipette measures (${GRADUATED_PIPETTE.smallest_mL})
+  --error mL           fixed part of the pipette's error (${GRADUATED_PIPETTE.absolute_mL})
+  --error-percent P    part of its error that grows with the volume, in % (${100 * GRADUATED_PIPETTE.relative})
+  --json               one JSON object instead of the text
+  --help               this text
+
+A strength is written as ${STRENGTH_FORMS}.
+Exit code 0: done. 2: something is wrong with the input, or the wish cannot be met.
+`
+
+const OPTIONS = {
+  alcohol: { type: 'string', default: 'ethanol' },
+  stock: { type: 'string' },
+  want: { type: 'string' },
+  have: { type: 'string' },
+  volume: { type: 'string', default: '50' },
+  temperature: { type: 'string', default: '20' },
+  smallest: { type: 'string', default: String(GRADUATED_PIPETTE.smallest_mL) },
+  error: { type: 'string', default: String(GRADUATED_PIPETTE.absolute_mL) },
+  'error-percent': { type: 'string', default: String(100 * GRADUATED_PIPETTE.relative) },
+  json: { type: 'boolean', default: false },
+  help: { type: 'boolean', short: 'h', default: false },
+} as const
+
+/** Where text goes; replaced in tests. */
+export interface Output {
+  out(text: string): void
+  err(text: string): void
+}
+
+const real: Output = {
+  out: (text) => void process.stdout.write(text),
+  err: (text) => void process.stderr.write(text),
+}
+
+class Wrong extends Error {}
+
+function numberOf(name: string, text: string): number {
+  const value = text.trim() === '' ? Number.NaN : Number(text)
+  if (Number.isFinite(value)) return value
+  const hint = /^\s*[+-]?\d+,\d+\s*$/.test(text) ? ' Write it with a decimal point.' : ''
+  throw new Wrong(`--${name} is ${JSON.stringify(text)}, which is not a number.${hint}`)
+}
+
+/** Strength of an option; asks for it if it is missing. */
+export function strengthOption(name: string, text: string | undefined): Strength {
+  if (text === undefined) throw new Wrong(`Which --${name}? Write it as ${STRENGTH_FORMS}.`)
+  const read = readStrength(text, name)
+  if (!read.ok) throw new Wrong(read.problems.map((p) => p.message).join(' '))
+  return read.strength
+}
+
+type Wish = { kind: 'help' } | { kind: 'mix'; wish: RecipeWish; have: Strength | undefined; json: boolean }
+
+function read(argv: string[]): Wish {
+  const { values: v } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: false })
+  if (v.help) return { kind: 'help' }
+  const pipette: Pipette = {
+    smallest_mL: numberOf('smallest', v.smallest),
+    absolute_mL: numberOf('error', v.error),
+    relative: numberOf('error-percent', v['error-percent']) / 100,
+  }
+  const wish = {
+    alcohol: v.alcohol,
+    stock: strengthOption('stock', v.stock),
+    want: strengthOption('want', v.want),
+    volume_mL: numberOf('volume', v.volume),
+    temperature_C: numberOf('temperature', v.temperature),
+    pipette,
+  }
+  const have = v.have === undefined ? undefined : strengthOption('have', v.have)
+  return { kind: 'mix', wish, have, json: v.json }
+}
+
+/** The message of an argument that parseArgs or `read` refused; other errors are passed on. */
+export function wrongArgument(error: unknown): string {
+  const known = error instanceof Wrong || (error as { code?: string }).code?.startsWith('ERR_PARSE_ARGS')
+  if (!known) throw error
+  const { message } = error as Error
+  const dashed = /^Option '(--[a-z-]+)[^']*' argument is ambiguous/.exec(message)
+  if (dashed) return `${dashed[1]}: a value that begins with a dash is written as ${dashed[1]}=VALUE.\n`
+  const [first] = message.split('. To specify')
+  return `${first!.replace(/\.?$/, '.')} --help shows what there is.\n`
+}
+
+/** The recipe as text. */
+export function recipeText(recipe: Recipe): string {
+  const amount = (name: string, mL: number, g: number, more = '') =>
+    `  ${name.padEnd(11)}${`${figure(mL)} mL`.padStart(10)}   or ${`${figure(g)} g`.padStart(8)}${more}`
+  const { errors } = recipe
+  return [
+    `${figure(recipe.volume_mL)} mL of ${recipe.alcohol} and water at ${figure(recipe.temperature_C)} °C`,
+    `wanted: ${strengthWords(recipe.want)}`,
+    `stock:  ${strengthWords(recipe.stock)}`,
+    '',
+    amount('stock', recipe.stock_mL, recipe.stock_g, `   (volume ± ${figure(errors.stock_mL, 2)} mL)`),
+    amount('water', recipe.water_mL, recipe.water_g, `   (volume ± ${figure(errors.water_mL, 2)} mL)`),
+    amount('together', recipe.volume_mL, recipe.mass_g),
+    '',
+    `The volumes shrink by ${figure(recipe.contraction_mL, 2)} mL on mixing.`,
+    `The pipette's errors shift the strength by up to ${figure(100 * errors.largest, 2)} % by mass (likely ${figure(100 * errors.likely, 2)}).`,
+    ...recipe.notes,
+    '',
+  ].join('\n')
+}
+
+function amendmentText(a: Amendment): string {
+  if (a.add === 'nothing') return 'It has this strength already.\n'
+  return `Add ${figure(a.add_mL)} mL (${figure(a.add_g)} g) of ${a.add}.\nThat makes ${figure(a.volume_mL)} mL of ${strengthWords(a.strength)}.\n`
+}
+
+/** Runs the command; gives the exit code (0 done, 2 wrong input). */
+export function main(argv: string[], to: Output = real): number {
+  let asked: Wish
+  try {
+    asked = read(argv)
+  } catch (error) {
+    to.err(wrongArgument(error))
+    return 2
+  }
+  if (asked.kind === 'help') {
+    to.out(HELP)
+    return 0
+  }
+  const { wish, have, json } = asked
+  const made = have ? amendmentOf({ ...wish, have }) : recipeOf(wish)
+  if (!made.ok) {
+    to.err(made.problems.map((p) => `${p.message}\n`).join(''))
+    return 2
+  }
+  const { ok: _, ...answer } = made
+  if (json) to.out(`${JSON.stringify(Object.values(answer)[0])}\n`)
+  else to.out('recipe' in made ? recipeText(made.recipe) : amendmentText(made.amendment))
+  return 0
+}
