@@ -55,7 +55,7 @@ export function describeFit(end: FitEnd): FitStatistics {
   const m = end.residuals.length
   const free = Array.from({ length: n }, (_, j) => j).filter((j) => !end.held[j])
   const sumOfSquares = m ? norm(end.residuals) ** 2 : Number.NaN
-  const degreesOfFreedom = m - free.length
+  const degreesOfFreedom = Math.max(0, m - free.length)
   const residualDeviation = degreesOfFreedom > 0 ? Math.sqrt(sumOfSquares / degreesOfFreedom) : Number.NaN
   const known = m >= free.length && m > 0 && end.jacobian.length === m * n
   const unit = end.absoluteWeights ? 1 : residualDeviation
