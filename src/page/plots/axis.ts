@@ -57,6 +57,9 @@ export function roundRange(low: number, high: number, zero: boolean, parts = 4):
   return { min: tidy(step * Math.floor(min / step + 1e-9)), max: tidy(step * Math.ceil(max / step - 1e-9)) }
 }
 
+/** Powers of ten for a logarithmic axis, each with the digits it needs. */
+export const logLabels = (ticks: readonly number[]): string[] => ticks.map((tick) => tidy(tick).toString())
+
 /** Numbers of one axis with equally many decimals, no more than the step needs; true minus sign. */
 export function tickLabels(ticks: readonly number[]): string[] {
   const decimals = Math.max(

@@ -6,7 +6,7 @@ import { palette } from '../theme.ts'
 import { axisLeft } from './axis.ts'
 import { csvText } from './dataTable.ts'
 import type { Panel } from './model.ts'
-import { type Look, PanelPlot, topRoom } from './panelPlot.ts'
+import { type Look, PanelPlot } from './panelPlot.ts'
 import { fileName, savingMenu } from './saving.ts'
 import { type PlotColours, paperColours } from './seriesColours.ts'
 import { svgText } from './svgText.ts'
@@ -24,6 +24,8 @@ export interface FigureOptions {
   label: string
   /** Room right of the plots, px. */
   right: number
+  /** Room above each plot for its head: 17 px a line. */
+  top: number
   /** Least height of a panel of weight 1, px. */
   leastHeight: number
   saved: () => Saved | null
@@ -60,10 +62,11 @@ export class Figure {
   /** Takes the keyboard: a slider over the x axis. */
   readonly area = el('div', { class: 'plot-area', tabindex: 0, role: 'slider' })
   private readonly options: FigureOptions
-  private readonly holder: HTMLElement
+  readonly holder: HTMLElement
   private readonly hair = el('div', { class: 'plot-hair', hidden: true })
   private readonly slots = new Map<string, Slot>()
   private readonly observer: ResizeObserver
+  private arranged = ''
   private xMin = 0
   private xMax = 1
 
@@ -79,7 +82,8 @@ export class Figure {
       },
     }
     this.area.append(this.hair)
-    this.holder = el('div', { class: 'plot-figure' }, this.area, savingMenu(offer, options.label))
+    const lines = options.top > 20 ? 'plot-figure two-lines' : 'plot-figure'
+    this.holder = el('div', { class: lines }, this.area, savingMenu(offer, options.label))
     root.append(this.holder)
     this.observer = new ResizeObserver(() => this.measure())
     this.observer.observe(this.area)
@@ -115,22 +119,43 @@ export class Figure {
     const title = el('span', { class: 'plot-title' })
     const value = el('span', { class: 'plot-value' })
     const root = el('div', { class: 'plot-panel' }, canvas, el('div', { class: 'plot-head' }, title, value))
-    const extra = topRoom + (panel.showX ? 39 : 5)
+    const extra = this.options.top + (panel.showX ? 39 : 5)
     root.style.flex = `${panel.weight} 1 ${panel.weight * this.options.leastHeight + extra}px`
-    root.style.minHeight = `${panel.weight * this.options.leastHeight + extra}px`
     this.area.append(root)
-    const made = { root, canvas, title, value, plot: new PanelPlot(canvas, panel, look), width: 0, height: 0 }
+    const plot = new PanelPlot(canvas, panel, look)
+    const made = { root, canvas, title, value, plot, width: 0, height: 0 }
     this.slots.set(panel.id, made)
-    made.width = root.clientWidth
-    made.height = root.clientHeight
     return made
   }
 
-  /** Redraws all panels. The panels keep their number and order. */
+  /** Height at hand for all panels, px; 0 before the first layout. */
+  get height(): number {
+    return this.area.clientHeight
+  }
+
+  /** Shows these panels, in this order, and no others. */
+  private arrange(panels: readonly Panel[], look: Look): void {
+    const ids = panels.map((panel) => panel.id).join(' ')
+    if (ids === this.arranged) return
+    this.arranged = ids
+    for (const slot of this.slots.values()) slot.root.hidden = true
+    panels.forEach((panel, i) => {
+      const { root } = this.slot(panel, look)
+      root.hidden = false
+      root.style.order = String(i)
+      root.classList.toggle('first', i === 0)
+    })
+    for (const slot of this.slots.values()) {
+      slot.width = slot.root.clientWidth
+      slot.height = slot.root.clientHeight
+    }
+  }
+
+  /** Redraws these panels. */
   update(panels: readonly Panel[], colours: PlotColours, greyed: boolean): void {
-    const look = { colours, right: this.options.right }
+    const look = { colours, right: this.options.right, top: this.options.top }
     this.area.classList.toggle('is-greyed', greyed)
-    for (const panel of panels) this.slot(panel, look)
+    this.arrange(panels, look)
     for (const panel of panels) {
       const slot = this.slot(panel, look)
       if (slot.width === 0) {
@@ -144,15 +169,14 @@ export class Figure {
     }
   }
 
-  /** Hair line at x (unit of the axis) and the values there, one text per panel in order. */
-  setCursor(x: number, values: readonly string[]): void {
+  /** Hair line at x (unit of the axis) and the values there, by the panels' ids. */
+  setCursor(x: number, values: Readonly<Record<string, string>>): void {
     const width = this.area.clientWidth - axisLeft - this.options.right
     const place = axisLeft + ((x - this.xMin) / (this.xMax - this.xMin)) * width
     this.hair.hidden = !(x >= this.xMin && x <= this.xMax)
     this.hair.style.transform = `translateX(${place.toFixed(1)}px)`
-    let i = 0
-    for (const slot of this.slots.values()) {
-      const text = values[i++] ?? ''
+    for (const [id, slot] of this.slots) {
+      const text = values[id] ?? ''
       if (slot.value.textContent !== text) slot.value.textContent = text
     }
   }

@@ -24,6 +24,8 @@ export interface Mark {
   x: number
   y: number
   label: string
+  /** Where the label goes if there is room. */
+  below: boolean
 }
 
 export interface Panel {

@@ -1,18 +1,19 @@
 /** One live plot (uPlot) of a panel: axes, lines, labels at the lines' ends, marks. */
 import uPlot from 'uplot'
-import { axisLeft, axisRight, linearTicks, logTicks, tickLabels } from './axis.ts'
+import { axisLeft, axisRight, linearTicks, logLabels, logTicks, tickLabels } from './axis.ts'
 import { pathsOf } from './linePaths.ts'
 import { lastPoint, type Panel, signature, spread } from './model.ts'
 import type { PlotColours } from './seriesColours.ts'
 import { labelHeight } from './svgText.ts'
 
 const font = '11px system-ui, sans-serif'
-export const topRoom = 17
 
 export interface Look {
   colours: PlotColours
   /** Room right of the plot, px, for labels at the lines' ends. */
   right: number
+  /** Room above the plot for its head, px. */
+  top: number
 }
 
 export class PanelPlot {
@@ -60,7 +61,7 @@ export class PanelPlot {
       mode: 2,
       width,
       height,
-      padding: [topRoom, look.right, panel.showX ? 0 : 5, 0],
+      padding: [look.top, look.right, panel.showX ? 0 : 5, 0],
       legend: { show: false },
       cursor: { show: false },
       scales: {
@@ -111,7 +112,7 @@ export class PanelPlot {
       gap: 3,
       splits: (u) => this.yTicks(u.bbox.height / devicePixelRatio),
       filter: (_, splits) => splits,
-      values: (_, splits) => tickLabels(splits),
+      values: (_, splits) => (this.panel.logarithmic ? logLabels(splits) : tickLabels(splits)),
     }
   }
 
@@ -191,7 +192,8 @@ export class PanelPlot {
       ctx.strokeStyle = paper
       const width = ctx.measureText(mark.label).width
       const left = Math.min(Math.max(x - width / 2, bbox.left + 3), bbox.left + bbox.width - width - 3)
-      const above = y - bbox.top > 18 * ratio
+      const roomBelow = bbox.top + bbox.height - y > 17 * ratio
+      const above = y - bbox.top > 18 * ratio && !(mark.below && roomBelow)
       this.write(ctx, mark.label, left, y + (above ? -10 : 11) * ratio, ink)
     }
   }

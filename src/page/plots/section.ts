@@ -12,6 +12,15 @@ import type { Panel } from './model.ts'
 import { type Ghost, type Limits, limitsOf, sectionPanels } from './sectionModel.ts'
 import { marksAt, shownLife, valuesText } from './shown.ts'
 
+/** Panels beside the thickness, of which one is chosen where there is no room for all. */
+const others: readonly [string, string][] = [
+  ['speed', 'Speeds'],
+  ['alcohol', 'Alcohol'],
+  ['tension', 'Tension'],
+]
+/** Height from which on all four panels are shown, px. */
+const roomForAll = 330
+
 const dishOf = (life: Life): number => life.preset.bath.dishRadius_mm * 1e-3
 
 class Section implements View {
@@ -20,6 +29,7 @@ class Section implements View {
   private readonly fields = createFields()
   private readonly ghostFields = new Map<string, ReturnType<typeof createFields>>()
   private readonly scaleSwitch = el('button', { type: 'button', class: 'plot-switch' })
+  private readonly second = el('select', { class: 'plot-choice', 'aria-label': 'Curve under the thickness' })
   private limits: { of: Life; values: Limits } | null = null
   private colours = plotColours(false)
   private seen: State | null = null
@@ -32,6 +42,7 @@ class Section implements View {
     this.figure = new Figure(root, {
       label: 'Marked radius in the section',
       right: axisRight,
+      top: 17,
       leastHeight: 44,
       saved: () => this.saved(),
       point: (x) => setCursorRadius(store, Math.abs(x) * 1e-3),
@@ -41,7 +52,14 @@ class Section implements View {
       },
     })
     this.scaleSwitch.addEventListener('click', () => setLogHeight(store, !store.getState().logHeight))
-    this.figure.area.parentElement!.append(this.scaleSwitch)
+    for (const [value, text] of others) this.second.add(new Option(text, value))
+    this.second.value = 'speed'
+    this.second.addEventListener('change', () => {
+      this.sized = true
+      ask()
+    })
+    this.figure.holder.classList.add('plot-section')
+    this.figure.holder.append(el('div', { class: 'plot-tools' }, this.second, this.scaleSwitch))
     this.endings = [followCursorKeys(this.figure.area, store), store.subscribe(ask)]
     ask()
   }
@@ -56,7 +74,7 @@ class Section implements View {
         'aria-label',
         `Thickness axis is ${state.logHeight ? 'logarithmic' : 'linear'}; change`,
       )
-      this.figure.update(this.panels(state, life, state.dark), this.colours, greyed)
+      this.figure.update(this.fitting(this.panels(state, life, state.dark)), this.colours, greyed)
     }
     this.seen = state
     this.sized = false
@@ -80,6 +98,16 @@ class Section implements View {
     })
   }
 
+  /** All panels if there is room, else the thickness and the chosen one. */
+  private fitting(panels: Panel[]): Panel[] {
+    const { height } = this.figure
+    const all = height === 0 || height >= roomForAll
+    this.second.hidden = all
+    if (all) return panels
+    const chosen = panels.find((panel) => panel.id === this.second.value) ?? panels.at(-1)!
+    return [panels[0]!, { ...chosen, showX: true }]
+  }
+
   private ghosts(state: State): Ghost[] {
     return state.pins.flatMap((pin) => {
       const fields = this.ghostFields.get(pin.id) ?? createFields()
@@ -94,12 +122,12 @@ class Section implements View {
     const r = state.cursorRadius
     const inside = r <= fields.R
     const at = `at ${length(r)}: `
-    figure.setCursor(1e3 * r, [
-      `${at}${inside ? length(cellValue(fields, 'h', r)) : 'bare oil'}`,
-      inside ? plain(cellValue(fields, 'phi', r)) : '',
-      inside ? `${plain(1e3 * cellValue(fields, 'sigma', r))} mN/m` : '',
-      `bath ${plain(1e3 * bathSpeedAt(fields, r))}${inside ? `, film top ${plain(1e3 * surfaceSpeedAt(fields, r))}` : ''} mm/s`,
-    ])
+    figure.setCursor(1e3 * r, {
+      thickness: `${at}${inside ? length(cellValue(fields, 'h', r)) : 'bare oil'}`,
+      alcohol: inside ? plain(cellValue(fields, 'phi', r)) : '',
+      tension: inside ? `${plain(1e3 * cellValue(fields, 'sigma', r))} mN/m` : '',
+      speed: `bath ${plain(1e3 * bathSpeedAt(fields, r))}${inside ? `, film top ${plain(1e3 * surfaceSpeedAt(fields, r))}` : ''} mm/s`,
+    })
     figure.setWords(0, 1e3 * state.radialSpan, 1e3 * r, valuesText(fields, r))
   }
 

@@ -26,6 +26,8 @@ function mirroredRadii(radii: ArrayLike<number>, count: number): Float64Array {
 /** Smallest and largest of a field in a whole life, so that the axes stand still while time moves. */
 export interface Limits {
   thickest: number
+  /** Smallest thin spot, m; Infinity if none. */
+  thinnest: number
   phi: [number, number]
   sigma: [number, number]
 }
@@ -39,10 +41,17 @@ function extent(values: Float64Array): [number, number] {
   return [low, high]
 }
 
-export const limitsOf = ({ frames }: Life): Limits => ({
+export const limitsOf = ({ frames, series }: Life): Limits => ({
   thickest: extent(frames.h)[1],
+  thinnest: extent(series.thin)[0],
   phi: extent(frames.phi),
   sigma: extent(frames.sigma),
+})
+
+/** Range in µm of a logarithmic thickness axis that holds these thicknesses (m). */
+export const logRange = (thinnest: number, thickest: number): { min: number; max: number } => ({
+  min: Math.max(1e-3, Math.min(0.05, 0.4e6 * thinnest)),
+  max: Math.max(10, 1.5e6 * thickest),
 })
 
 /** A pinned life at the same moment. */
@@ -98,14 +107,14 @@ function thicknessPanel(fields: Fields, marks: Marks, limits: Limits, choice: Ch
   const style = styleOf('thickness', choice.dark)
   const now = extent(fields.h)[1] * 1e6
   const range = choice.logarithmic
-    ? { min: 0.05, max: 10 ** Math.ceil(Math.log10(Math.max(limits.thickest * 1e6, 10))) }
+    ? logRange(limits.thinnest, limits.thickest)
     : roundRange(0, 1.15 * now, true, 4)
   const points: [number, number, string][] = [
     [marks.thinRadius, marks.thin, 'thin spot'],
     [-marks.ringRadius, marks.ring, 'ring'],
   ]
   return {
-    ...frameOf('thickness', 'Thickness h', 'h, µm', choice, range),
+    ...frameOf('thickness', 'Thickness', 'h, µm', choice, range),
     logarithmic: choice.logarithmic,
     weight: 1.7,
     lines: [...ghostLines(choice.ghosts), lineOf('h', 'h', 'thickness_um', style, x, heights(fields, count))],
@@ -115,6 +124,7 @@ function thicknessPanel(fields: Fields, marks: Marks, limits: Limits, choice: Ch
         x: 1e3 * r,
         y: 1e6 * h,
         label: `${name} ${length(h)} at ${length(Math.abs(r))}`,
+        below: name === 'thin spot',
       })),
   }
 }
@@ -150,7 +160,7 @@ function speedPanel(fields: Fields, choice: Choice): Panel {
   const [lowest, highest] = extent(surface)
   const range = roundRange(Math.min(low, lowest), Math.max(high, highest, 0.01), true, 3)
   return {
-    ...frameOf('speed', 'Speed, outward +', 'mm/s', choice, range),
+    ...frameOf('speed', 'Speed', 'u, mm/s', choice, range),
     showX: true,
     lines: [
       lineOf(
@@ -181,7 +191,7 @@ export function sectionPanels(fields: Fields, marks: Marks, limits: Limits, choi
   return [
     thicknessPanel(fields, marks, limits, choice),
     {
-      ...frameOf('alcohol', 'Alcohol φ, share of volume', 'φ', choice, phi),
+      ...frameOf('alcohol', 'Alcohol, share of volume', 'φ, –', choice, phi),
       lines: [
         lineOf(
           'phi',
@@ -194,7 +204,7 @@ export function sectionPanels(fields: Fields, marks: Marks, limits: Limits, choi
       ],
     },
     {
-      ...frameOf('tension', 'Tension on the bath σ', 'mN/m', choice, sigma),
+      ...frameOf('tension', 'Tension on the bath', 'σ, mN/m', choice, sigma),
       lines: [
         lineOf(
           'sigma',

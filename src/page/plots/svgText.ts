@@ -1,5 +1,5 @@
 /** Panels to a free-standing SVG picture for reports: no scripts, no style sheets, text as text. */
-import { linearTicks, logTicks, tickLabels } from './axis.ts'
+import { linearTicks, logLabels, logTicks, tickLabels } from './axis.ts'
 import { type Line, lastPoint, type Panel, placeOnY, spread } from './model.ts'
 import { type PlotColours, paperColours } from './seriesColours.ts'
 
@@ -78,7 +78,7 @@ function yAxis(panel: Panel, box: Box, place: Place, colours: PlotColours): stri
   const ticks = panel.logarithmic
     ? logTicks(panel.yMin, panel.yMax, box.height, 16)
     : linearTicks(panel.yMin, panel.yMax, box.height, 26)
-  const words = tickLabels(ticks)
+  const words = panel.logarithmic ? logLabels(ticks) : tickLabels(ticks)
   const grid = ticks.map((tick) => `M${n(box.left)} ${n(place.y(tick))}h${n(box.width)}`).join('')
   const middle = box.top + box.height / 2
   return (
@@ -120,12 +120,12 @@ export const labelHeight = (line: Line, i: number): number =>
 
 const markElement = (panel: Panel, place: Place, colours: PlotColours): string =>
   panel.marks
-    .map(({ x, y, label }) => {
+    .map(({ x, y, label, below }) => {
       const anchor = x > panel.xMin + 0.6 * (panel.xMax - panel.xMin) ? 'end' : 'start'
       const shift = anchor === 'end' ? -6 : 6
       return (
         `<circle cx="${n(place.x(x))}" cy="${n(place.y(y))}" r="3" fill="${colours.panel}" stroke="${colours.ink}"/>` +
-        text(place.x(x) + shift, place.y(y) - 6, label, `text-anchor="${anchor}"`)
+        text(place.x(x) + shift, place.y(y) + (below ? 16 : -6), label, `text-anchor="${anchor}"`)
       )
     })
     .join('')

@@ -32,7 +32,7 @@ export function framing(
 ): Framing {
   const scale = pixelsPerMetre(width, span)
   const top = 10
-  const below = (tilt: number) => Math.max(40, Math.min(scale * depth * Math.cos(tilt) + 12, 0.34 * height))
+  const below = (tilt: number) => Math.max(58, Math.min(scale * depth * Math.cos(tilt) + 12, 0.34 * height))
   const needed = (tilt: number) =>
     top + scale * (fill * span * Math.sin(tilt) + headroom * Math.cos(tilt)) + below(tilt)
   let tilt = steepest

@@ -104,7 +104,6 @@ class Stage implements View {
     )
     this.box.append(this.canvas, this.overlay.root, this.failure)
     const holder = el('div', { class: 'stage-holder' }, this.box, this.legend.root, notes)
-    holder.style.cssText = 'position:relative;width:100%;height:100%;min-height:inherit'
     root.append(holder)
     this.endings.push(() => holder.remove())
     this.makeScene()
@@ -289,10 +288,7 @@ class Stage implements View {
 
   private sayChildren(life: Life, shown: number): void {
     const total = life.series.childCount[this.fields.row] ?? 0
-    const text =
-      shown > 0
-        ? `${shown} points stand for ${countText(total)} child drops; not to size, places around the rim made up`
-        : ''
+    const text = shown > 0 ? `${shown} dots for ${countText(total)} child drops, not to size` : ''
     if (this.children.textContent !== text) this.children.textContent = text
   }
 

@@ -1,0 +1,206 @@
+/** Traces over the life's time: radius, thicknesses, budgets. The playhead stands at the moment shown. */
+import { seriesAt } from '../../life/sample.ts'
+import type { Life } from '../../life/types.ts'
+import { setTime } from '../actions.ts'
+import { el, oncePerFrame } from '../dom.ts'
+import { duration, length, volume } from '../format.ts'
+import { type State, type Store, shownCurves, type View } from '../store.ts'
+import { measuredStyle } from '../theme.ts'
+import { Figure, plotColours, type Saved } from './figure.ts'
+import type { Panel } from './model.ts'
+import { shownLife } from './shown.ts'
+import { budgetPanel, radiusPanel, type TraceChoice, thicknessPanel } from './tracesModel.ts'
+
+type Moment = ReturnType<typeof seriesAt>
+
+/** Height from which on all three traces are shown, px. */
+const roomForAll = 360
+
+interface Kind {
+  name: string
+  /** In the list of traces. */
+  short: string
+  label: string
+  make: (life: Life, choice: TraceChoice) => Panel
+  /** Values at the playhead. */
+  value: (moment: Moment) => string
+  right: number
+}
+
+const kinds: readonly Kind[] = [
+  {
+    name: 'radius',
+    short: 'Radius',
+    label: 'Time along the radius curve',
+    make: radiusPanel,
+    value: (moment) => `R ${length(moment.R)}`,
+    right: 18,
+  },
+  {
+    name: 'thickness',
+    short: 'Thickness',
+    label: 'Time along the thickness curves',
+    make: thicknessPanel,
+    value: ({ centre, thin, ringHeight }) =>
+      [
+        `centre ${length(centre, 2)}`,
+        Number.isFinite(thin) ? `thin ${length(thin, 2)}` : '',
+        Number.isFinite(ringHeight) ? `ring ${length(ringHeight, 2)}` : '',
+      ]
+        .filter(Boolean)
+        .join(' · '),
+    right: 18,
+  },
+  {
+    name: 'budget',
+    short: 'Budgets',
+    label: 'Time along the budgets',
+    make: budgetPanel,
+    value: (moment) => budgetWords(moment),
+    right: 72,
+  },
+]
+
+function budgetWords(moment: Moment): string {
+  const child = moment.childVolume > 0 ? ` · children ${volume(moment.childVolume, 2)}` : ''
+  return `drop ${volume(moment.volume, 2)}${child} · air ${volume(moment.evaporatedVolume, 2)}`
+}
+
+function timeAfterKey(key: string, shift: boolean, time: number, span: number): number | null {
+  const step = (shift ? 0.1 : 0.01) * span
+  if (key === 'ArrowRight' || key === 'ArrowUp') return time + step
+  if (key === 'ArrowLeft' || key === 'ArrowDown') return time - step
+  if (key === 'Home') return 0
+  return key === 'End' ? span : null
+}
+
+class Traces implements View {
+  private readonly store: Store
+  private readonly holder = el('div', { class: 'plot-traces' })
+  private readonly chooser = el('select', { class: 'plot-choice', 'aria-label': 'Trace shown' })
+  private readonly figures: Figure[]
+  private seen: State | null = null
+  private sized = true
+  private colours = plotColours(false)
+  private readonly observer: ResizeObserver
+  private readonly unsubscribe: () => void
+
+  constructor(root: HTMLElement, store: Store) {
+    this.store = store
+    const ask = oncePerFrame(() => this.draw(store.getState()))
+    this.observer = new ResizeObserver(() => {
+      this.sized = true
+      ask()
+    })
+    this.observer.observe(this.holder)
+    for (const kind of kinds) this.chooser.add(new Option(kind.short, kind.name))
+    this.chooser.value = 'thickness'
+    this.chooser.addEventListener('change', () => {
+      this.sized = true
+      ask()
+    })
+    root.append(this.holder)
+    this.holder.append(this.chooser)
+    this.figures = kinds.map((kind) => {
+      const figure = new Figure(this.holder, {
+        label: kind.label,
+        right: kind.right,
+        top: 34,
+        leastHeight: 60,
+        saved: () => this.saved(kind),
+        point: (time) => setTime(store, time),
+        resized: () => {
+          this.sized = true
+          ask()
+        },
+      })
+      figure.area.addEventListener('keydown', (event) => this.key(event))
+      return figure
+    })
+    this.unsubscribe = store.subscribe(ask)
+    ask()
+  }
+
+  /** All figures if there is room for them, else the chosen one. */
+  private arrange(): void {
+    const room = this.holder.clientHeight
+    const all = room === 0 || room >= roomForAll
+    this.chooser.hidden = all
+    this.holder.classList.toggle('one', !all)
+    for (const [i, figure] of this.figures.entries()) {
+      figure.holder.hidden = !all && kinds[i]!.name !== this.chooser.value
+    }
+  }
+
+  private key(event: KeyboardEvent): void {
+    if (event.ctrlKey || event.metaKey || event.altKey) return
+    const { time, timeSpan } = this.store.getState()
+    const next = timeAfterKey(event.key, event.shiftKey, time, timeSpan)
+    if (next === null) return
+    event.preventDefault()
+    setTime(this.store, next)
+  }
+
+  private choice(state: State, dark: boolean, lifeColour: string): TraceChoice {
+    return {
+      timeSpan: state.timeSpan,
+      dark,
+      lifeColour,
+      pins: state.pins,
+      measured: shownCurves(state).map((curve) => ({
+        curve,
+        colour: measuredStyle(state.measured.indexOf(curve)).colour,
+      })),
+    }
+  }
+
+  private draw(state: State): void {
+    const { life, greyed } = shownLife(state)
+    if (!life) return
+    if (this.needsDrawing(state)) {
+      if (this.seen?.dark !== state.dark) this.colours = plotColours(state.dark)
+      const choice = this.choice(state, state.dark, this.colours.life)
+      this.arrange()
+      for (const [i, figure] of this.figures.entries()) {
+        if (!figure.holder.hidden) figure.update([kinds[i]!.make(life, choice)], this.colours, greyed)
+      }
+    }
+    this.seen = state
+    this.sized = false
+    const moment = seriesAt(life.series, state.time)
+    this.figures.forEach((figure, i) => {
+      const words = kinds[i]!.value(moment)
+      figure.setCursor(state.time, { [kinds[i]!.name]: words })
+      figure.setWords(0, state.timeSpan, state.time, `${duration(state.time)} after touch-down: ${words}`)
+    })
+  }
+
+  private needsDrawing(state: State): boolean {
+    const { seen } = this
+    if (!seen || this.sized) return true
+    const names = ['life', 'outgoing', 'stale', 'timeSpan', 'dark', 'pins', 'measured', 'hidden'] as const
+    return names.some((name) => seen[name] !== state[name])
+  }
+
+  private saved(kind: Kind): Saved | null {
+    const state = this.store.getState()
+    const { life } = shownLife(state)
+    if (!life) return null
+    const panel = kind.make(life, this.choice(state, false, plotColours(false).life))
+    return {
+      panels: [panel],
+      title: panel.title,
+      subtitle: life.preset.title,
+      name: `${kind.name} ${life.preset.title}`,
+    }
+  }
+
+  destroy(): void {
+    this.unsubscribe()
+    this.observer.disconnect()
+    for (const figure of this.figures) figure.destroy()
+    this.holder.remove()
+  }
+}
+
+export const createTraces = (root: HTMLElement, store: Store): View => new Traces(root, store)
