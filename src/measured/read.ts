@@ -2,7 +2,7 @@
 import { addSkipped, buildCurves, type RowSource } from './curves.ts'
 import { decodeTable } from './decode.ts'
 import { type Understood, understand } from './roles.ts'
-import { splitTable } from './table.ts'
+import { MOST_COLUMNS, splitTable } from './table.ts'
 import type {
   Choices,
   Column,
@@ -127,11 +127,9 @@ function questions(
   for (const column of columns) {
     const unknown = understood.unknownUnits.find(([index]) => index === column.index)?.[1]
     if (column.role === 'time' && !column.unit) {
-      if (choices.timeUnit) column.unit = choices.timeUnit
-      else {
-        needs.timeUnit = guessTime(source, column.index)
-        problems.push({ where: where(column.index), message: unitMessage('time', unknown, TIME_UNITS) })
-      }
+      if (choices.timeUnit) continue
+      needs.timeUnit = guessTime(source, column.index)
+      problems.push({ where: where(column.index), message: unitMessage('time', unknown, TIME_UNITS) })
     } else if (isRadius(column) && !column.unit) {
       if (choices.radiusUnit) column.unit = choices.radiusUnit
       else {
@@ -168,13 +166,15 @@ function unitMessage(what: string, unknown: string | undefined, permitted: reado
 /** Checks roles, frame rate and plausibility, then builds; questions and problems are returned together. */
 function readSource(
   source: RowSource,
-  columns: readonly Column[],
+  given: readonly Column[],
   choices: Choices,
   needs: Needs,
   problems: Problem[],
 ): ReadResult {
+  const columns = given.map((column) => filled(column, choices))
+  const width = columns.reduce((most, column) => Math.max(most, column.index + 1), source.header.length)
   const preview: Preview = {
-    header: [...source.header],
+    header: Array.from({ length: Math.min(width, MOST_COLUMNS) }, (_, i) => source.header[i] ?? ''),
     rows: source.rows.slice(0, PREVIEW_ROWS).map((row) => [...row]),
     columns: columns.map((column) => ({ ...column })),
   }
@@ -201,11 +201,25 @@ function readSource(
     return failure(built.problems, asks ? needs : undefined, preview, asks && built.problems.length === 1)
   }
   const strange = implausible(built.curves)
-  if (strange && !choices.radiusUnit && !choices.columns) {
-    return failure([{ where: source.file, message: strange }], { columns: true }, preview, true)
+  if (strange && !choices.columns) {
+    const other = choices.radiusUnit && columns.some((c) => isRadius(c) && c.unit !== choices.radiusUnit)
+    if (other) return readSource(source, columns.map(inUnit(choices.radiusUnit!)), choices, needs, problems)
+    const asked = { radiusUnit: guessLength(source, columns.find(isRadius)!.index) }
+    if (!choices.radiusUnit) return failure([{ where: source.file, message: strange }], asked, preview, true)
   }
   const warnings = strange ? [...built.warnings, strange] : built.warnings
   return { ok: true, curves: built.curves, skipped: built.skipped, warnings, preview }
+}
+
+/** The header's unit gives way to the user's where its radii are not credible. */
+const inUnit = (unit: LengthUnit) => (column: Column) => (isRadius(column) ? { ...column, unit } : column)
+
+/** A column with its missing unit taken from the answers, if there is one. */
+function filled(column: Column, { timeUnit, radiusUnit }: Choices): Column {
+  if (column.unit) return { ...column }
+  if (column.role === 'time' && timeUnit) return { ...column, unit: timeUnit }
+  if (isRadius(column) && radiusUnit) return { ...column, unit: radiusUnit }
+  return { ...column }
 }
 
 function wrongRoles(source: RowSource, columns: readonly Column[]): Problem[] {
