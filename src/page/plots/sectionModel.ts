@@ -97,7 +97,8 @@ function ghostLines(ghosts: readonly Ghost[]): Line[] {
   return ghosts.map((ghost, i) => {
     const { count, x } = edgeAndCells(ghost.fields)
     const name = `h_um (${ghost.label})`
-    const line = lineOf(`ghost${i}`, '', name, ghost, x, heights(ghost.fields, count))
+    const { colour, dash } = ghost
+    const line = lineOf(`ghost${i}`, ghost.label, name, { colour, dash }, x, heights(ghost.fields, count))
     return { ...line, width: 1, opacity: 0.6 }
   })
 }

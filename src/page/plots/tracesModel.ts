@@ -28,7 +28,7 @@ const highest = (arrays: readonly ArrayLike<number>[]): number => {
 }
 
 const lowest = (values: Float64Array): number =>
-  values.reduce((least, value) => (value < least ? value : least), Number.POSITIVE_INFINITY)
+  values.reduce((least, value) => (value > 0 ? Math.min(value, least) : least), Number.POSITIVE_INFINITY)
 
 const frameOf = (id: string, title: string, yLabel: string, choice: TraceChoice) => ({
   id,
@@ -179,7 +179,7 @@ export function budgetPanel(life: Life, choice: TraceChoice): Panel {
   }
   const range = roundRange(0, Math.max(0.1, highest([floor])), true, 4)
   return {
-    ...frameOf('budget', 'Liquid: alcohol strong, water pale', 'µL', choice),
+    ...frameOf('budget', 'Liquid (pale: water)', 'µL', choice),
     yMin: 0,
     yMax: range.max,
     lines,

@@ -85,6 +85,14 @@ export function onPath(
   return radii[at + k]! + (x - k) * (radii[at + k + 1]! - radii[at + k]!)
 }
 
-/** Evenly scattered numbers 0–1 (additive recurrence with the golden ratio; a second one with its square). */
-export const scatter = (i: number): number => (i * 0.6180339887498949 + 0.5) % 1
-export const scatter2 = (i: number): number => (i * 0.7548776662466927 + 0.25) % 1
+/** Evenly scattered pairs of numbers 0–1: additive recurrence in the plane (Roberts' R2 sequence, 2018). */
+export const scatter = (i: number): number => (0.5 + i * 0.7548776662466927) % 1
+export const scatter2 = (i: number): number => (0.5 + i * 0.5698402909980532) % 1
+
+/** Irregular but always the same number 0–1 for a whole number (an integer hash). */
+export function jumble(i: number): number {
+  let x = Math.imul(i + 1, 0x9e3779b1)
+  x = Math.imul(x ^ (x >>> 15), 0x85ebca6b)
+  x = Math.imul(x ^ (x >>> 13), 0xc2b2ae35)
+  return ((x ^ (x >>> 16)) >>> 0) / 2 ** 32
+}

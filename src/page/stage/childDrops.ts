@@ -3,7 +3,7 @@
  * passes equal shares, and ride on the bath from then on. Their places around the rim are scattered.
  */
 import type { LifeFrames, LifeSeries } from '../../life/types.ts'
-import { onPath, path, scatter, scatter2 } from './advect.ts'
+import { jumble, onPath, path } from './advect.ts'
 
 const groups = 60
 const perGroup = 8
@@ -57,8 +57,8 @@ export class ChildDrops {
       const opacity = Math.min(1, (t - t0) / 0.15)
       for (let i = 0; i < perGroup; i++) {
         const n = g * perGroup + i
-        const out = this.spread * (0.15 - Math.log(1 - 0.95 * scatter(n)))
-        put(r + out * (0.4 + 0.6 * opacity), Math.PI * scatter2(n), opacity)
+        const out = this.spread * (0.15 - Math.log(1 - 0.95 * jumble(2 * n)))
+        put(r + out * (0.4 + 0.6 * opacity), Math.PI * jumble(2 * n + 1), opacity)
         shown++
       }
     }

@@ -60,7 +60,7 @@ export function heightOf(map: HeightMap, h: number): number {
 /** What the picture says about its heights. */
 export function heightText(map: HeightMap): string {
   if (map.kind === 'logarithmic') {
-    return `Heights log: thickness ×10 = ${tickText(Number((1e3 * map.decade).toPrecision(2)))} mm`
+    return `Heights log: h ×10 = ${tickText(Number((1e3 * map.decade).toPrecision(2)))} mm`
   }
   const why = map.reduced ? ' (more would leave the picture)' : ''
   return `Heights ×${tickText(map.factor)}${why}`

@@ -44,7 +44,7 @@ export class Legend {
 
   set(scale: ColourScale, table: Uint8Array): void {
     this.select.value = scale.quantity
-    const note = scale.logarithmic ? 'log' : scale.quantity === 'speed' ? 'outward +' : ''
+    const note = scale.logarithmic ? 'log' : scale.quantity === 'speed' ? 'out +' : ''
     this.unit.textContent = [scale.unit || 'by volume', note].filter(Boolean).join(', ')
     this.bar.style.background = gradientOf(table)
     this.words.textContent = legendText(scale)

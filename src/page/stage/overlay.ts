@@ -82,9 +82,7 @@ export class Overlay {
     const x0 = x1 - size * frame.scale
     const x = radiusToPx(frame.width, span, -span)
     const depthText =
-      frame.shownDepth < 0.98 * depth
-        ? `oil ${length(depth, 2)} deep, cut off`
-        : `oil ${length(depth, 2)} deep`
+      frame.shownDepth < 0.98 * depth ? `oil ${length(depth, 2)} deep, cut` : `oil ${length(depth, 2)} deep`
     this.bar.replaceChildren(
       svg('path', { d: `M${f(x0)} ${y - 4}v8M${f(x0)} ${y}H${f(x1)}M${f(x1)} ${y - 4}v8` }),
       svg('text', { x: f(x0 - 6), y: y + 4, 'text-anchor': 'end' }, length(size, 2)),
@@ -111,11 +109,12 @@ export class Overlay {
     this.ruler.replaceChildren(...parts)
   }
 
-  setDrop(frame: Framing, span: number, profile: Profile, marks: Marks): void {
+  /** `arcs`: draw the circles of edge and thin spot too, for want of a scene. */
+  setDrop(frame: Framing, span: number, profile: Profile, marks: Marks, arcs: boolean): void {
     const R = profile.count > 0 ? profile.r[profile.count - 1]! : 0
     this.cut.setAttribute('d', outline(frame, span, profile))
-    this.edge.setAttribute('d', R > 0 ? arc(frame, span, R, 0) : '')
-    const thinKnown = marks.thinRadius > 0
+    this.edge.setAttribute('d', arcs && R > 0 ? arc(frame, span, R, 0) : '')
+    const thinKnown = arcs && marks.thinRadius > 0
     const y = profileHeight(profile, marks.thinRadius)
     this.thinArc.setAttribute('d', thinKnown ? arc(frame, span, marks.thinRadius, y) : '')
     this.place(

@@ -23,10 +23,12 @@ export interface SceneColours {
 }
 
 const around = 96
-const mostStreaks = mostTracers + mostChildren
-export const streakKind = { film: 0, bath: 1, child: 2 } as const
-/** Widths of film tracers, bath tracers and child drops, px. */
-const widths = [1.7, 1.5, 3.4] as const
+/** Pieces of the line around the edge and of the dashes along the thin spot. */
+const arcPieces = 96
+const mostStreaks = mostTracers + mostChildren + 2 * arcPieces
+export const streakKind = { film: 0, bath: 1, child: 2, line: 3 } as const
+/** Widths of film tracers, bath tracers, child drops and lines, px. */
+const widths = [1.7, 1.5, 3.4, 1.2] as const
 
 function filmGeometry(): THREE.BufferGeometry {
   const row = new Float32Array(mostNodes * (around + 1))
@@ -342,6 +344,20 @@ export class StageScene {
     to!.setXYZ(n, r1 * x, 1e3 * y1, r1 * z)
     look!.setXYZ(n, opacity, 0.5 * widths[kind]! * this.pixelRatio, kind)
     this.streakCount = n + 1
+  }
+
+  /** A line along the half circle of radius r at height y (m), hidden where the drop stands before it. */
+  putArc(r: number, y: number, dashed: boolean, opacity: number): void {
+    if (!(r > 0)) return
+    const { from, to, look } = this.streaks.geometry.attributes as Record<string, THREE.BufferAttribute>
+    const piece = Math.PI / arcPieces
+    for (let k = 0; k < arcPieces && this.streakCount < mostStreaks; k++) {
+      const n = this.streakCount++
+      const [a, b] = [k * piece, (k + (dashed ? 0.4 : 1)) * piece]
+      from!.setXYZ(n, 1e3 * r * Math.cos(a), 1e3 * y, -1e3 * r * Math.sin(a))
+      to!.setXYZ(n, 1e3 * r * Math.cos(b), 1e3 * y, -1e3 * r * Math.sin(b))
+      look!.setXYZ(n, opacity, 0.5 * widths[streakKind.line] * this.pixelRatio, streakKind.line)
+    }
   }
 
   endStreaks(): void {

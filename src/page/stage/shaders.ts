@@ -143,9 +143,9 @@ out vec4 colour;
 void main() {
   float d = length(vec2(vSpot.x - clamp(vSpot.x, 0.0, vLength), vSpot.y));
   float cover = 1.0 - smoothstep(vLook.y - 0.5, vLook.y + 0.5, d);
-  float fade = vLength > 1.0 ? mix(0.1, 1.0, clamp(vSpot.x / vLength, 0.0, 1.0)) : 1.0;
+  float fade = vLength > 1.0 && vLook.z < 1.5 ? mix(0.1, 1.0, clamp(vSpot.x / vLength, 0.0, 1.0)) : 1.0;
   vec3 child = mix(childColour, childRim, smoothstep(vLook.y - 1.2, vLook.y - 0.3, d));
-  vec3 base = vLook.z < 0.5 ? filmColour : vLook.z < 1.5 ? bathColour : child;
+  vec3 base = vLook.z < 0.5 ? filmColour : vLook.z < 1.5 ? bathColour : vLook.z < 2.5 ? child : bathColour;
   float alpha = cover * vLook.x * (vLook.z < 1.5 ? fade : 1.0);
   if (alpha < 0.01) discard;
   colour = vec4(base, alpha);

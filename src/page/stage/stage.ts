@@ -33,18 +33,18 @@ const mix = (a: readonly number[], b: readonly number[], x: number): [number, nu
   a[2]! + x * (b[2]! - a[2]!),
 ]
 
-function sceneColours(dark: boolean): SceneColours {
+function sceneColours(dark: boolean, signed: boolean): SceneColours {
   const named = palette()
   const paper = rgbOf(named.panel, dark ? [0.12, 0.11, 0.1] : [1, 1, 1])
   const ink = rgbOf(named.ink, dark ? [0.93, 0.91, 0.87] : [0.14, 0.12, 0.1])
   const straw = rgbOf(named.straw, dark ? [0.36, 0.29, 0.16] : [0.95, 0.87, 0.64])
   return {
-    oil: dark ? mix(straw, [0, 0, 0], 0.1) : mix(straw, [1, 1, 1], 0.25),
-    deep: dark ? mix(straw, [0, 0, 0], 0.55) : mix(straw, [0.62, 0.42, 0.1], 0.45),
+    oil: dark ? mix(straw, [0.3, 0.18, 0.05], 0.45) : mix(straw, [1, 1, 1], 0.25),
+    deep: dark ? mix(straw, [0.16, 0.09, 0.02], 0.8) : mix(straw, [0.62, 0.42, 0.1], 0.45),
     glass: mix(paper, ink, 0.28),
     ink,
     paper,
-    onFilm: dark ? [0.04, 0.05, 0.08] : [1, 1, 1],
+    onFilm: dark === signed ? [1, 1, 1] : [0.04, 0.05, 0.08],
     child: dark ? [0.55, 0.83, 0.97] : [0.1, 0.28, 0.6],
     gloss: dark ? 0.16 : 0.22,
   }
@@ -235,8 +235,8 @@ class Stage implements View {
     const table = colourTable(state.colourBy, state.dark)
     this.legend.set(this.scale, table)
     this.scene?.setTable(table)
+    this.scene?.setColours(sceneColours(state.dark, state.colourBy === 'speed'))
     if (!themed) return
-    this.scene?.setColours(sceneColours(state.dark))
     const { style } = this.overlay.root
     style.setProperty('--stage-line', state.dark ? '#f3ede0' : '#2a2622')
     style.setProperty('--stage-halo', state.dark ? 'rgb(40 30 12 / 0.8)' : 'rgb(255 248 228 / 0.8)')
@@ -259,7 +259,7 @@ class Stage implements View {
     }
     fillProfile(profile, fields, this.map, this.scale)
     scene?.setDrop(profile)
-    this.overlay.setDrop(this.frame, state.radialSpan, profile, marksAt(life, fields.time))
+    this.overlay.setDrop(this.frame, state.radialSpan, profile, marksAt(life, fields.time), scene === null)
     this.drawRiders(life)
     this.describe(state, life)
   }
@@ -270,13 +270,16 @@ class Stage implements View {
     if (!scene) return
     const { R, time } = fields
     scene.beginStreaks()
+    this.drawArcs(scene, life)
+    // A small drop would be covered by its tracers.
+    const crowd = Math.min(1, (R * this.frame.scale) / 160) ** 2
     this.tracers?.at(time, (carrier, now, before, angle, opacity) => {
       const onFilm = carrier === 'film'
       if (onFilm ? now > R : now < R) return
       const last = onFilm ? Math.min(before, R) : Math.max(before, R)
       const y0 = onFilm ? profileHeight(profile, last) : 0
       const y1 = onFilm ? profileHeight(profile, now) : 0
-      const strength = onFilm ? 0.85 : 0.45
+      const strength = onFilm ? 0.85 * crowd : 0.45
       scene.putStreak(streakKind[carrier], angle, last, y0, now, y1, strength * opacity)
     })
     const shown = this.drops?.at(time, (r, angle, opacity) =>
@@ -284,6 +287,13 @@ class Stage implements View {
     )
     scene.endStreaks()
     this.sayChildren(life, shown ?? 0)
+  }
+
+  private drawArcs(scene: StageScene, life: Life): void {
+    const { fields, profile } = this
+    const { thinRadius } = marksAt(life, fields.time)
+    scene.putArc(fields.R, 0, false, 0.9)
+    scene.putArc(thinRadius, profileHeight(profile, thinRadius), true, 0.75)
   }
 
   private sayChildren(life: Life, shown: number): void {
