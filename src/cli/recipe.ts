@@ -1,6 +1,6 @@
 /** The command `recipe`: a bottle and a wish → what to measure out. */
 import { parseArgs } from 'node:util'
-import { figure } from '../plan/figures.ts'
+import { figure, given } from '../plan/figures.ts'
 import { GRADUATED_PIPETTE, type Pipette } from '../plan/pipette.ts'
 import { type Amendment, amendmentOf, type Recipe, type RecipeWish, recipeOf } from '../plan/recipe.ts'
 import { readStrength, STRENGTH_FORMS, type Strength, strengthWords } from '../plan/strength.ts'
@@ -50,9 +50,11 @@ const real: Output = {
   err: (text) => void process.stderr.write(text),
 }
 
-class Wrong extends Error {}
+/** Something is wrong with an argument. */
+export class Wrong extends Error {}
 
-function numberOf(name: string, text: string): number {
+/** Number of an option. */
+export function numberOption(name: string, text: string): number {
   const value = text.trim() === '' ? Number.NaN : Number(text)
   if (Number.isFinite(value)) return value
   const hint = /^\s*[+-]?\d+,\d+\s*$/.test(text) ? ' Write it with a decimal point.' : ''
@@ -73,16 +75,16 @@ function read(argv: string[]): Wish {
   const { values: v } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: false })
   if (v.help) return { kind: 'help' }
   const pipette: Pipette = {
-    smallest_mL: numberOf('smallest', v.smallest),
-    absolute_mL: numberOf('error', v.error),
-    relative: numberOf('error-percent', v['error-percent']) / 100,
+    smallest_mL: numberOption('smallest', v.smallest),
+    absolute_mL: numberOption('error', v.error),
+    relative: numberOption('error-percent', v['error-percent']) / 100,
   }
   const wish = {
     alcohol: v.alcohol,
     stock: strengthOption('stock', v.stock),
     want: strengthOption('want', v.want),
-    volume_mL: numberOf('volume', v.volume),
-    temperature_C: numberOf('temperature', v.temperature),
+    volume_mL: numberOption('volume', v.volume),
+    temperature_C: numberOption('temperature', v.temperature),
     pipette,
   }
   const have = v.have === undefined ? undefined : strengthOption('have', v.have)
@@ -106,7 +108,7 @@ export function recipeText(recipe: Recipe): string {
     `  ${name.padEnd(11)}${`${figure(mL)} mL`.padStart(10)}   or ${`${figure(g)} g`.padStart(8)}${more}`
   const { errors } = recipe
   return [
-    `${figure(recipe.volume_mL)} mL of ${recipe.alcohol} and water at ${figure(recipe.temperature_C)} °C`,
+    `${given(recipe.volume_mL)} mL of ${recipe.alcohol} and water at ${given(recipe.temperature_C)} °C`,
     `wanted: ${strengthWords(recipe.want)}`,
     `stock:  ${strengthWords(recipe.stock)}`,
     '',

@@ -18,8 +18,10 @@ export function flashPointRow(alcohol: string, label: string, percent: number, r
   const table = hazard?.flashPoint ?? []
   const source = hazard?.sources.find(({ quantity }) => quantity.includes('flash point'))?.source ?? ''
   const known = flashPoint(alcohol, percent)
-  const near = (c: number) => (c <= room_C + 5 ? 'can be lit at room temperature; ' : '')
-  if (known !== null) return row(label, figure(known, 2), '°C', `${near(known)}${source}`)
+  // Rooms and tables are not exact: a few degrees below the flash point count as reaching it (common practice, no source).
+  const near = (c: number) =>
+    c <= room_C + 5 ? 'its vapour can be lit at room temperature; ' : 'its vapour can be lit above it; '
+  if (known !== null) return row(label, `about ${figure(known, 2)}`, '°C', `${near(known)}${source}`)
   const [first] = table
   const last = table.at(-1)
   if (!first || !last) {

@@ -17,3 +17,6 @@ export function shownValue(value: unknown): string {
   if (typeof value === 'string') return JSON.stringify(value.length > 40 ? `${value.slice(0, 40)}…` : value)
   return typeof value === 'number' ? String(value).replace('-', '−') : typeof value
 }
+
+/** A number as the user gave it, true minus sign. */
+export const given = (value: number): string => String(value).replace('-', '−')

@@ -3,7 +3,8 @@ import type { Life, OutcomeName, Problem } from '../life/types.ts'
 import { type CameraPlan, cameraPlan } from './camera.ts'
 import { cautionRows } from './cautions.ts'
 import type { Dish } from './dish.ts'
-import { figure } from './figures.ts'
+import { figure, given } from './figures.ts'
+import type { NearestChange } from './nearestChange.ts'
 import type { Band, Reach } from './neighbours.ts'
 import type { Pipette } from './pipette.ts'
 import { type Recipe, recipeOf } from './recipe.ts'
@@ -35,6 +36,8 @@ export interface SheetWish {
   band?: Band
   dish?: Dish
   pipette?: Pipette
+  /** For a drop that stays a lens: what would make it spread. */
+  nearest?: NearestChange
 }
 
 /** The numbers behind the rows. NaN where there is none. */
@@ -153,9 +156,14 @@ function recipeRows({ recipe }: SheetFigures): SheetRow[] {
       'Gives',
       recipe.volume_mL,
       'mL',
-      `${figure(recipe.contraction_mL, 2)} mL are lost on mixing; at ${figure(recipe.temperature_C)} °C`,
+      `${figure(recipe.contraction_mL, 2)} mL are lost on mixing; at ${given(recipe.temperature_C)} °C`,
     ),
-    row('Strength within', 100 * errors.largest, '% by mass', 'by the pipette alone; the weights are better'),
+    row(
+      'Strength',
+      `± ${figure(100 * errors.largest, 2)}`,
+      '% by mass',
+      'by the pipette alone; the weights are better',
+    ),
     ...recipe.notes.map((note) => row('Note', note)),
   ]
 }
@@ -166,17 +174,17 @@ function bathRows(life: Life, f: SheetFigures): SheetRow[] {
   return [
     row(
       'Drop',
-      drop.volume_uL,
+      given(drop.volume_uL),
       'µL',
-      `${figure(f.dropsPer_mL)} drops per mL; set down ${figure(2 * drop.startRadius_mm)} mm wide`,
+      `${figure(f.dropsPer_mL)} drops per mL; set down ${given(2 * drop.startRadius_mm)} mm wide`,
     ),
     row(
       'Oil',
       f.oil_mL,
       'mL',
-      `or ${figure(f.oil_g)} g of ${pairNames(life.preset).oil}: ${figure(bath.depth_mm)} mm deep in a dish ${figure(2 * bath.dishRadius_mm)} mm wide (flat floor)`,
+      `or ${figure(f.oil_g)} g of ${pairNames(life.preset).oil}: ${given(bath.depth_mm)} mm deep in a dish ${given(2 * bath.dishRadius_mm)} mm wide (flat floor)`,
     ),
-    row('Smallest dish', 2 * f.smallestDish_mm, 'mm wide', `${narrow}${f.smallestDishBy}`),
+    row('Smallest dish', given(2 * f.smallestDish_mm), 'mm wide', `${narrow}${f.smallestDishBy}`),
   ]
 }
 
@@ -189,7 +197,7 @@ const OUTCOMES: Record<OutcomeName, string> = {
   failed: 'not known',
 }
 
-function expectedRows(life: Life, f: SheetFigures, band: Band | undefined): SheetRow[] {
+function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): SheetRow[] {
   const { summary } = life
   const { low, central, high } = f.maxRadius_mm
   const others = (band?.outcomes ?? []).filter((name) => name !== summary.outcome)
@@ -220,7 +228,18 @@ function expectedRows(life: Life, f: SheetFigures, band: Band | undefined): Shee
           ),
         ]
       : []),
+    ...(summary.childDrops.count > 0
+      ? [
+          row(
+            'Child drops',
+            `about ${figure(summary.childDrops.count, 2)}`,
+            '',
+            `an estimate; half of their volume below ${figure(1e6 * summary.childDrops.medianRadius, 2)} µm radius`,
+          ),
+        ]
+      : []),
     row('Threshold', thresholdOf(life.preset, life.facts).words),
+    ...(nearest?.kind === 'stronger' ? [row('To make it spread', nearest.words)] : []),
   ]
 }
 
@@ -269,12 +288,12 @@ export function labSheet(wish: SheetWish): SheetResult {
   const { want, stock } = made.recipe
   const sheet: LabSheet = {
     title: life.preset.title || `${alcohol} and water on ${oil}`,
-    note: `${alcohol} and water, ${strengthText(life.preset, drop.alcoholMassFraction)}, on ${oil} at ${figure(air.temperature_C)} °C. Expected by a model, not measured.`,
+    note: `${alcohol} and water, ${strengthText(life.preset, drop.alcoholMassFraction)}, on ${oil} at ${given(air.temperature_C)} °C. Expected by a model, not measured.`,
     sections: [
       { title: 'Cautions', rows: cautionRows(drop.alcohol, want.percent, stock.percent, air.temperature_C) },
       { title: 'Mixture', rows: recipeRows(figures) },
       { title: 'Drop and dish', rows: bathRows(life, figures) },
-      { title: 'What to expect', rows: expectedRows(life, figures, wish.band) },
+      { title: 'What to expect', rows: expectedRows(wish, figures) },
       { title: 'Camera', rows: cameraRows(figures) },
     ],
     figures,
@@ -282,10 +301,30 @@ export function labSheet(wish: SheetWish): SheetResult {
   return { ok: true, sheet }
 }
 
-/** The sheet as plain text. */
+const WIDTH = 110
+
+/** Breaks a text at blanks into lines of at most `width`; every line but the first begins with `indent` blanks. */
+function folded(text: string, indent: number): string {
+  const lines = ['']
+  for (const word of text.split(' ')) {
+    const last = lines.at(-1)!
+    const room = WIDTH - (lines.length > 1 ? indent : 0)
+    if (last !== '' && last.length + 1 + word.length > room) lines.push(word)
+    else lines[lines.length - 1] = last === '' ? word : `${last} ${word}`
+  }
+  return lines.join(`\n${' '.repeat(indent)}`)
+}
+
+const LABEL = 23
+
+function lineOf({ label, value, unit, note }: SheetRow): string {
+  const said = [value, unit, note && `(${note})`].filter((part) => part !== '').join(' ')
+  const lines = folded(`${'_'.repeat(LABEL)}${said}`, LABEL)
+  return `  ${label}`.padEnd(LABEL) + lines.slice(LABEL)
+}
+
+/** The sheet as plain text, lines of at most 110 characters. */
 export function labSheetText(sheet: LabSheet): string {
-  const line = ({ label, value, unit, note }: SheetRow) =>
-    `  ${label.padEnd(21)}${value}${unit ? ` ${unit}` : ''}${note ? `   (${note})` : ''}`
-  const parts = sheet.sections.map(({ title, rows }) => [title, ...rows.map(line), ''].join('\n'))
-  return [sheet.title, sheet.note, '', ...parts].join('\n')
+  const parts = sheet.sections.map(({ title, rows }) => [title, ...rows.map(lineOf), ''].join('\n'))
+  return [sheet.title, folded(sheet.note, 0), '', ...parts].join('\n')
 }

@@ -1,7 +1,7 @@
 /** The smallest change of strength that makes a mixture spread which is too weak: found by running lives, not by rule. */
 import { problemOf } from '../life/problemOf.ts'
 import type { Preset } from '../life/types.ts'
-import { figure, percentText } from './figures.ts'
+import { figure, given, percentText } from './figures.ts'
 import { thresholdReach } from './neighbours.ts'
 import { type Amendment, amendmentOf } from './recipe.ts'
 import type { Strength } from './strength.ts'
@@ -151,6 +151,6 @@ function strongerChange(
     const why = made.problems.map((p) => p.message).join(' ')
     return { kind: 'stronger', lowest, suggested, amendment: undefined, words: `${there}. ${why}` }
   }
-  const words = `${there}: add ${figure(made.amendment.add_mL)} mL of the stock to your ${figure(have_mL)} mL of ${percentText(preset.drop.alcoholMassFraction)}.`
+  const words = `${there}: add ${figure(made.amendment.add_mL)} mL of the stock to your ${given(have_mL)} mL of ${percentText(preset.drop.alcoholMassFraction)}.`
   return { kind: 'stronger', lowest, suggested, amendment: made.amendment, words }
 }

@@ -4,7 +4,7 @@ import type { LiquidFacts, Preset } from '../life/types.ts'
 import { percentByVolume } from '../liquids/composition.ts'
 import { mixtureOf, oilOf } from '../liquids/registry.ts'
 import type { SourceNote } from '../liquids/types.ts'
-import { figure, percentText } from './figures.ts'
+import { figure, given, percentText } from './figures.ts'
 
 export interface Threshold {
   /** 'never': S < 0 at every strength. 'always': even water spreads. */
@@ -47,7 +47,7 @@ function kindOf({ criticalMassFraction, curve }: LiquidFacts): Threshold['kind']
 
 function wordsOf(preset: Preset, kind: Threshold['kind'], critical: number): string {
   const { alcohol, oil } = pairNames(preset)
-  const place = `on ${oil} at ${figure(preset.air.temperature_C)} °C`
+  const place = `on ${oil} at ${given(preset.air.temperature_C)} °C`
   if (kind === 'never') return `No mixture of ${alcohol} and water spreads ${place}.`
   if (kind === 'always') return `Every mixture of ${alcohol} and water spreads ${place}, and water too.`
   const w = preset.drop.alcoholMassFraction
