@@ -1,4 +1,5 @@
 /** Rows with known roles and units → curves. */
+import { distinction } from './header.ts'
 import { type NumberTable, readNumbers } from './numbers.ts'
 import type {
   Choices,
@@ -131,14 +132,31 @@ function pairColumns(columns: readonly Column[], header: readonly string[], buil
   return tasks
 }
 
+/**
+ * Whose uncertainty a column is: the only radius; else the radius of the same name; else, where every radius is
+ * followed by its own uncertainty, the radius before it. Undefined when none of these decides.
+ */
 function ownerOf(uncertainty: Column, tasks: readonly Task[], sorted: readonly Column[]): Task | undefined {
   if (uncertainty.of !== undefined) return tasks.find((task) => task.radius.index === uncertainty.of)
   if (tasks.length === 1) return tasks[0]
-  const before = sorted
-    .filter((column) => column.index < uncertainty.index && column.role !== 'ignore')
-    .at(-1)
-  return tasks.find((task) => task.radius === before)
+  const before = (column: Column) =>
+    sorted.filter((other) => other.index < column.index && other.role !== 'ignore').at(-1)
+  const neighbour = tasks.find((task) => task.radius === before(uncertainty))
+  const wanted = distinction(uncertainty.name ?? '')
+  if (wanted) {
+    const named = tasks.filter((task) => distinction(task.radius.name ?? '') === wanted)
+    return named.length > 1 && neighbour && named.includes(neighbour)
+      ? neighbour
+      : named.length === 1
+        ? named[0]
+        : undefined
+  }
+  const all = sorted.filter((column) => column.role === 'uncertainty')
+  const paired = all.length === tasks.length && all.every((column) => isRadius(before(column)))
+  return paired ? neighbour : undefined
 }
+
+const isRadius = (column: Column | undefined) => column?.role === 'radius' || column?.role === 'diameter'
 
 interface Group {
   /** '' when the table has no series column. */
@@ -175,13 +193,16 @@ function readMeta(
 ): CurveMeta {
   const meta: CurveMeta = {}
   const rows = group.rows ?? source.rows.keys()
-  const alcohol = columns.find((column) => column.role === 'alcohol')
+  const alcohols = columns.filter((column) => column.role === 'alcohol')
   const volume = columns.find((column) => column.role === 'volume')
   const note = columns.find((column) => column.role === 'note')
-  let percent = false
-  if (alcohol) percent = /%|percent/.test(source.header[alcohol.index] ?? '')
+  let alcohol: Column | undefined
   for (const row of rows) {
-    if (alcohol) takeConstant(alcohol, row, percent ? 100 : 1, 'alcoholFraction', 1)
+    alcohol ??= alcohols.find(({ index }) => !Number.isNaN(numbers.columns.get(index)![row]!))
+    if (alcohol) {
+      const percent = /%|percent/.test(source.header[alcohol.index] ?? '')
+      takeConstant(alcohol, row, percent ? 100 : 1, 'alcoholFraction', 1)
+    }
     if (volume) takeConstant(volume, row, 1, 'volume_uL', Infinity)
     if (note && meta.note === undefined) {
       const text = unguardText(source.rows[row]![note.index] ?? '')

@@ -26,7 +26,7 @@ const WORDS = {
   alcohol: 'alcohol ethanol methanol propanol isopropanol',
   mass: 'mass weight wt masse',
   volume: 'volume vol volumen',
-  filler: 'the of in no nr number number and edge measured mean average avg x y',
+  filler: 'the of in no nr number number and edge measured mean average avg',
 } as const
 
 type Word = keyof typeof WORDS
@@ -62,12 +62,19 @@ export function readHeaderCell(text: string): HeaderCell {
     return { role: 'alcohol', unit: has('mass') ? 'mass' : 'volume', label: text }
   }
   if (has('volume') && /[uµμ]l\b/i.test(text)) return { role: 'volume', unit: 'uL', label: text }
-  if (words.length && words.every((word) => SETS.series.has(word) || SETS.filler.has(word))) {
+  if (has('series') && words.every((word) => SETS.series.has(word) || SETS.filler.has(word))) {
     return { role: 'series', label: text }
   }
   if (words.some((word) => SETS.note.has(word))) return { role: 'note', label: text }
   if (timeUnit(text.trim())) return { role: 'time', unit: timeUnit(text.trim())!, label: '' }
   return cell('unknown', length)
+}
+
+/** What tells radius columns apart: the label without words for radius and diameter, in lower case. */
+export function distinction(label: string): string {
+  return wordsOf(label)
+    .filter((word) => !SETS.radius.has(word) && !SETS.diameter.has(word) && !SETS.filler.has(word))
+    .join(' ')
 }
 
 /** True when every filled cell is a bare unit: a second header line as laboratory programs write it. */
@@ -122,7 +129,7 @@ function find<U extends ColumnUnit>(text: string, claims: string[], unit: (s: st
 }
 
 function labelOf(text: string, role: HeaderCell['role']): string {
-  const isUnit = (part: string) => timeUnit(part) !== null || lengthUnit(part) !== null
+  const isUnit = (part: string) => (role === 'time' ? timeUnit(part) : lengthUnit(part)) !== null
   const bare = text
     .replace(/[([{]([^)\]}]*)[)\]}]/g, (whole, inner: string) =>
       isUnit(inner.trim()) || inner === 't' ? ' ' : whole,

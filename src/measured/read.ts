@@ -52,7 +52,7 @@ export function readText(text: string, name: string, choices: Choices = {}): Rea
     return addSkips(result, [...understood.skipped, ...comments])
   }
   const [columns, needs, problems] = questions(source, understood, choices)
-  if (!understood.header.length && looksLikeCommaDecimals(table.separator, source)) {
+  if (source.rows.length && !understood.header.length && looksLikeCommaDecimals(table.separator, source)) {
     const message =
       'All cells are whole numbers and there is no header: commas seem to be decimal marks and separators at once. Separate the columns by semicolons or tabs, or add a header.'
     return failure([{ where: name, message }])
@@ -147,7 +147,8 @@ function questions(
       needs.columns = true
     }
   }
-  const guessed = understood.guessedRadius && !choices.radiusUnit && !needs.radiusUnit
+  const foreign = understood.unknownUnits.some(([index]) => isRadius(columns[index]!))
+  const guessed = understood.guessedRadius && (foreign || (!choices.radiusUnit && !needs.radiusUnit))
   if (guessed || (understood.guessedTime && !choices.timeUnit && !needs.timeUnit)) {
     needs.columns = true
     problems.push({ where: source.file, message: 'Say which column holds the time and which the radius.' })
@@ -171,6 +172,9 @@ function readSource(
   needs: Needs,
   problems: Problem[],
 ): ReadResult {
+  if (!source.rows.length) {
+    return failure([{ where: source.file, message: 'There are no rows of data below the header.' }])
+  }
   const columns = given.map((column) => filled(column, choices))
   const width = columns.reduce((most, column) => Math.max(most, column.index + 1), source.header.length)
   const preview: Preview = {
@@ -313,8 +317,11 @@ function missingUnits(
 /** Columns with stand-in units, so that bad cells are found together with the open questions. */
 function trialColumns(columns: readonly Column[]): Column[] {
   return columns.map((column) => {
-    if (column.role === 'time' && !column.unit) return { ...column, unit: 's' as const }
-    if (isRadius(column) && !column.unit) return { ...column, unit: 'mm' as const }
+    const fits = (list: readonly string[]) => column.unit !== undefined && list.includes(column.unit)
+    if (column.role === 'time' && !fits(TIME_UNITS)) return { ...column, unit: 's' as const }
+    if (isRadius(column) && !fits(LENGTH_UNITS)) return { ...column, unit: 'mm' as const }
+    if (column.role === 'uncertainty' && !fits([...LENGTH_UNITS, '%']))
+      return { ...column, unit: '%' as const }
     return column
   })
 }

@@ -172,7 +172,7 @@ function numericShare(rows: readonly (readonly string[])[], index: number): numb
 
 function nameColumns(columns: Column[], cells: readonly HeaderCell[], groups: readonly string[]): void {
   for (const column of columns) {
-    if (column.role !== 'radius' && column.role !== 'diameter') continue
+    if (column.role !== 'radius' && column.role !== 'diameter' && column.role !== 'uncertainty') continue
     const name = [groups[column.index], cells[column.index]?.label].filter(Boolean).join(' ')
     if (name) column.name = name
   }

@@ -1,5 +1,6 @@
 /** Text → rows of cells with their line numbers; comments apart. No meaning is given to a cell here. */
 import { dsvFormat } from 'd3-dsv'
+import { looksNumeric } from './numbers.ts'
 import type { Problem } from './types.ts'
 
 export type Separator = ',' | ';' | '\t' | ' '
@@ -84,16 +85,26 @@ function takeComments(lines: string[]) {
 
 const SPACED_NUMBERS = /^\s*[+-]?\d+(?:,\d+)?(?:\s+[+-]?\d+(?:,\d+)?)+\s*$/
 
-/** The separator that most lines hold; tab before semicolon before comma, spaces when there is none of them. */
+/**
+ * The separator that most lines hold and that leaves the most numbers in the last lines; tab before semicolon before
+ * comma, blanks when there is none of them.
+ */
 function findSeparator(lines: readonly string[]): Separator {
   const sample: string[] = []
   for (let i = 0; i < lines.length && sample.length < 200; i++) {
     if (lines[i]!.trim()) sample.push(lines[i]!.replace(/"[^"]*"/g, ''))
   }
   const most = (mark: string) => sample.filter((line) => line.includes(mark)).length * 2 > sample.length
-  if (most('\t')) return '\t'
-  if (most(';')) return ';'
   const tail = sample.slice(-3)
+  const numbers = (mark: string) =>
+    tail
+      .join(mark)
+      .split(mark)
+      .filter((cell) => looksNumeric(cell.trim())).length
+  const candidates = (['\t', ';', ','] as const).filter(most)
+  const best = Math.max(...candidates.map(numbers))
+  const chosen = candidates.find((mark) => numbers(mark) === best)
+  if (chosen && chosen !== ',') return chosen
   if (!most(',') || tail.every((line) => SPACED_NUMBERS.test(line) && line.includes(','))) {
     if (tail.every((line) => /\S\s+\S/.test(line))) return ' '
   }

@@ -31,9 +31,9 @@ export interface Column {
   index: number
   role: ColumnRole
   unit?: ColumnUnit
-  /** Name of the curve that a radius column holds; missing = the file's name. */
+  /** Name of the curve that a radius column holds (missing = the file's name) or an uncertainty speaks of. */
   name?: string
-  /** For an uncertainty: index of the radius column it belongs to; missing = the radius column to its left. */
+  /** For an uncertainty: index of the radius column it belongs to; missing = found by name or place. */
   of?: number
 }
 

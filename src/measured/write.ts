@@ -1,5 +1,4 @@
 /** Curves → CSV that spreadsheets open and readTable reads back to the last bit. */
-import { csvFormatRows } from 'd3-dsv'
 import type { MeasuredCurve } from './types.ts'
 
 /**
@@ -16,7 +15,7 @@ export function writeCurves(curves: readonly MeasuredCurve[]): string {
     parts.push(['uncertainty (m)', (curve, i) => plain(curve.uncertainty?.[i])])
   }
   const names = distinctNames(curves)
-  parts.push(['curve', (curve) => guardText(names.get(curve)!)])
+  parts.push(['curve', (curve) => textCell(names.get(curve)!)])
   const first = (value: (curve: MeasuredCurve) => string) => (curve: MeasuredCurve, i: number) =>
     i === 0 ? value(curve) : ''
   for (const basis of ['mass', 'volume'] as const) {
@@ -25,13 +24,12 @@ export function writeCurves(curves: readonly MeasuredCurve[]): string {
   }
   if (has((curve) => curve.meta.volume_uL))
     parts.push(['volume (uL)', first((curve) => plain(curve.meta.volume_uL))])
-  if (has((curve) => curve.meta.note))
-    parts.push(['note', first((curve) => guardText(curve.meta.note ?? ''))])
+  if (has((curve) => curve.meta.note)) parts.push(['note', first((curve) => textCell(curve.meta.note ?? ''))])
   const rows = [parts.map(([title]) => title)]
   for (const curve of curves) {
     for (let i = 0; i < curve.time.length; i++) rows.push(parts.map(([, cell]) => cell(curve, i)))
   }
-  return `${csvFormatRows(rows)}\n`
+  return rows.map((cells) => `${cells.join(',')}\n`).join('')
 }
 
 const fractionBy = ({ meta }: MeasuredCurve, basis: 'mass' | 'volume') =>
@@ -42,6 +40,9 @@ export function guardText(text: string): string {
   const line = text.replace(/[\r\n\t]+/g, ' ').trim()
   return /^'*[=+\-@]/.test(line) ? `'${line}` : line
 }
+
+/** Always in quotes, so that no mark in a name can be taken for the table's separator. */
+const textCell = (text: string) => (text === '' ? '' : `"${guardText(text).replaceAll('"', '""')}"`)
 
 /** Takes back what guardText put in front. */
 export const unguardText = (text: string) => text.replace(/^'(?='*[=+\-@])/, '')
