@@ -17,7 +17,7 @@ export const fileName = (...parts: string[]): string =>
     .join('-')
     .toLowerCase()
     .normalize('NFKD')
-    .replace(/[^a-z0-9.]+/g, '-')
+    .replace(/[^a-z0-9]+/g, '-')
     .replace(/^-+|-+$/g, '')
     .slice(0, 80) || 'rimtide'
 

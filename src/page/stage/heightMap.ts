@@ -73,5 +73,5 @@ export function rulerThicknesses(map: HeightMap, thickest: number): number[] {
   }
   const power = 10 ** Math.floor(Math.log10(Math.max(thickest, 1e-8)))
   const step = thickest / power >= 5 ? 5 * power : thickest / power >= 2 ? 2 * power : power
-  return [step]
+  return [Number(step.toPrecision(3))]
 }

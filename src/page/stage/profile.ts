@@ -71,9 +71,9 @@ function fillSlopes({ count, r, y, slope }: Profile): void {
   slope[last] = width > 0 ? (y[last]! - y[last - 1]!) / width : 0
 }
 
-/** Height (m) of the drop at radius r; 0 outside. */
+/** Height (m) of the drop at radius r; 0 outside and for an unknown radius (NaN). */
 export function profileHeight({ count, r, y }: Profile, at: number): number {
-  if (count < 2 || at >= r[count - 1]!) return 0
+  if (count < 2 || !(at < r[count - 1]!)) return 0
   let low = 0
   let high = count - 1
   while (high - low > 1) {
