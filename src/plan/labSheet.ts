@@ -197,6 +197,9 @@ const OUTCOMES: Record<OutcomeName, string> = {
   failed: 'not known',
 }
 
+const aboutCount = (n: number): string =>
+  n < 1e6 ? `about ${figure(n, 2)}` : `about ${figure(n / 1e6, 2)} million`
+
 function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): SheetRow[] {
   const { summary } = life
   const { low, central, high } = f.maxRadius_mm
@@ -232,7 +235,7 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
       ? [
           row(
             'Child drops',
-            `about ${figure(summary.childDrops.count, 2)}`,
+            aboutCount(summary.childDrops.count),
             '',
             `an estimate; half of their volume below ${figure(1e6 * summary.childDrops.medianRadius, 2)} µm radius`,
           ),
