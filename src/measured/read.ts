@@ -45,8 +45,6 @@ export function readText(text: string, name: string, choices: Choices = {}): Rea
     rows: table.rows.slice(understood.firstRow),
     lines: table.lines.slice(understood.firstRow),
   }
-  if (!source.rows.length)
-    return failure([{ where: name, message: 'There are no rows of data below the header.' }])
   if (choices.columns) {
     const result = readSource(source, choices.columns, choices, {}, [])
     return addSkips(result, [...understood.skipped, ...comments])

@@ -145,14 +145,13 @@ function separatedRows(text: string, separator: string) {
   const rows: string[][] = []
   const lines: number[] = []
   let line = 1
-  for (const raw of dsvFormat(separator).parseRows(text)) {
-    const here = line
+  dsvFormat(separator).parseRows(text, (raw) => {
+    lines.push(line)
     line += 1 + lineEnds(raw)
-    const row = cleanRow(raw)
-    if (!row) continue
-    rows.push(row)
-    lines.push(here)
-  }
+    if (cleanRow(raw)) rows.push(raw)
+    else lines.pop()
+    return null
+  })
   return { rows, lines }
 }
 
