@@ -118,7 +118,8 @@ export function askAbout(
   answered: (choices: Choices) => void,
 ): void {
   const fields = fieldsFor(question.needs ?? {}, question)
-  const take = () => {
+  const take = (event: Event) => {
+    event.preventDefault()
     const choices: Choices = { ...before }
     if (!fields.every((field) => field.answer(choices))) return
     card.remove()
@@ -130,14 +131,14 @@ export function askAbout(
   }
   const card = el(
     'form',
-    { class: 'message question', onsubmit: (event: Event) => event.preventDefault() },
+    { class: 'message question', onsubmit: take },
     el('p', {}, `${name}: ${question.problems.map((problem) => problem.message).join(' ')}`),
     ...previewOf(question),
     ...fields.map((field) => field.row),
     el(
       'div',
       { class: 'buttons' },
-      el('button', { type: 'submit', class: 'main', onclick: take }, 'Take over'),
+      el('button', { type: 'submit', class: 'main' }, 'Take over'),
       el('button', { type: 'button', onclick: leave }, 'Leave it out'),
     ),
   )

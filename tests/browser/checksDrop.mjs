@@ -1,0 +1,148 @@
+/** The main job: a drop, its controls, its clock, a measured curve beside it. */
+import { shownLife } from './browser.mjs'
+import { asFile, chooseFiles, hold, messageLike, nextLife } from './page.mjs'
+import { csvOf } from './samples.mjs'
+
+const outcomes = ['lens', 'recedes', 'sheds', 'dries', 'reaches-wall']
+const bar = (page) => page.locator('#clock [role=slider]')
+
+export async function theDefaultDropRunsToItsEnd({ page }) {
+  const life = await shownLife(page)
+  hold(outcomes.includes(life.outcome), `the outcome is ${life.outcome}`)
+  hold(/^[A-Z].+\.$/.test(life.sentence), `the sentence is "${life.sentence}"`)
+  await bar(page).focus()
+  await page.keyboard.press('End')
+  await page.waitForTimeout(200)
+  const now = Number(await bar(page).getAttribute('aria-valuenow'))
+  const end = Number(await bar(page).getAttribute('aria-valuemax'))
+  hold(end > 1 && now === end, `the clock stands at ${now} of ${end} s`)
+}
+
+export async function theFirstLifePlaysByItself({ page }) {
+  const time = async () => Number(await bar(page).getAttribute('aria-valuenow'))
+  const first = await time()
+  await page.waitForTimeout(700)
+  hold((await time()) > first, 'the clock does not move')
+  await page.keyboard.press('Space')
+  await page.waitForTimeout(400)
+  const stopped = await time()
+  await page.waitForTimeout(400)
+  hold((await time()) === stopped, 'Space does not stop the clock')
+}
+theFirstLifePlaysByItself.options = { reducedMotion: 'no-preference' }
+
+export async function theStrengthSliderWorksByMouse({ page }) {
+  const before = await shownLife(page)
+  const box = await page.locator('#strength').boundingBox()
+  const after = await nextLife(page, async () => {
+    await page.mouse.move(box.x + box.width * 0.5, box.y + box.height / 2)
+    await page.mouse.down()
+    await page.mouse.move(box.x + box.width * 0.66, box.y + box.height / 2, { steps: 6 })
+    await page.mouse.up()
+  })
+  await page.waitForTimeout(500)
+  hold(Math.abs(after.maxRadius / before.maxRadius - 1) > 0.01, `R_max stays at ${after.maxRadius} m`)
+}
+
+export async function theStrengthSliderWorksByKeyboard({ page }) {
+  const before = await shownLife(page)
+  await page.locator('#strength').focus()
+  const after = await nextLife(page, async () => {
+    for (let i = 0; i < 12; i++) await page.keyboard.press('ArrowRight')
+  })
+  hold(after.maxRadius !== before.maxRadius, `R_max stays at ${after.maxRadius} m`)
+  const speaks = await page.locator('#strength').getAttribute('aria-valuetext')
+  hold(speaks === '56 %', `after twelve steps of half a per cent the slider says ${speaks}`)
+}
+
+export async function aSliderOfTheGroupsWorksByKeyboard({ page }) {
+  const before = await shownLife(page)
+  const slider = page.getByRole('slider', { name: 'Oil depth' })
+  await slider.focus()
+  const after = await nextLife(page, () => page.keyboard.press('PageUp'))
+  hold(after.maxRadius !== before.maxRadius, `R_max stays at ${after.maxRadius} m`)
+}
+
+export async function undoBringsTheLastDropBack({ page }) {
+  const before = await shownLife(page)
+  await nextLife(page, () => page.locator('#volume').fill('100'))
+  const after = await nextLife(page, () => page.getByRole('button', { name: 'Undo', exact: true }).click())
+  hold(after.maxRadius === before.maxRadius, `${after.maxRadius} m instead of ${before.maxRadius} m`)
+}
+
+export async function aValueOutOfRangeIsRefusedBesideItsField({ page }) {
+  const before = await page.locator('#strength').getAttribute('aria-valuetext')
+  await page.getByRole('textbox', { name: /Strength/ }).fill('140')
+  const problem = await page.locator('#large .problem').first().textContent()
+  hold(/0 % to 100 %/.test(problem), `it says "${problem}"`)
+  hold(
+    (await page.locator('#strength').getAttribute('aria-valuetext')) === before,
+    'the strength has changed',
+  )
+}
+
+export async function theClockIsDraggedAlongTheCurve({ page }) {
+  const box = await bar(page).boundingBox()
+  await page.mouse.move(box.x + box.width * 0.6, box.y + box.height / 2)
+  await page.mouse.down()
+  await page.mouse.move(box.x + box.width * 0.2, box.y + box.height / 2, { steps: 4 })
+  await page.mouse.up()
+  await page.waitForTimeout(150)
+  const part =
+    Number(await bar(page).getAttribute('aria-valuenow')) /
+    Number(await bar(page).getAttribute('aria-valuemax'))
+  hold(part > 0.05 && part < 0.4, `the clock stands at ${part} of the life`)
+}
+
+export async function aPinnedLifeStaysAsAGhost({ page }) {
+  await page.getByRole('button', { name: 'Pin this life' }).first().click()
+  await nextLife(page, () => page.locator('#strength').fill('140'))
+  hold((await page.locator('#clock path.ghost').count()) === 1, 'there is no ghost in the clock strip')
+  hold((await page.locator('#pins li').count()) === 1, 'the pin is not listed')
+}
+
+export async function aMeasuredCurveAppearsWithItsResidual({ page }) {
+  await chooseFiles(page, [asFile('bench-3.csv', csvOf(0.024), 'text/csv')])
+  await page.waitForSelector('#clock .measured path.points')
+  const row = await page.locator('#measured li').textContent()
+  hold(/25 points/.test(row), `the list says "${row}"`)
+  hold(/r\.m\.s\. [0-9.]+ mm/.test(row), `the list says "${row}"`)
+  await page
+    .locator('#measured li')
+    .getByRole('button', { name: /Remove/ })
+    .click()
+  await page.waitForTimeout(150)
+  hold((await page.locator('#clock .measured').count()) === 0, 'the removed curve is still drawn')
+  await page.getByRole('button', { name: 'Undo removal' }).click()
+  await page.waitForSelector('#clock .measured path.points')
+}
+
+export async function aTableWithoutUnitsIsAskedAbout({ page }) {
+  await chooseFiles(page, [asFile('plain.csv', 't;R\n0;2,5\n1;12,5\n2;18,1\n3;20,4\n', 'text/csv')])
+  await page.waitForSelector('#questions form')
+  await page.locator('#questions select').first().selectOption('s')
+  await page.locator('#questions select').nth(1).selectOption('mm')
+  await page.getByRole('button', { name: 'Take over' }).click()
+  await page.waitForSelector('#clock .measured path.points')
+  hold((await page.locator('#questions form').count()) === 0, 'the question is still there')
+}
+
+export async function aRadiusInAnUnknownUnitIsAskedAbout({ page }) {
+  await chooseFiles(page, [asFile('unit.csv', 't (s),R (furlong)\n0,2.5\n1,7\n', 'text/csv')])
+  await page.waitForSelector('#questions form')
+  const asked = await page.locator('#questions form').textContent()
+  hold(/radius|furlong/.test(asked), `it asks "${asked}"`)
+  await page.getByRole('button', { name: 'Leave it out' }).click()
+  await messageLike(page, /unit\.csv was not taken over/)
+  hold((await page.locator('#measured li').count()) === 0, 'the curve is there all the same')
+}
+
+export async function aFileIsDroppedOnThePage({ page }) {
+  const data = await page.evaluateHandle((text) => {
+    const transfer = new DataTransfer()
+    transfer.items.add(new File([text], 'dropped.csv', { type: 'text/csv' }))
+    return transfer
+  }, csvOf(0.02))
+  await page.dispatchEvent('body', 'drop', { dataTransfer: data })
+  await page.waitForSelector('#clock .measured path.points')
+}

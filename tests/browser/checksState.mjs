@@ -1,0 +1,149 @@
+/** Presets, links, bad input: nothing of the user's is lost. */
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { settled, shownLife } from './browser.mjs'
+import { asFile, chooseFiles, hold, messageLike, nextLife, openPage, stateOf } from './page.mjs'
+import { presetWith } from './samples.mjs'
+
+const openMenu = (page) => page.locator('.bar .menu summary').click()
+
+export async function aPresetSavedAndLoadedGivesTheSameLife({ page }) {
+  const saved = await nextLife(page, () => page.locator('#strength').fill('123'))
+  await openMenu(page)
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: 'Save as file' }).click(),
+  ])
+  const text = await readFile(await download.path(), 'utf8')
+  await page.keyboard.press('Escape')
+  await nextLife(page, () => page.locator('#strength').fill('150'))
+  const loaded = await nextLife(page, () =>
+    chooseFiles(page, [asFile('mine.json', text, 'application/json')]),
+  )
+  hold(loaded.maxRadius === saved.maxRadius, `${loaded.maxRadius} m instead of ${saved.maxRadius} m`)
+  hold(loaded.sentence === saved.sentence, `"${loaded.sentence}" instead of "${saved.sentence}"`)
+}
+
+export async function aPresetIsKeptInTheBrowser({ page }) {
+  const kept = await nextLife(page, () => page.locator('#strength').fill('140'))
+  await openMenu(page)
+  await page.locator('.menu-panel input').fill('Bench 3, second try')
+  await page.getByRole('button', { name: 'Keep in this browser' }).click()
+  await page.keyboard.press('Escape')
+  await page.goto(page.url().split('#')[0])
+  await page.reload()
+  await settled(page)
+  await openMenu(page)
+  const again = await nextLife(page, () => page.getByRole('button', { name: /^Bench 3, second try/ }).click())
+  hold(again.maxRadius === kept.maxRadius, `${again.maxRadius} m instead of ${kept.maxRadius} m`)
+}
+
+export async function aRefusedStorageOnlyGivesAMessage({ page }) {
+  await page.evaluate(() => {
+    Storage.prototype.setItem = () => {
+      throw new DOMException('full', 'QuotaExceededError')
+    }
+  })
+  await openMenu(page)
+  await page.getByRole('button', { name: 'Keep in this browser' }).click()
+  await messageLike(page, /did not keep the preset/)
+}
+
+export async function aLinkRestoresTheDrop({ page, browser, address }) {
+  const before = await nextLife(page, () => page.locator('#strength').fill('131'))
+  await page.waitForFunction(() => location.hash.includes('0.655'))
+  const path = new URL(page.url()).hash
+  const other = await openPage(browser, address, { path })
+  const after = await shownLife(other.page)
+  await other.context.close()
+  hold(after.maxRadius === before.maxRadius, `${after.maxRadius} m instead of ${before.maxRadius} m`)
+}
+
+export async function rubbishInALinkGivesAMessage({ page }) {
+  await messageLike(page, /link cannot be used[\s\S]*drop that the page starts with/i)
+  hold((await shownLife(page)).maxRadius > 0, 'there is no life')
+}
+rubbishInALinkGivesAMessage.options = { path: '#rimtide=1&drop.volume_uL=lots&nonsense=%ff%00' }
+
+export async function rubbishTypedIntoTheAddressKeepsTheDrop({ page }) {
+  await nextLife(page, () => page.locator('#strength').fill('140'))
+  const before = await stateOf(page)
+  await page.evaluate(() => {
+    location.hash = '#rimtide=1&drop.alcoholMassFraction=7'
+  })
+  await messageLike(page, /present drop is kept/)
+  const after = await stateOf(page)
+  hold(after.strength === before.strength && after.radius === before.radius, 'the drop has changed')
+}
+
+const bad = [
+  ['broken.json', '{"format": "rimtide-preset", "version": 1, ', /line 1, column/],
+  ['other.json', '{"hello": 1}', /format is missing/],
+  ['version.json', presetWith({ version: 9 }), /version is 9/],
+  ['range.json', presetWith({ drop: { volume_uL: 4000 } }), /drop\.volume_uL is 4000[\s\S]*0\.5 to 100/],
+  ['unknown.json', presetWith({ drop: { volumeuL: 5 } }), /volumeuL is not a key[\s\S]*volume_uL/],
+  ['empty.csv', '', /empty\.csv cannot be used/],
+  ['text.csv', 't (s),R (mm)\n0,2.5\n1,wide\n2,12\n', /line 3/],
+  ['one.csv', 't (s),R (mm)\n0,2.5\n', /one\.csv cannot be used/],
+  [
+    'binary.csv',
+    Buffer.from(Array.from({ length: 4000 }, (_, i) => (i * 37) % 256)),
+    /binary\.csv cannot be used/,
+  ],
+]
+
+export async function badFilesAreRefusedAndNothingIsLost({ page }) {
+  const before = await stateOf(page)
+  for (const [name, content, pattern] of bad) {
+    await chooseFiles(page, [asFile(name, content)])
+    await messageLike(page, pattern)
+  }
+  const after = await stateOf(page)
+  hold(
+    JSON.stringify(after) === JSON.stringify(before),
+    `${JSON.stringify(before)} became ${JSON.stringify(after)}`,
+  )
+}
+
+export async function aFileOf50MegabytesIsRefused({ page }) {
+  const folder = await mkdtemp(join(tmpdir(), 'rimtide-'))
+  try {
+    const path = join(folder, 'huge.csv')
+    await writeFile(path, Buffer.alloc(50_000_000, 49))
+    const before = await stateOf(page)
+    await chooseFiles(page, path)
+    await messageLike(page, /huge\.csv has 50\.0 MB/)
+    hold(JSON.stringify(await stateOf(page)) === JSON.stringify(before), 'the state has changed')
+  } finally {
+    await rm(folder, { recursive: true })
+  }
+}
+
+export async function aTitleWithHtmlIsShownAsText({ page }) {
+  const title = '<img src=x onerror="document.body.dataset.hit=1"><b>bold</b>'
+  await nextLife(page, () =>
+    chooseFiles(page, [asFile('html.json', presetWith({ title }), 'application/json')]),
+  )
+  hold((await page.locator('.drop-name').textContent()) === title, 'the title is not shown as it is')
+  await page.getByRole('button', { name: 'Pin this life' }).first().click()
+  await openMenu(page)
+  const hit = await page.evaluate(
+    () => document.body.dataset.hit ?? document.querySelectorAll('b, img').length,
+  )
+  hold(hit === 0, 'the title became part of the page')
+}
+
+export async function aDeadWorkerIsReplaced({ page, errors }) {
+  const [worker] = page.workers()
+  await worker.evaluate(() => {
+    setTimeout(() => {
+      throw new Error('made to fail by the check')
+    })
+  })
+  await messageLike(page, /started again/)
+  const before = await shownLife(page)
+  const after = await nextLife(page, () => page.locator('#strength').fill('150'))
+  hold(after.maxRadius !== before.maxRadius, 'the new worker gives no new life')
+  for (let i = errors.length - 1; i >= 0; i--) if (/made to fail/.test(errors[i])) errors.splice(i, 1)
+}

@@ -1,0 +1,79 @@
+/** Opens the page for one check and watches what it says and asks for. */
+import { settled, shownLife } from './browser.mjs'
+
+export class Failed extends Error {}
+
+/** Fails the check with this text unless `condition` holds. */
+export function hold(condition, text) {
+  if (!condition) throw new Failed(text)
+}
+
+/** An open page with everything a check needs. `errors` and `foreign` are looked at when the check is over. */
+export async function openPage(browser, address, options = {}) {
+  const { path = '', ...contextOptions } = options
+  const context = await browser.newContext({
+    viewport: { width: 1440, height: 900 },
+    reducedMotion: 'reduce',
+    ...contextOptions,
+  })
+  const page = await context.newPage()
+  const errors = []
+  const foreign = []
+  page.on('console', (message) => {
+    if (message.type() === 'error' || message.type() === 'warning') errors.push(message.text())
+  })
+  page.on('pageerror', (error) => errors.push(`uncaught: ${error.message}`))
+  context.on('request', (request) => {
+    const url = request.url()
+    if (!url.startsWith(address) && !/^(data|blob|about):/.test(url)) foreign.push(url)
+  })
+  await page.goto(address + path)
+  await settled(page)
+  return { page, context, errors, foreign }
+}
+
+/** Does something and waits until the life that follows from it is on the page. */
+export async function nextLife(page, act) {
+  const before = (await shownLife(page)).lives
+  await act()
+  await page.waitForFunction(
+    (lives) =>
+      Number(document.documentElement.dataset.lives) > lives &&
+      document.documentElement.dataset.state === 'done',
+    before,
+    { timeout: 60_000 },
+  )
+  return shownLife(page)
+}
+
+/** Chooses files through the page's own button. */
+export async function chooseFiles(page, files) {
+  const [chooser] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    page.getByRole('button', { name: 'Open file' }).click(),
+  ])
+  await chooser.setFiles(files)
+}
+
+export const asFile = (name, text, mimeType = 'text/plain') => ({ name, mimeType, buffer: Buffer.from(text) })
+
+/** What the page holds of the user's: compared before and after something that must change nothing. */
+export const stateOf = (page) =>
+  page.evaluate(() => ({
+    strength: document.querySelector('#strength')?.getAttribute('aria-valuetext'),
+    volume: document.querySelector('#volume')?.getAttribute('aria-valuetext'),
+    sentence: document.querySelector('#sentence .says')?.textContent,
+    curves: document.querySelectorAll('#measured li').length,
+    radius: document.documentElement.dataset.maxRadius,
+    address: location.hash,
+  }))
+
+/** Waits for a message that matches. */
+export async function messageLike(page, pattern) {
+  const text = () => page.locator('#messages').textContent()
+  for (let i = 0; i < 100; i++) {
+    if (pattern.test(await text())) return
+    await page.waitForTimeout(50)
+  }
+  throw new Failed(`no message like ${pattern}; the messages are: ${JSON.stringify(await text())}`)
+}
