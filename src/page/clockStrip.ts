@@ -6,7 +6,7 @@ import { el, oncePerFrame, svg } from './dom.ts'
 import { duration, length } from './format.ts'
 import { markerSwatch } from './measuredPanel.ts'
 import { pinLife } from './pins.ts'
-import { residualText } from './residual.ts'
+import { comparison, residualText } from './residual.ts'
 import { type State, type Store, type View, watch } from './store.ts'
 
 const speeds = [0.1, 0.25, 0.5, 1, 2, 5, 20]
@@ -26,7 +26,7 @@ const momentText = (state: State): string => {
 function fillLegend(legend: HTMLElement, state: State): void {
   const entries = state.measured.flatMap((curve, index) => {
     if (state.hidden.has(curve.id)) return []
-    const known = state.life && state.life.status !== 'growing' ? residualText(state.life, curve) : ''
+    const known = residualText(comparison(state.life, curve))
     return [
       el(
         'span',

@@ -1,11 +1,10 @@
 /** The measured curves: list with residuals, hide, remove. */
-import type { Life } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { removeCurve, showCurve, undo } from './actions.ts'
 import { markerPath } from './clockDrawing.ts'
 import { el, oncePerFrame, svg } from './dom.ts'
 import { chooseFiles, takeTable } from './files.ts'
-import { residualText } from './residual.ts'
+import { comparison, residualDetail, residualText } from './residual.ts'
 import { type State, type Store, type View, watch } from './store.ts'
 import { measuredStyle } from './theme.ts'
 
@@ -35,6 +34,7 @@ function row(curve: MeasuredCurve, index: number, state: State, store: Store): H
     onchange: () => showCurve(store, curve.id, box.checked),
   })
   const remove = () => removeCurve(store, curve.id)
+  const compared = comparison(state.life, curve)
   return el(
     'li',
     { 'data-curve': curve.id },
@@ -42,12 +42,10 @@ function row(curve: MeasuredCurve, index: number, state: State, store: Store): H
     markerSwatch(index),
     el('span', { class: 'name', title: curve.file }, curve.name),
     el('span', { class: 'figures' }, `${curve.time.length} points`),
-    el('span', { class: 'figures rms' }, residualText(usable(state), curve)),
+    el('span', { class: 'figures rms', title: residualDetail(compared) }, residualText(compared)),
     el('button', { type: 'button', 'aria-label': `Remove ${curve.name}`, onclick: remove }, 'Remove'),
   )
 }
-
-const usable = ({ life }: State): Life | null => (life && life.status !== 'growing' ? life : null)
 
 function createButtons(store: Store): HTMLElement {
   const encode = (text: string) => new TextEncoder().encode(text)
