@@ -119,8 +119,6 @@ export class Figure {
     const title = el('span', { class: 'plot-title' })
     const value = el('span', { class: 'plot-value' })
     const root = el('div', { class: 'plot-panel' }, canvas, el('div', { class: 'plot-head' }, title, value))
-    const extra = this.options.top + (panel.showX ? 39 : 5)
-    root.style.flex = `${panel.weight} 1 ${panel.weight * this.options.leastHeight + extra}px`
     this.area.append(root)
     const plot = new PanelPlot(canvas, panel, look)
     const made = { root, canvas, title, value, plot, width: 0, height: 0 }
@@ -135,7 +133,7 @@ export class Figure {
 
   /** Shows these panels, in this order, and no others. */
   private arrange(panels: readonly Panel[], look: Look): void {
-    const ids = panels.map((panel) => panel.id).join(' ')
+    const ids = panels.map((panel) => `${panel.id} ${panel.showX}`).join(' ')
     if (ids === this.arranged) return
     this.arranged = ids
     for (const slot of this.slots.values()) slot.root.hidden = true
@@ -143,6 +141,8 @@ export class Figure {
       const { root } = this.slot(panel, look)
       root.hidden = false
       root.style.order = String(i)
+      const extra = this.options.top + (panel.showX ? 39 : 5)
+      root.style.flex = `${panel.weight} 1 ${panel.weight * this.options.leastHeight + extra}px`
       root.classList.toggle('first', i === 0)
     })
     for (const slot of this.slots.values()) {

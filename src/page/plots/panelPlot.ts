@@ -118,7 +118,7 @@ export class PanelPlot {
 
   private yTicks(height: number): number[] {
     const { yMin, yMax, logarithmic } = this.panel
-    return logarithmic ? logTicks(yMin, yMax, height, 14) : linearTicks(yMin, yMax, height, 22)
+    return logarithmic ? logTicks(yMin, yMax, height, 14) : linearTicks(yMin, yMax, height, height < 60 ? 14 : 22)
   }
 
   private series(i: number): uPlot.Series {

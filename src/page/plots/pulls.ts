@@ -55,7 +55,10 @@ class PullsView implements View {
 
   private draw(state: State): void {
     const balance = this.balance(state)
-    if (!balance) return
+    if (!balance) {
+      this.title.textContent = 'Pulls on the oil: no drop yet'
+      return
+    }
     this.title.textContent = `Pulls on the oil at r = ${length(state.cursorRadius)}`
     this.drawing.innerHTML = this.drawn(Math.max(220, this.root.clientWidth), state.dark, balance)
     this.note.textContent = this.words(balance)

@@ -70,7 +70,7 @@ export function pullBalance(pulls: Pulls): PullBalance {
   return {
     rows,
     sum: signed(round(sum), decimals),
-    limit: niceStep(Math.max(largest, 1e-6)),
+    limit: largest > 1e-9 ? niceStep(largest) : 1,
     edge: pulls.edge,
     place: pulls.place,
   }

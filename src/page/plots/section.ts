@@ -19,7 +19,7 @@ const others: readonly [string, string][] = [
   ['tension', 'Tension'],
 ]
 /** Height from which on all four panels are shown, px. */
-const roomForAll = 330
+const roomForAll = 285
 
 const dishOf = (life: Life): number => life.preset.bath.dishRadius_mm * 1e-3
 
@@ -54,6 +54,7 @@ class Section implements View {
     this.scaleSwitch.addEventListener('click', () => setLogHeight(store, !store.getState().logHeight))
     for (const [value, text] of others) this.second.add(new Option(text, value))
     this.second.value = 'speed'
+    this.second.hidden = true
     this.second.addEventListener('change', () => {
       this.sized = true
       ask()

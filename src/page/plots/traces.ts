@@ -13,8 +13,11 @@ import { budgetPanel, radiusPanel, type TraceChoice, thicknessPanel } from './tr
 
 type Moment = ReturnType<typeof seriesAt>
 
-/** Height from which on all three traces are shown, px. */
-const roomForAll = 360
+/** Heights from which on three and two traces are shown, px. */
+const roomForThree = 430
+const roomForTwo = 250
+/** Room right of the plots for the labels at the lines' ends, px; the same for all, so that times line up. */
+const right = 74
 
 interface Kind {
   name: string
@@ -24,7 +27,6 @@ interface Kind {
   make: (life: Life, choice: TraceChoice) => Panel
   /** Values at the playhead. */
   value: (moment: Moment) => string
-  right: number
 }
 
 const kinds: readonly Kind[] = [
@@ -34,7 +36,6 @@ const kinds: readonly Kind[] = [
     label: 'Time along the radius curve',
     make: radiusPanel,
     value: (moment) => `R ${length(moment.R)}`,
-    right: 18,
   },
   {
     name: 'thickness',
@@ -49,7 +50,6 @@ const kinds: readonly Kind[] = [
       ]
         .filter(Boolean)
         .join(' · '),
-    right: 18,
   },
   {
     name: 'budget',
@@ -57,7 +57,6 @@ const kinds: readonly Kind[] = [
     label: 'Time along the budgets',
     make: budgetPanel,
     value: (moment) => budgetWords(moment),
-    right: 72,
   },
 ]
 
@@ -95,6 +94,7 @@ class Traces implements View {
     this.observer.observe(this.holder)
     for (const kind of kinds) this.chooser.add(new Option(kind.short, kind.name))
     this.chooser.value = 'thickness'
+    this.chooser.hidden = true
     this.chooser.addEventListener('change', () => {
       this.sized = true
       ask()
@@ -104,7 +104,7 @@ class Traces implements View {
     this.figures = kinds.map((kind) => {
       const figure = new Figure(this.holder, {
         label: kind.label,
-        right: kind.right,
+        right,
         top: 34,
         leastHeight: 60,
         saved: () => this.saved(kind),
@@ -121,15 +121,21 @@ class Traces implements View {
     ask()
   }
 
-  /** All figures if there is room for them, else the chosen one. */
-  private arrange(): void {
+  /** As many figures as there is room for: the chosen one first. Gives back the names of those shown, in order. */
+  private arrange(): string[] {
     const room = this.holder.clientHeight
-    const all = room === 0 || room >= roomForAll
+    const all = room === 0 || room >= roomForThree
     this.chooser.hidden = all
-    this.holder.classList.toggle('one', !all)
-    for (const [i, figure] of this.figures.entries()) {
-      figure.holder.hidden = !all && kinds[i]!.name !== this.chooser.value
+    const names = kinds.map((kind) => kind.name)
+    const chosen = this.chooser.value
+    const second = chosen === 'budget' ? 'thickness' : 'budget'
+    const shown = all ? names : room >= roomForTwo ? [chosen, second] : [chosen]
+    for (const [i, { holder }] of this.figures.entries()) {
+      holder.hidden = !shown.includes(names[i]!)
+      holder.style.order = String(shown.indexOf(names[i]!))
+      holder.classList.toggle('chosen', !all && names[i] === chosen)
     }
+    return shown
   }
 
   private key(event: KeyboardEvent): void {
@@ -160,9 +166,11 @@ class Traces implements View {
     if (this.needsDrawing(state)) {
       if (this.seen?.dark !== state.dark) this.colours = plotColours(state.dark)
       const choice = this.choice(state, state.dark, this.colours.life)
-      this.arrange()
+      const shown = this.arrange()
       for (const [i, figure] of this.figures.entries()) {
-        if (!figure.holder.hidden) figure.update([kinds[i]!.make(life, choice)], this.colours, greyed)
+        const { name, make } = kinds[i]!
+        if (!shown.includes(name)) continue
+        figure.update([{ ...make(life, choice), showX: name === shown.at(-1) }], this.colours, greyed)
       }
     }
     this.seen = state

@@ -249,7 +249,6 @@ export class StageScene {
       mesh.frustumCulled = false
       this.scene.add(mesh)
     }
-    this.camera.matrixAutoUpdate = false
   }
 
   private meshes(): THREE.Mesh[] {
@@ -268,7 +267,6 @@ export class StageScene {
     camera.bottom = 1e3 * edges.bottom
     camera.position.set(0, 1000 * Math.sin(frame.tilt), 1000 * Math.cos(frame.tilt))
     camera.lookAt(0, 0, 0)
-    camera.updateMatrix()
     camera.updateProjectionMatrix()
     this.shared.eye.value.copy(camera.position).normalize()
     this.streakUniforms.viewport.value.set(0.5 * frame.width * pixelRatio, 0.5 * frame.height * pixelRatio)

@@ -279,7 +279,7 @@ class Stage implements View {
       const last = onFilm ? Math.min(before, R) : Math.max(before, R)
       const y0 = onFilm ? profileHeight(profile, last) : 0
       const y1 = onFilm ? profileHeight(profile, now) : 0
-      const strength = onFilm ? 0.85 * crowd : 0.45
+      const strength = onFilm ? 0.7 * crowd : 0.45
       scene.putStreak(streakKind[carrier], angle, last, y0, now, y1, strength * opacity)
     })
     const shown = this.drops?.at(time, (r, angle, opacity) =>
