@@ -4,9 +4,9 @@ import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
 import { mixtureOf, oilOf, water } from '../liquids/registry.ts'
 import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
-import { THREE_MODES } from '../model/bathModes.ts'
 import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
+import { accuracyOf } from './accuracy.ts'
 import type { LiquidFacts, Preset } from './types.ts'
 
 const GRAVITY = 9.80665
@@ -186,7 +186,7 @@ export function problemOf(preset: Preset): { problem: DropProblem; facts: Liquid
         : model.evaporationCutoff_nm * 1e-9,
     dispersion: model.dispersion_m2PerS ?? pairing.dispersion,
     buoyancy: model.gravity ? density * GRAVITY * (1 - density / oilDensity) : 0,
-    modes: THREE_MODES,
+    fields: accuracyOf(preset).fields,
     edge: 'contact',
     breakUp: preset.ring.breakUp,
   }

@@ -27,7 +27,8 @@ class Column {
     return this.data[at]
   }
   push(value: number): void {
-    this.data[this.extend(1)] = value
+    const at = this.extend(1)
+    this.data[at] = value
   }
   append(values: Float64Array): void {
     const at = this.extend(values.length)
@@ -139,7 +140,7 @@ export class Recorder {
     for (let f = 1; f <= mesh.cells; f++) fields.u.set(at + f, sys.speed[f])
     for (let k = 1; k <= K; k++) {
       let u = 0
-      if (k < K) for (let m = 0; m < modes; m++) u += y[sys.outerAt + m * (K - 1) + k - 1]
+      if (k < K) for (let m = 0; m < modes; m++) u += sys.share[m] * y[sys.outerAt + m * (K - 1) + k - 1]
       fields.u.set(at + mesh.cells + k, u)
     }
   }

@@ -1,4 +1,5 @@
 /** Preset → life. The one way in which page, worker and command line run the engine. */
+import { fieldCount } from '../model/bathFields.ts'
 import { FilmSystem } from '../model/film.ts'
 import { makeFilmMesh } from '../model/filmMesh.ts'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
@@ -36,14 +37,15 @@ interface Lease {
   release(): void
 }
 
-function lease(accuracy: Accuracy, modes: number): Lease {
-  const key = `${accuracy.inner}/${accuracy.outer}/${modes}/${accuracy.method.name}`
+function lease(accuracy: Accuracy): Lease {
+  const fields = fieldCount(accuracy.fields)
+  const key = `${accuracy.inner}/${accuracy.outer}/${fields}/${accuracy.method.name}`
   const shelf = atRest.get(key) ?? []
   atRest.set(key, shelf)
   const stepper =
     shelf.pop() ??
     new RosenbrockStepper(
-      new FilmSystem(makeFilmMesh(accuracy.inner, accuracy.outer), modes),
+      new FilmSystem(makeFilmMesh(accuracy.inner, accuracy.outer), fields),
       accuracy.method,
     )
   return { sys: stepper.system as FilmSystem, stepper, release: () => shelf.push(stepper) }
@@ -68,7 +70,7 @@ class Run {
     this.problem = problem
     this.facts = facts
     const accuracy = accuracyOf(preset)
-    this.borrowed = lease(accuracy, problem.modes.length)
+    this.borrowed = lease(accuracy)
     const { sys, stepper } = this.borrowed
     sys.setProblem(problem)
     sys.rtol = accuracy.rtol

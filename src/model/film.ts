@@ -1,5 +1,6 @@
 import { BlockBand } from '../numerics/blockBand.ts'
 import type { StiffSystem } from '../numerics/rosenbrock.ts'
+import { fieldCount } from './bathFields.ts'
 import { FilmJacobian } from './filmJacobian.ts'
 import type { FilmMesh } from './filmMesh.ts'
 import { OuterBath } from './outerBath.ts'
@@ -12,6 +13,13 @@ export const LEAST = 1e-10
 
 /** A step may leave a cell this far below zero (m) before it is refused; what it leaves is repaired. */
 const OVERDRAFT = 1e-8
+
+/**
+ * Share of the donor cell in the mobility under pressure, where liquid comes from the thicker side. The geometric mean
+ * alone lets the ring's inner front fill one thin cell after another, a staircase on the edge speed; the donor's share
+ * smooths it (fivefold) and lowers R_max by 0.2 % at 80 cells, vanishing with refinement.
+ */
+export const DONOR_SHARE = 0.05
 
 /** Sums that are integrated with the state, 2π left out: m³. */
 export const BOOKS = { lostVolume: 0, lostAlcohol: 1, childVolume: 2, childAlcohol: 3 } as const
@@ -73,13 +81,20 @@ export class FilmSystem implements StiffSystem {
   readonly outer: OuterBath
   readonly band: BlockBand
   private readonly jacobian: FilmJacobian
-  /** α_m = 4νo/ℓ², 1/s; c_m = w H/ηo, m/s per Pa; ℓ², m². */
-  readonly modeRate: Float64Array
-  readonly modeGain: Float64Array
-  readonly modeLength2: Float64Array
+  /** Per field: decay rate, 1/s; response to the force, m/s² per Pa; share in the surface speed (1 or 0). */
+  readonly decay: Float64Array
+  readonly gain: Float64Array
+  readonly share: Float64Array
+  /** Rate by which the two fields of a complex pair drive each other, 1/s. */
+  pairRate = 0
+  /** Whether the last two fields are a pair. */
+  paired = false
+  /** 4νo, m²/s: all fields spread alike. */
+  spreading = 0
   rtol = 1e-2
   /** Absolute tolerance of the thickness, m. */
   thicknessFloor = 2e-9
+  radiusShare = 0.03
   frontShare = 0.3
   /** Ring liquid above the thickness `shedAbove` (m) in cells from `shedFrom` on leaves at `shedRate` (1/s). */
   shedFrom = Number.POSITIVE_INFINITY
@@ -110,9 +125,11 @@ export class FilmSystem implements StiffSystem {
     ;[this.volumeFlux, this.alcoholFlux, this.filmFlux] = [faces(), faces(), faces()]
     ;[this.bathL, this.bathC, this.bathR] = [faces(), faces(), faces()]
     ;[this.slopeL, this.slopeC, this.slopeR, this.weight] = [faces(), faces(), faces(), faces()]
-    this.modeRate = new Float64Array(modes)
-    this.modeGain = new Float64Array(modes)
-    this.modeLength2 = new Float64Array(modes)
+    ;[this.decay, this.gain, this.share] = [
+      new Float64Array(modes),
+      new Float64Array(modes),
+      new Float64Array(modes),
+    ]
     this.outer = new OuterBath(mesh, modes)
     this.band = new BlockBand(N, this.block, 2)
     this.jacobian = new FilmJacobian(this)
@@ -137,16 +154,10 @@ export class FilmSystem implements StiffSystem {
 
   /** Sets the drop; the state is then laid by `fillStart`. */
   setProblem(problem: DropProblem): void {
-    if (problem.modes.length !== this.modes)
-      throw new RangeError('number of bath modes differs from the system’s')
+    if (fieldCount(problem.fields) !== this.modes)
+      throw new RangeError('number of bath fields differs from the system’s')
     this.problem = problem
-    const nu = problem.oilViscosity / problem.oilDensity
-    problem.modes.forEach((mode, m) => {
-      const length = mode.length * problem.depth
-      this.modeLength2[m] = length * length
-      this.modeRate[m] = (4 * nu) / (length * length)
-      this.modeGain[m] = (mode.weight * problem.depth) / problem.oilViscosity
-    })
+    this.setFields(problem)
     const { s, area, gap, cells } = this.mesh
     for (let i = 0; i < cells; i++) {
       const left = i > 0 ? s[i] / gap[i] / area[i] : 0
@@ -159,6 +170,27 @@ export class FilmSystem implements StiffSystem {
     this.shedFrom = Number.POSITIVE_INFINITY
     this.shedRate = 0
     this.dispersion.fill(problem.dispersion ?? 0)
+  }
+
+  private setFields({ fields, depth, oilViscosity, oilDensity }: DropProblem): void {
+    this.spreading = (4 * oilViscosity) / oilDensity
+    const unit = this.spreading / (depth * depth)
+    const response = depth / oilViscosity
+    this.share.fill(1)
+    fields.real.forEach(({ weight, length }, m) => {
+      this.decay[m] = unit / (length * length)
+      this.gain[m] = this.decay[m] * weight * response
+    })
+    this.paired = fields.pair !== undefined
+    if (!fields.pair) return
+    const m = fields.real.length
+    const [a, b] = fields.pair.decay
+    const [wr, wi] = fields.pair.weight
+    this.decay[m] = this.decay[m + 1] = unit * a
+    this.pairRate = unit * b
+    this.gain[m] = unit * (wr * a - wi * b) * response
+    this.gain[m + 1] = unit * (wr * b + wi * a) * response
+    this.share[m + 1] = 0
   }
 
   /** Lays a resting drop with thickness profile h(s) (cell averages, m) and composition φ0 into y. */
@@ -255,18 +287,17 @@ export class FilmSystem implements StiffSystem {
       const left = i > 0 ? this.lapL[i] * h[i - 1] : 0
       const right = i < N - 1 ? this.lapR[i] * h[i + 1] : 0
       curvature[i] = (left + this.lapC[i] * h[i] + right) * inverse
-      pressure[i] =
-        -closure[i * 2 * CLOSURE_COUNT + CLOSURE.levelling] * curvature[i] + buoyancy * h[i]
+      pressure[i] = -closure[i * 2 * CLOSURE_COUNT + CLOSURE.levelling] * curvature[i] + buoyancy * h[i]
     }
   }
 
   private evaluateFaces(y: Float64Array): void {
-    const { block, modes, mesh, speed, force, h, sigma, pressure, closure, problem, R } = this
+    const { block, modes, mesh, speed, share, force, h, sigma, pressure, closure, problem, R } = this
     const N = mesh.cells
     for (let f = 1; f <= N; f++) {
       let sum = 0
       const at = (f - 1) * block + 2
-      for (let m = 0; m < modes; m++) sum += y[at + m]
+      for (let m = 0; m < modes; m++) sum += share[m] * y[at + m]
       speed[f] = sum
     }
     this.U = problem.edge === 'wall' ? 0 : speed[N]
@@ -307,10 +338,13 @@ export class FilmSystem implements StiffSystem {
     const x = hm / this.problem.coverage
     const viscosity = 0.5 * (closure[ca + CLOSURE.viscosity] + closure[cb + CLOSURE.viscosity])
     const tensionPart = ((x * x) / (1 + x * x)) * ((hm * hm) / (2 * viscosity * d))
-    const pressurePart = (hm * hm * hm) / (3 * viscosity * d)
+    const push = pressure[f] - pressure[a]
+    const donor = push < 0 ? h[a] : h[f]
+    const cubed = hm * hm * hm
+    const mobile = donor > hm ? cubed + DONOR_SHARE * (donor * donor * donor - cubed) : cubed
     const q =
       tensionPart * (closure[cb + CLOSURE.gammaA] - closure[ca + CLOSURE.gammaA]) -
-      pressurePart * (pressure[f] - pressure[a])
+      (mobile / (3 * viscosity * d)) * push
     const r = R * mesh.s[f]
     const v = this.speed[f] - mesh.s[f] * this.U
     this.upwind(f, v)
@@ -390,21 +424,23 @@ export class FilmSystem implements StiffSystem {
   }
 
   private bathRates(y: Float64Array, out: Float64Array): void {
-    const { block, modes, mesh, force, R, U } = this
+    const { block, modes, mesh, force, R, U, decay, gain, paired, pairRate } = this
     const N = mesh.cells
-    const inverse = 1 / (R * R)
+    const diffusion = this.spreading / (R * R)
     const drift = U / R
     for (let f = 1; f < N; f++) {
       const at = (f - 1) * block + 2
+      const stretch = mesh.s[f] * drift
+      const low = diffusion * this.bathL[f] + stretch * this.slopeL[f]
+      const own = diffusion * this.bathC[f] + stretch * this.slopeC[f]
+      const up = diffusion * this.bathR[f] + stretch * this.slopeR[f]
       for (let m = 0; m < modes; m++) {
-        const centre = y[at + m]
         const left = f > 1 ? y[at + m - block] : 0
-        const right = y[at + m + block]
-        const spread = (this.bathL[f] * left + this.bathC[f] * centre + this.bathR[f] * right) * inverse
-        out[at + m] =
-          this.modeRate[m] * (this.modeGain[m] * force[f] - centre + this.modeLength2[m] * spread) +
-          mesh.s[f] * drift * (this.slopeL[f] * left + this.slopeC[f] * centre + this.slopeR[f] * right)
+        out[at + m] = gain[m] * force[f] + low * left + (own - decay[m]) * y[at + m] + up * y[at + m + block]
       }
+      if (!paired) continue
+      out[at + modes - 2] += pairRate * y[at + modes - 1]
+      out[at + modes - 1] -= pairRate * y[at + modes - 2]
     }
   }
 
@@ -434,7 +470,7 @@ export class FilmSystem implements StiffSystem {
       for (let m = 0; m < modes; m++) speeds += (error[at + 2 + m] * speedScale) ** 2
       sum += speeds / Math.max(1, modes)
     }
-    const edge = error[this.radiusAt] / (0.3 * rtol * R)
+    const edge = error[this.radiusAt] / (this.radiusShare * rtol * R)
     return Math.sqrt(sum / (3 * N) + edge * edge)
   }
 

@@ -1,4 +1,4 @@
-import { BOOK_COUNT, BOOKS, DRY, type FilmSystem, LEAST } from './film.ts'
+import { BOOK_COUNT, BOOKS, DONOR_SHARE, DRY, type FilmSystem, LEAST } from './film.ts'
 import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 
 const STRIDE = 2 * CLOSURE_COUNT
@@ -24,7 +24,6 @@ export class FilmJacobian {
   private hg = 0
   /** d(book)/d(X, P) per cell and book. */
   private readonly books: Float64Array
-  private readonly edgeEntries: Float64Array
   private readonly edgeAdd: Float64Array
   private readonly moved: Float64Array
   private readonly state: Float64Array
@@ -45,9 +44,14 @@ export class FilmJacobian {
   constructor(readonly sys: FilmSystem) {
     this.jac = sys.band.data
     const vector = () => new Float64Array(sys.n)
-    ;[this.byU, this.byR, this.border, this.moved, this.state] = [vector(), vector(), vector(), vector(), vector()]
+    ;[this.byU, this.byR, this.border, this.moved, this.state] = [
+      vector(),
+      vector(),
+      vector(),
+      vector(),
+      vector(),
+    ]
     this.books = new Float64Array(2 * BOOK_COUNT * sys.mesh.cells)
-    this.edgeEntries = new Float64Array(2 * sys.modes)
     this.edgeAdd = new Float64Array(sys.modes)
     this.phiH = new Float64Array(sys.mesh.cells)
     this.phiPsi = new Float64Array(sys.mesh.cells)
@@ -164,12 +168,16 @@ export class FilmJacobian {
     const cover = (hm * hm) / (hm * hm + problem.coverage * problem.coverage)
     const viscosity = 0.5 * (closure[ca + CLOSURE.viscosity] + closure[cb + CLOSURE.viscosity])
     const tension = (cover * hm * hm) / (2 * viscosity * d)
-    const mobility = (hm * hm * hm) / (3 * viscosity * d)
     const rise = closure[cb + CLOSURE.gammaA] - closure[ca + CLOSURE.gammaA]
     const push = pressure[f] - pressure[a]
+    const donorSlot = push < 0 ? 1 : 2
+    const donor = h[f - 2 + donorSlot]
+    const share = donor > hm ? DONOR_SHARE : 0
+    const mobility = ((1 - share) * hm * hm * hm + share * donor * donor * donor) / (3 * viscosity * d)
     const q = tension * rise - mobility * push
     const qHm =
-      ((hm * cover * (4 - 2 * cover)) / (2 * viscosity * d)) * rise - ((hm * hm) / (viscosity * d)) * push
+      ((hm * cover * (4 - 2 * cover)) / (2 * viscosity * d)) * rise -
+      (1 - share) * ((hm * hm) / (viscosity * d)) * push
     const thin = -q / (2 * viscosity)
     for (let k = 0; k < 4; k++) {
       fluxH[k] = -mobility * pressureH[k]
@@ -177,6 +185,7 @@ export class FilmJacobian {
     }
     fluxH[1] += qHm * hmA
     fluxH[2] += qHm * hmB
+    fluxH[donorSlot] -= share * ((donor * donor) / (viscosity * d)) * push
     fluxPhi[1] =
       -tension * closure[ca + D + CLOSURE.gammaA] +
       thin * closure[ca + D + CLOSURE.viscosity] -
@@ -208,7 +217,7 @@ export class FilmJacobian {
   /** Writes face f's flux derivatives into the rows of the two cells beside it. */
   private spreadFlux(f: number, bySpeed: number, alcoholBySpeed: number): void {
     const { sys, jac, byU, fluxH, fluxPhi, alcoholH, alcoholPhi } = this
-    const { block, band, mesh, modes } = sys
+    const { block, band, mesh, modes, share } = sys
     const N = mesh.cells
     for (let side = 0; side < 2; side++) {
       const i = f - 1 + side
@@ -223,8 +232,8 @@ export class FilmJacobian {
       const u = (f - 1) * block + 2
       const at = row * band.width + band.half + u - row
       for (let m = 0; m < modes; m++) {
-        jac[at + m] += sign * bySpeed
-        jac[at + band.width - 1 + m] += sign * alcoholBySpeed
+        jac[at + m] += sign * bySpeed * share[m]
+        jac[at + band.width - 1 + m] += sign * alcoholBySpeed * share[m]
       }
       byU[row] -= sign * bySpeed * mesh.s[f]
       byU[row + 1] -= sign * alcoholBySpeed * mesh.s[f]
@@ -254,26 +263,52 @@ export class FilmJacobian {
   }
 
   private bathTerms(f: number, y: Float64Array): void {
-    const { sys, forceH, forcePhi, jac, byU } = this
-    const { block, band, mesh, modes, modeRate, modeGain, modeLength2 } = sys
+    const { sys, jac, byU } = this
+    const { block, band, mesh, modes, decay } = sys
     this.forceTerms(f)
-    const inverse = 1 / (sys.R * sys.R)
+    this.forceColumns(f)
+    const diffusion = sys.spreading / (sys.R * sys.R)
+    const stretch = mesh.s[f] / sys.R
+    const drift = stretch * sys.U
+    const low = diffusion * sys.bathL[f] + drift * sys.slopeL[f]
+    const own = diffusion * sys.bathC[f] + drift * sys.slopeC[f]
+    const up = diffusion * sys.bathR[f] + drift * sys.slopeR[f]
+    const first = (f - 1) * block + 2
     for (let m = 0; m < modes; m++) {
-      const row = (f - 1) * block + 2 + m
-      const gain = modeRate[m] * modeGain[m]
-      for (let k = 0; k < 4; k++) {
-        const j = f - 2 + k
-        if (j >= 0 && j < mesh.cells) this.add(row, j, gain * forceH[k], gain * forcePhi[k])
-      }
+      const row = first + m
       const at = row * band.width + band.half
-      const diffusion = modeRate[m] * modeLength2[m] * inverse
-      const drift = (mesh.s[f] * sys.U) / sys.R
-      jac[at] += -modeRate[m] + diffusion * sys.bathC[f] + drift * sys.slopeC[f]
-      jac[at + block] += diffusion * sys.bathR[f] + drift * sys.slopeR[f]
-      if (f > 1) jac[at - block] += diffusion * sys.bathL[f] + drift * sys.slopeL[f]
+      jac[at] += own - decay[m]
+      jac[at + block] += up
       const left = f > 1 ? y[row - block] : 0
-      const slope = sys.slopeL[f] * left + sys.slopeC[f] * y[row] + sys.slopeR[f] * y[row + block]
-      byU[row] += (mesh.s[f] / sys.R) * slope
+      if (f > 1) jac[at - block] += low
+      byU[row] += stretch * (sys.slopeL[f] * left + sys.slopeC[f] * y[row] + sys.slopeR[f] * y[row + block])
+    }
+    if (sys.paired) this.pairTerms(first + modes - 2)
+  }
+
+  /** Coupling within the pair whose first field stands in row p. */
+  private pairTerms(p: number): void {
+    const { band, pairRate } = this.sys
+    this.jac[p * band.width + band.half + 1] += pairRate
+    this.jac[(p + 1) * band.width + band.half - 1] -= pairRate
+  }
+
+  /** Columns of the force at face f in all field rows. */
+  private forceColumns(f: number): void {
+    const { sys, jac, forceH, forcePhi } = this
+    const { block, band, mesh, modes, gain } = sys
+    const inverse = 1 / (sys.R * sys.R)
+    for (let k = 0; k < 4; k++) {
+      const j = f - 2 + k
+      if (j < 0 || j >= mesh.cells) continue
+      const byX = (forceH[k] + this.phiH[j] * forcePhi[k]) * inverse
+      const byP = this.phiPsi[j] * forcePhi[k] * inverse
+      let at = ((f - 1) * block + 2) * band.width + band.half + j * block - (f - 1) * block - 2
+      for (let m = 0; m < modes; m++) {
+        jac[at] += gain[m] * byX
+        jac[at + 1] += gain[m] * byP
+        at += band.width - 1
+      }
     }
   }
 
@@ -312,7 +347,7 @@ export class FilmJacobian {
 
   /** The edge row: its force depends on the last cell alone. */
   private edgeTerms(y: Float64Array): void {
-    const { sys, jac, edgeEntries } = this
+    const { sys, jac } = this
     const { block, band, mesh, closure, cover, coverSlope, h, modes } = sys
     const i = mesh.cells - 1
     const c = i * STRIDE
@@ -325,26 +360,22 @@ export class FilmJacobian {
       (cover[i] * closure[c + D + CLOSURE.spreading] +
         0.5 * slope * slope * closure[c + D + CLOSURE.levelling]) /
       gap
-    sys.outer.linearise(sys, y, edgeEntries, this.byU)
+    sys.outer.linearise(sys, y, this.byU)
+    const [low, own] = sys.outer.edgeEntries()
     for (let m = 0; m < modes; m++) {
       const row = i * block + 2 + m
-      const gain = sys.modeRate[m] * sys.modeGain[m]
-      this.add(row, i, gain * byH, gain * byPhi)
+      this.add(row, i, sys.gain[m] * byH, sys.gain[m] * byPhi)
       const at = row * band.width + band.half
-      jac[at - block] += edgeEntries[2 * m]
-      jac[at] += edgeEntries[2 * m + 1]
+      jac[at - block] += low
+      jac[at] += own - sys.decay[m]
     }
+    if (sys.paired) this.pairTerms(i * block + modes)
   }
 
   factor(hg: number): boolean {
-    const { sys, border, byU, byR, edgeAdd } = this
-    const { band } = sys
+    const { sys, border, byU, byR } = this
     this.hg = hg
-    if (sys.modes > 0) {
-      sys.outer.factor(hg, edgeAdd)
-      band.extraDiagonal.set(edgeAdd, (sys.mesh.cells - 1) * sys.block + 2)
-    }
-    if (!band.factor(1 / hg)) return false
+    if (!this.factorBand(hg)) return false
     this.closing = 1
     if (sys.problem.edge === 'wall') return true
     for (let p = 0; p < sys.booksAt; p++) border[p] = byU[p] + hg * byR[p]
@@ -353,11 +384,31 @@ export class FilmJacobian {
     return Math.abs(this.closing) > 1e-12
   }
 
+  private factorBand(hg: number): boolean {
+    const { sys, edgeAdd, jac } = this
+    const { band } = sys
+    if (sys.modes === 0) return band.factor(1 / hg)
+    const across = sys.outer.factor(sys, hg, edgeAdd)
+    const first = (sys.mesh.cells - 1) * sys.block + 2
+    band.extraDiagonal.set(edgeAdd, first)
+    if (!sys.paired) return band.factor(1 / hg)
+    // What the eliminated pair adds across its two edge rows goes into the matrix for this factorisation only.
+    const p = first + sys.modes - 2
+    const re = p * band.width + band.half + 1
+    const im = (p + 1) * band.width + band.half - 1
+    jac[re] += across
+    jac[im] -= across
+    const ok = band.factor(1 / hg)
+    jac[re] -= across
+    jac[im] += across
+    return ok
+  }
+
   private edgeSpeed(b: Float64Array): number {
     const { sys } = this
     const at = (sys.mesh.cells - 1) * sys.block + 2
     let sum = 0
-    for (let m = 0; m < sys.modes; m++) sum += b[at + m]
+    for (let m = 0; m < sys.modes; m++) sum += sys.share[m] * b[at + m]
     return sum
   }
 

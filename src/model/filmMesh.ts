@@ -22,7 +22,7 @@ export interface FilmMesh {
 function bunched(cells: number): Float64Array {
   const samples = 4000
   const cumulative = new Float64Array(samples + 1)
-  const density = (s: number) => 1 + 4 / (1 + Math.exp(-(s - 0.8) / 0.07))
+  const density = (s: number) => 1 + 10 / (1 + Math.exp(-(s - 0.9) / 0.05))
   for (let i = 0; i < samples; i++) cumulative[i + 1] = cumulative[i] + density((i + 0.5) / samples)
   const faces = new Float64Array(cells + 1)
   let at = 0
@@ -61,5 +61,5 @@ export function makeFilmMesh(cells: number, outer: number, faces = bunched(cells
   }
   for (let f = 1; f < cells; f++) gap[f] = (zc[f] - zc[f - 1]) / (2 * faces[f])
   gap[cells] = (1 - zc[cells - 1]) / 2
-  return { cells, s: faces, area, zc, gap, outer, g: stretched(outer, 0.25 / outer / outer) }
+  return { cells, s: faces, area, zc, gap, outer, g: stretched(outer, 0.5 / outer / outer) }
 }

@@ -3,7 +3,8 @@ import type { FilmMesh } from './filmMesh.ts'
 
 /**
  * Bath fields between the drop's edge (face 0, whose unknowns belong to the last film block) and the dish wall
- * (face K, u = 0). Per mode one tridiagonal system, eliminated from the wall inward.
+ * (face K, u = 0). Per field one tridiagonal system, eliminated from the wall inward; a complex pair is one system in
+ * complex numbers. All fields spread alike, so that the off-diagonals are shared.
  */
 export class OuterBath {
   /** Number of faces K from edge to wall. */
@@ -19,32 +20,24 @@ export class OuterBath {
   private readonly sC: Float64Array
   private readonly sR: Float64Array
   private readonly radius: Float64Array
-  /** Per mode and face: reciprocal pivots, and factors towards the wall and the edge. */
-  private readonly pivot: Float64Array
+  /** Jacobian by faces: lower, diagonal without the decay, upper. */
   private readonly low: Float64Array
+  private readonly own: Float64Array
   private readonly up: Float64Array
-  private readonly lowJ: Float64Array
-  private readonly diagonalJ: Float64Array
-  private readonly upJ: Float64Array
+  /** Reciprocal pivots per field and face; for a pair real part, then imaginary part. */
+  private readonly pivot: Float64Array
 
   constructor(
     readonly mesh: FilmMesh,
-    readonly modes: number,
+    readonly fields: number,
   ) {
     const K = mesh.outer
     this.faces = K
     const make = () => new Float64Array(K)
     ;[this.L, this.C, this.R, this.sL, this.sC, this.sR] = [make(), make(), make(), make(), make(), make()]
+    ;[this.low, this.own, this.up] = [make(), make(), make()]
     this.radius = new Float64Array(K + 1)
-    const table = () => new Float64Array(modes * K)
-    ;[this.pivot, this.low, this.up, this.lowJ, this.diagonalJ, this.upJ] = [
-      table(),
-      table(),
-      table(),
-      table(),
-      table(),
-      table(),
-    ]
+    this.pivot = new Float64Array(fields * K)
   }
 
   /** Lays the outer mesh; `inside` is s of the face next to the edge. */
@@ -55,41 +48,90 @@ export class OuterBath {
     for (let k = 0; k < faces; k++) {
       const at = radius[k]
       const after = radius[k + 1]
-      const areaIn = (at - before) * (at + before)
-      const areaOut = (after - at) * (after + at)
+      const left = at - before
+      const right = after - at
+      const areaIn = left * (at + before)
+      const areaOut = right * (after + at)
       const gap = (areaIn + areaOut) / (4 * at)
       this.L[k] = (2 * before) / (areaIn * gap)
       this.R[k] = (2 * after) / (areaOut * gap)
-      this.C[k] = (-2 * at * (1 / areaIn + 1 / areaOut)) / gap
-      const left = at - before
-      const right = after - at
-      this.sL[k] = -right / (left * (left + right))
-      this.sR[k] = left / (right * (left + right))
+      this.C[k] = (-2 * at * (areaIn + areaOut)) / (areaIn * areaOut * gap)
+      const scale = 1 / (left * right * (left + right))
+      this.sL[k] = -right * right * scale
+      this.sR[k] = left * left * scale
       this.sC[k] = -this.sL[k] - this.sR[k]
       if (k === 0) this.edgeGap = gap
       before = at
     }
   }
 
-  /** Index in the state of mode m at outer face k ≥ 1. */
-  private index(sys: FilmSystem, m: number, k: number): number {
-    return k === 0 ? (this.mesh.cells - 1) * sys.block + 2 + m : sys.outerAt + m * (this.faces - 1) + k - 1
+  /** Index in the state of field m at the edge, at the face inside it, and (less one) at the first outer face. */
+  private edge(sys: FilmSystem, m: number): number {
+    return (this.mesh.cells - 1) * sys.block + 2 + m
+  }
+  private base(sys: FilmSystem, m: number): number {
+    return sys.outerAt + m * (this.faces - 1) - 1
   }
 
+  /** Rates of all fields at the edge and outside it, without the coupling within a pair's other half. */
   rates(sys: FilmSystem, y: Float64Array, out: Float64Array): void {
-    const { faces, mesh } = this
-    for (let m = 0; m < this.modes; m++) {
-      const rate = sys.modeRate[m]
-      const diffusion = rate * sys.modeLength2[m]
-      let before = y[(mesh.cells - 2) * sys.block + 2 + m]
-      let here = y[this.index(sys, m, 0)]
+    const { faces, mesh, fields } = this
+    this.setBands(sys)
+    const force = sys.force[mesh.cells]
+    for (let m = 0; m < fields; m++) {
+      const decay = sys.decay[m]
+      const base = this.base(sys, m)
+      const edge = this.edge(sys, m)
+      let before = y[edge - sys.block]
+      let here = y[edge]
       for (let k = 0; k < faces; k++) {
-        const after = k + 1 < faces ? y[sys.outerAt + m * (faces - 1) + k] : 0
-        const spread = this.L[k] * before + this.C[k] * here + this.R[k] * after
+        const after = k + 1 < faces ? y[base + k + 1] : 0
+        out[k === 0 ? edge : base + k] =
+          this.low[k] * before + (this.own[k] - decay) * here + this.up[k] * after
+        before = here
+        here = after
+      }
+      out[edge] += sys.gain[m] * force
+    }
+    if (sys.paired) this.addPair(sys, y, out)
+  }
+
+  private addPair(sys: FilmSystem, y: Float64Array, out: Float64Array): void {
+    const a = this.fields - 2
+    for (let k = 0; k < this.faces; k++) {
+      const p = k === 0 ? this.edge(sys, a) : this.base(sys, a) + k
+      const q = k === 0 ? this.edge(sys, a + 1) : this.base(sys, a + 1) + k
+      out[p] += sys.pairRate * y[q]
+      out[q] -= sys.pairRate * y[p]
+    }
+  }
+
+  private setBands(sys: FilmSystem): void {
+    for (let k = 0; k < this.faces; k++) {
+      const drift = sys.U * (1 - this.mesh.g[k])
+      this.low[k] = sys.spreading * this.L[k] + drift * this.sL[k]
+      this.own[k] = sys.spreading * this.C[k] + drift * this.sC[k]
+      this.up[k] = sys.spreading * this.R[k] + drift * this.sR[k]
+    }
+  }
+
+  /** Entry of the edge row to the face inside it, and its diagonal without the decay. */
+  edgeEntries(): [number, number] {
+    return [this.low[0], this.own[0]]
+  }
+
+  /** Direct dependence of the rates on the edge speed U, into `byU`. */
+  linearise(sys: FilmSystem, y: Float64Array, byU: Float64Array): void {
+    const { faces, mesh } = this
+    for (let m = 0; m < this.fields; m++) {
+      const base = this.base(sys, m)
+      const edge = this.edge(sys, m)
+      let before = y[edge - sys.block]
+      let here = y[edge]
+      for (let k = 0; k < faces; k++) {
+        const after = k + 1 < faces ? y[base + k + 1] : 0
         const slope = this.sL[k] * before + this.sC[k] * here + this.sR[k] * after
-        const force = k === 0 ? sys.modeGain[m] * sys.force[mesh.cells] : 0
-        out[this.index(sys, m, k)] =
-          rate * (force - here) + diffusion * spread + sys.U * (1 - mesh.g[k]) * slope
+        byU[k === 0 ? edge : base + k] = (1 - mesh.g[k]) * slope
         before = here
         here = after
       }
@@ -97,73 +139,84 @@ export class OuterBath {
   }
 
   /**
-   * Jacobian part: edge-row entries [to the face inside, diagonal] per mode into `edge`, the outer bands kept here, and
-   * the direct dependence on the edge speed U into `byU`.
+   * Eliminates the outer unknowns of 1/hg − J; `edge[m]` becomes what to add to the edge row's diagonal.
+   * @returns imaginary part of that addition for the pair, 0 without one
    */
-  linearise(sys: FilmSystem, y: Float64Array, edge: Float64Array, byU: Float64Array): void {
-    const { faces, mesh } = this
-    for (let m = 0; m < this.modes; m++) {
-      const rate = sys.modeRate[m]
-      const diffusion = rate * sys.modeLength2[m]
-      let before = y[(mesh.cells - 2) * sys.block + 2 + m]
-      let here = y[this.index(sys, m, 0)]
-      for (let k = 0; k < faces; k++) {
-        const drift = sys.U * (1 - mesh.g[k])
-        const low = diffusion * this.L[k] + drift * this.sL[k]
-        const diagonal = -rate + diffusion * this.C[k] + drift * this.sC[k]
-        const after = k + 1 < faces ? y[sys.outerAt + m * (faces - 1) + k] : 0
-        byU[this.index(sys, m, k)] =
-          (1 - mesh.g[k]) * (this.sL[k] * before + this.sC[k] * here + this.sR[k] * after)
-        const at = m * faces + k
-        this.lowJ[at] = low
-        this.diagonalJ[at] = diagonal
-        this.upJ[at] = diffusion * this.R[k] + drift * this.sR[k]
-        before = here
-        here = after
-      }
-      edge[2 * m] = this.lowJ[m * faces]
-      edge[2 * m + 1] = this.diagonalJ[m * faces]
-    }
-  }
-
-  /** Eliminates the outer unknowns of 1/hg − J; returns through `edge[m]` what to add to the edge row's diagonal. */
-  factor(hg: number, edge: Float64Array): void {
-    const { faces, pivot, low, up } = this
-    for (let m = 0; m < this.modes; m++) {
+  factor(sys: FilmSystem, hg: number, edge: Float64Array): number {
+    const { faces, pivot, low, own, up } = this
+    const single = sys.paired ? this.fields - 2 : this.fields
+    for (let m = 0; m < single; m++) {
       let carried = 0
       for (let k = faces - 1; k >= 1; k--) {
-        const at = m * faces + k
-        pivot[at] = 1 / (1 / hg - this.diagonalJ[at] + carried)
-        low[at] = -this.lowJ[at]
-        up[at - 1] = -this.upJ[at - 1]
-        carried = -up[at - 1] * pivot[at] * low[at]
+        const inverse = 1 / (1 / hg + sys.decay[m] - own[k] + carried)
+        pivot[m * faces + k] = inverse
+        carried = -up[k - 1] * inverse * low[k]
       }
       edge[m] = carried
     }
+    if (!sys.paired) return 0
+    let re = 0
+    let im = 0
+    for (let k = faces - 1; k >= 1; k--) {
+      const x = 1 / hg + sys.decay[single] - own[k] + re
+      const y = sys.pairRate + im
+      const size = 1 / (x * x + y * y)
+      pivot[single * faces + k] = x * size
+      pivot[(single + 1) * faces + k] = -y * size
+      re = -up[k - 1] * low[k] * x * size
+      im = up[k - 1] * low[k] * y * size
+    }
+    edge[single] = edge[single + 1] = re
+    return im
   }
 
   /** Carries the outer right-hand side to the edge rows. */
   reduce(sys: FilmSystem, b: Float64Array): void {
     const { faces, pivot, up } = this
-    for (let m = 0; m < this.modes; m++) {
-      const base = sys.outerAt + m * (faces - 1) - 1
-      for (let k = faces - 1; k >= 2; k--)
-        b[base + k - 1] -= up[m * faces + k - 1] * pivot[m * faces + k] * b[base + k]
-      if (faces > 1) b[this.index(sys, m, 0)] -= up[m * faces] * pivot[m * faces + 1] * b[base + 1]
+    const single = sys.paired ? this.fields - 2 : this.fields
+    for (let m = 0; m < single; m++) {
+      const base = this.base(sys, m)
+      for (let k = faces - 1; k >= 1; k--) {
+        b[k === 1 ? this.edge(sys, m) : base + k - 1] += up[k - 1] * pivot[m * faces + k] * b[base + k]
+      }
+    }
+    if (!sys.paired) return
+    const re = this.base(sys, single)
+    const im = this.base(sys, single + 1)
+    for (let k = faces - 1; k >= 1; k--) {
+      const pr = pivot[single * faces + k]
+      const pi = pivot[(single + 1) * faces + k]
+      b[k === 1 ? this.edge(sys, single) : re + k - 1] += up[k - 1] * (pr * b[re + k] - pi * b[im + k])
+      b[k === 1 ? this.edge(sys, single + 1) : im + k - 1] += up[k - 1] * (pr * b[im + k] + pi * b[re + k])
     }
   }
 
   /** Back substitution from the edge outward. */
   expand(sys: FilmSystem, b: Float64Array): void {
     const { faces, pivot, low } = this
-    for (let m = 0; m < this.modes; m++) {
-      const base = sys.outerAt + m * (faces - 1) - 1
-      let before = b[this.index(sys, m, 0)]
+    const single = sys.paired ? this.fields - 2 : this.fields
+    for (let m = 0; m < single; m++) {
+      const base = this.base(sys, m)
+      let before = b[this.edge(sys, m)]
       for (let k = 1; k < faces; k++) {
-        const at = m * faces + k
-        before = pivot[at] * (b[base + k] - low[at] * before)
+        before = pivot[m * faces + k] * (b[base + k] + low[k] * before)
         b[base + k] = before
       }
+    }
+    if (!sys.paired) return
+    const re = this.base(sys, single)
+    const im = this.base(sys, single + 1)
+    let beforeRe = b[this.edge(sys, single)]
+    let beforeIm = b[this.edge(sys, single + 1)]
+    for (let k = 1; k < faces; k++) {
+      const pr = pivot[single * faces + k]
+      const pi = pivot[(single + 1) * faces + k]
+      const x = b[re + k] + low[k] * beforeRe
+      const y = b[im + k] + low[k] * beforeIm
+      beforeRe = pr * x - pi * y
+      beforeIm = pr * y + pi * x
+      b[re + k] = beforeRe
+      b[im + k] = beforeIm
     }
   }
 }

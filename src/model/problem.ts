@@ -1,5 +1,5 @@
 import type { CurveSet } from '../numerics/curveSet.ts'
-import type { BathMode } from './bathModes.ts'
+import type { BathFields } from './bathFields.ts'
 
 /** Order of the closures in a problem's CurveSet; all are functions of the alcohol volume fraction φ. */
 export const CLOSURE = {
@@ -53,7 +53,7 @@ export interface DropProblem {
   /** ρ g′ = ρ g (1 − ρ/ρo), N/m³; zero switches weight off. Either sign. */
   buoyancy: number
   /** Fields of the bath; none makes the floor under the film rigid. */
-  modes: readonly BathMode[]
+  fields: BathFields
   /** 'contact': the film ends at h = 0 on a moving edge. 'wall': it ends at a fixed wall with zero slope. */
   edge: 'contact' | 'wall'
   breakUp: boolean

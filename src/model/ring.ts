@@ -27,7 +27,7 @@ export interface RingShape {
   width: number
   /** Volume outside the thin spot, m³. */
   volume: number
-  /** ∫(h − h_thin) dr outside the thin spot, m². */
+  /** ∫(h − h_thin) dr outside the thin spot, what is thinner than the coverage cut-off left out, m². */
   section: number
 }
 
@@ -51,7 +51,7 @@ export function findRing(sys: FilmSystem): RingShape {
   let above = 0
   for (let i = thinCell + 1; i < N; i++) {
     const width = (mesh.s[i + 1] - mesh.s[i]) * R
-    section += Math.max(0, h[i] - h[thinCell]) * width
+    section += Math.max(0, h[i] - Math.max(h[thinCell], sys.problem.coverage)) * width
     volume += 2 * Math.PI * mesh.area[i] * R * R * h[i]
     if (h[i] > 0.5 * (highest + h[thinCell])) above += width
   }
@@ -93,6 +93,7 @@ export function setShedding(sys: FilmSystem, ring: RingShape): number {
   const tension = sys.closure[(sys.mesh.cells - 1) * 2 * CLOSURE_COUNT + CLOSURE.levelling]
   sys.shedRate = (SLOWED * tension) / (2 * sys.problem.oilViscosity * thread) / EFOLDINGS
   sys.shedFrom = ring.thinCell + 1
-  sys.shedAbove = ring.thin
+  // A film thinner than the coverage cut-off is no liquid that could bead: it stays.
+  sys.shedAbove = Math.max(ring.thin, sys.problem.coverage)
   return THREAD.dropRadius * thread
 }

@@ -76,7 +76,19 @@ function layoutOf(blocks: number, size: number, far: number): Layout {
   const factorsAt = dataAt + rows * width * 8 + 64
   const vectorAt = factorsAt + rows * width * 8 + 64
   const diagonalAt = vectorAt + rows * 8 + 64
-  return { blocks, size, far, half, width, reach: 2 * size + far, dataAt, factorsAt, vectorAt, diagonalAt, bytes: diagonalAt + rows * 8 + 64 }
+  return {
+    blocks,
+    size,
+    far,
+    half,
+    width,
+    reach: 2 * size + far,
+    dataAt,
+    factorsAt,
+    vectorAt,
+    diagonalAt,
+    bytes: diagonalAt + rows * 8 + 64,
+  }
 }
 
 /** Byte offset, from the block's first row, of row t at the block's column c. */
@@ -95,26 +107,55 @@ function factorKernel(l: Layout): FunctionSpec {
   const row = Array.from({ length: pairs }, () => b.local('v128'))
   const eliminate = (j: number) => {
     const own = j >> 1
-    b.get(row[own]).extract(j & 1).get(inverse[j]).mul().set(factor)
+    b.get(row[own])
+      .extract(j & 1)
+      .get(inverse[j])
+      .mul()
+      .set(factor)
     b.get(factor).splat().set(spread)
     for (let c = j & 1 ? own + 1 : own; c < pairs; c++) {
-      b.get(row[c]).get(base).loadPair(l.factorsAt + entry(l, j, 2 * c)).get(spread).mulPair().subPair().set(row[c])
+      b.get(row[c])
+        .get(base)
+        .loadPair(l.factorsAt + entry(l, j, 2 * c))
+        .get(spread)
+        .mulPair()
+        .subPair()
+        .set(row[c])
     }
-    b.get(row[own]).get(factor).replace(j & 1).set(row[own])
+    b.get(row[own])
+      .get(factor)
+      .replace(j & 1)
+      .set(row[own])
   }
   const end = l.blocks * l.size * l.width * 8
   b.loop(() => {
     for (let t = 0; t < l.reach; t++) {
-      for (let c = 0; c < pairs; c++) b.get(base).loadPair(l.factorsAt + entry(l, t, 2 * c)).set(row[c])
+      for (let c = 0; c < pairs; c++)
+        b.get(base)
+          .loadPair(l.factorsAt + entry(l, t, 2 * c))
+          .set(row[c])
       for (let j = 0; j < Math.min(t, l.size); j++) eliminate(j)
       if (t < l.size) {
-        b.real(1).get(row[t >> 1]).extract(t & 1).div().set(inverse[t])
-        b.get(row[t >> 1]).get(inverse[t]).replace(t & 1).set(row[t >> 1])
+        b.real(1)
+          .get(row[t >> 1])
+          .extract(t & 1)
+          .div()
+          .set(inverse[t])
+        b.get(row[t >> 1])
+          .get(inverse[t])
+          .replace(t & 1)
+          .set(row[t >> 1])
         b.get(sum).get(inverse[t]).abs().add().set(sum)
       }
-      for (let c = 0; c < pairs; c++) b.get(base).get(row[c]).storePair(l.factorsAt + entry(l, t, 2 * c))
+      for (let c = 0; c < pairs; c++)
+        b.get(base)
+          .get(row[c])
+          .storePair(l.factorsAt + entry(l, t, 2 * c))
     }
-    b.get(base).int(l.size * l.width * 8).addInt().set(base)
+    b.get(base)
+      .int(l.size * l.width * 8)
+      .addInt()
+      .set(base)
     b.get(base).int(end).less()
   })
   b.get(sum)
@@ -125,7 +166,12 @@ function copyShifted(b: Body, l: Layout): void {
   const at = b.local('i32')
   const bytes = l.blocks * l.size * l.width * 8
   b.loop(() => {
-    for (let k = 0; k < 2; k++) b.get(at).get(at).loadPair(l.dataAt + 16 * k).negPair().storePair(l.factorsAt + 16 * k)
+    for (let k = 0; k < 2; k++)
+      b.get(at)
+        .get(at)
+        .loadPair(l.dataAt + 16 * k)
+        .negPair()
+        .storePair(l.factorsAt + 16 * k)
     b.get(at).int(32).addInt().set(at)
     b.get(at).int(bytes).less()
   })
@@ -134,7 +180,10 @@ function copyShifted(b: Body, l: Layout): void {
   const entryAt = l.factorsAt + l.half * 8
   b.loop(() => {
     b.get(row).get(row).load(entryAt).get(0).add().get(diagonal).load(l.diagonalAt).add().store(entryAt)
-    b.get(row).int(l.width * 8).addInt().set(row)
+    b.get(row)
+      .int(l.width * 8)
+      .addInt()
+      .set(row)
     b.get(diagonal).int(8).addInt().set(diagonal)
     b.get(row).int(bytes).less()
   })
@@ -175,9 +224,16 @@ function forwardPass(b: Body, l: Layout, s: SolveLocals): void {
   b.loop(() => {
     for (let t = 0; t < l.size; t++) {
       b.get(vector).load(l.vectorAt + 8 * t)
-      for (let j = 0; j < t; j++) b.get(base).load(l.factorsAt + entry(l, t, j)).get(value[j]).mul().sub()
+      for (let j = 0; j < t; j++)
+        b.get(base)
+          .load(l.factorsAt + entry(l, t, j))
+          .get(value[j])
+          .mul()
+          .sub()
       b.set(value[t])
-      b.get(vector).get(value[t]).store(l.vectorAt + 8 * t)
+      b.get(vector)
+        .get(value[t])
+        .store(l.vectorAt + 8 * t)
     }
     for (let c = 0; c < s.ownPairs; c++) {
       b.get(value[2 * c]).splat()
@@ -186,16 +242,28 @@ function forwardPass(b: Body, l: Layout, s: SolveLocals): void {
       b.set(x[c])
     }
     for (let t = l.size; t < l.reach; t++) {
-      b.get(base).loadPair(l.factorsAt + entry(l, t, 0)).get(x[0]).mulPair()
-      for (let c = 1; c < s.ownPairs; c++) b.get(base).loadPair(l.factorsAt + entry(l, t, 2 * c)).get(x[c]).mulPair().addPair()
+      b.get(base)
+        .loadPair(l.factorsAt + entry(l, t, 0))
+        .get(x[0])
+        .mulPair()
+      for (let c = 1; c < s.ownPairs; c++)
+        b.get(base)
+          .loadPair(l.factorsAt + entry(l, t, 2 * c))
+          .get(x[c])
+          .mulPair()
+          .addPair()
       b.set(acc)
-      b.get(vector).get(vector).load(l.vectorAt + 8 * t)
+      b.get(vector)
+        .get(vector)
+        .load(l.vectorAt + 8 * t)
       b.get(acc).extract(0).get(acc).extract(1).add().sub()
       b.store(l.vectorAt + 8 * t)
     }
     b.get(base).int(s.stepRows).addInt().set(base)
     b.get(vector).int(s.stepVector).addInt().set(vector)
-    b.get(base).int(l.blocks * s.stepRows).less()
+    b.get(base)
+      .int(l.blocks * s.stepRows)
+      .less()
   })
 }
 
@@ -211,15 +279,39 @@ function backwardPass(b: Body, l: Layout, s: SolveLocals): void {
       b.set(x[c])
     }
     for (let t = l.size - 1; t >= 0; t--) {
-      b.get(base).loadPair(l.factorsAt + entry(l, t, 2 * first)).get(x[first]).mulPair()
+      b.get(base)
+        .loadPair(l.factorsAt + entry(l, t, 2 * first))
+        .get(x[first])
+        .mulPair()
       for (let c = first + 1; c < pairs; c++) {
-        b.get(base).loadPair(l.factorsAt + entry(l, t, 2 * c)).get(x[c]).mulPair().addPair()
+        b.get(base)
+          .loadPair(l.factorsAt + entry(l, t, 2 * c))
+          .get(x[c])
+          .mulPair()
+          .addPair()
       }
       b.set(acc)
-      b.get(vector).load(l.vectorAt + 8 * t).get(acc).extract(0).get(acc).extract(1).add().sub()
-      for (let j = t + 1; j < l.size; j++) b.get(base).load(l.factorsAt + entry(l, t, j)).get(value[j]).mul().sub()
-      b.get(base).load(l.factorsAt + entry(l, t, t)).mul().set(value[t])
-      b.get(vector).get(value[t]).store(l.vectorAt + 8 * t)
+      b.get(vector)
+        .load(l.vectorAt + 8 * t)
+        .get(acc)
+        .extract(0)
+        .get(acc)
+        .extract(1)
+        .add()
+        .sub()
+      for (let j = t + 1; j < l.size; j++)
+        b.get(base)
+          .load(l.factorsAt + entry(l, t, j))
+          .get(value[j])
+          .mul()
+          .sub()
+      b.get(base)
+        .load(l.factorsAt + entry(l, t, t))
+        .mul()
+        .set(value[t])
+      b.get(vector)
+        .get(value[t])
+        .store(l.vectorAt + 8 * t)
     }
     b.get(base).int(-s.stepRows).addInt().set(base)
     b.get(vector).int(-s.stepVector).addInt().set(vector)
