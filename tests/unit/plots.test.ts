@@ -126,7 +126,7 @@ describe('SVG', () => {
     expect(opened).toBe(closed)
   })
   it('draws the middle of the data in the middle of the plot', () => {
-    const d = svgText([panel([line()])], { title: '', subtitle: '' }).match(
+    const d = svgText([panel([line()])], { title: '', subtitle: '', panelHeight: 120 }).match(
       /<path d="(M66 [^"]*)" fill="none" stroke="#000"/,
     )![1]!
     const points = d

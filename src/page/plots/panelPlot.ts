@@ -118,7 +118,9 @@ export class PanelPlot {
 
   private yTicks(height: number): number[] {
     const { yMin, yMax, logarithmic } = this.panel
-    return logarithmic ? logTicks(yMin, yMax, height, 14) : linearTicks(yMin, yMax, height, height < 60 ? 14 : 22)
+    return logarithmic
+      ? logTicks(yMin, yMax, height, 14)
+      : linearTicks(yMin, yMax, height, height < 60 ? 14 : 22)
   }
 
   private series(i: number): uPlot.Series {

@@ -99,7 +99,7 @@ function ghostLines(ghosts: readonly Ghost[]): Line[] {
     const name = `h_um (${ghost.label})`
     const { colour, dash } = ghost
     const line = lineOf(`ghost${i}`, ghost.label, name, { colour, dash }, x, heights(ghost.fields, count))
-    return { ...line, width: 1, opacity: 0.6 }
+    return { ...line, width: 1, opacity: 0.75 }
   })
 }
 

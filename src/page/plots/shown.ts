@@ -35,12 +35,13 @@ const withUnit = (value: number, unit: string) => `${plain(value)} ${unit}`
 /** All values at radius r (m) in words, for those who hear them. */
 export function valuesText(fields: Fields, r: number): string {
   const bath = `bath ${withUnit(1e3 * bathSpeedAt(fields, r), 'mm/s')}`
-  if (r > fields.R) return `${length(r)} from the centre, outside the drop: ${bath}`
+  const at = withUnit(1e3 * r, 'mm')
+  if (r > fields.R) return `${at} from the centre, outside the drop: ${bath}`
   const film = [
     `thickness ${length(cellValue(fields, 'h', r))}`,
     `alcohol ${plain(cellValue(fields, 'phi', r))} by volume`,
     `tension ${withUnit(1e3 * cellValue(fields, 'sigma', r), 'mN/m')}`,
     `surface ${withUnit(1e3 * surfaceSpeedAt(fields, r), 'mm/s')}`,
   ]
-  return `${length(r)} from the centre: ${[...film, bath].join(', ')}`
+  return `${at} from the centre: ${[...film, bath].join(', ')}`
 }

@@ -109,10 +109,13 @@ function endLabels(panel: Panel, box: Box, place: Place): string {
   return ends
     .map(({ line, i }, k) => {
       const x = Math.min(place.x(line.x[i]!) + 5, box.left + box.width + 5)
-      return text(x, box.top + rows[k]! + 4, line.label, `fill="${escapeXml(line.colour)}"`)
+      return text(x, box.top + rows[k]! + 4, line.label, `fill="${escapeXml(line.colour)}" ${halo}`)
     })
     .join('')
 }
+
+/** Words over lines stay readable. */
+const halo = `paint-order="stroke" stroke="${paperColours.panel}" stroke-width="3" stroke-linejoin="round"`
 
 /** Labels of areas stand at mid-height. */
 export const labelHeight = (line: Line, i: number): number =>
@@ -125,7 +128,7 @@ const markElement = (panel: Panel, place: Place, colours: PlotColours): string =
       const shift = anchor === 'end' ? -6 : 6
       return (
         `<circle cx="${n(place.x(x))}" cy="${n(place.y(y))}" r="3" fill="${colours.panel}" stroke="${colours.ink}"/>` +
-        text(place.x(x) + shift, place.y(y) + (below ? 16 : -6), label, `text-anchor="${anchor}"`)
+        text(place.x(x) + shift, place.y(y) + (below ? 16 : -6), label, `text-anchor="${anchor}" ${halo}`)
       )
     })
     .join('')
@@ -135,16 +138,16 @@ export interface PictureOptions {
   /** Small print under the title: which drop, which moment. */
   subtitle: string
   width?: number
-  /** Height of a panel of weight 1. */
+  /** Height of a panel of weight 1; a single panel is taller by itself. */
   panelHeight?: number
 }
 
 /** The panels stacked over one x axis. Colours of lines as given, the rest for paper. */
 export function svgText(panels: readonly Panel[], options: PictureOptions): string {
-  const { title, subtitle, width = 760, panelHeight = 120 } = options
+  const { title, subtitle, width = 760, panelHeight = panels.length > 1 ? 120 : 240 } = options
   const colours = paperColours
   const parts: string[] = []
-  let top = 58
+  let top = panels.length > 1 ? 74 : 56
   panels.forEach((panel, k) => {
     const box = { left: 66, top, width: width - 66 - 120, height: panelHeight * panel.weight }
     const place = placesOf(panel, box)
@@ -154,7 +157,7 @@ export function svgText(panels: readonly Panel[], options: PictureOptions): stri
       yAxis(panel, box, place, colours),
       `<g clip-path="url(#${clip})">${panel.lines.map((line) => lineElement(line, place)).join('')}</g>`,
       `<rect x="${box.left}" y="${n(box.top)}" width="${box.width}" height="${n(box.height)}" fill="none" stroke="${colours.faint}"/>`,
-      text(box.left, box.top - 5, panel.title, 'font-weight="600"'),
+      panels.length > 1 ? text(box.left, box.top - 5, panel.title, 'font-weight="600"') : '',
       endLabels(panel, box, place),
       markElement(panel, place, colours),
     )

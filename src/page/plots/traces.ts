@@ -21,6 +21,8 @@ const right = 74
 
 interface Kind {
   name: string
+  /** Above the saved picture. */
+  title: string
   /** In the list of traces. */
   short: string
   label: string
@@ -33,6 +35,7 @@ const kinds: readonly Kind[] = [
   {
     name: 'radius',
     short: 'Radius',
+    title: 'Radius against time',
     label: 'Time along the radius curve',
     make: radiusPanel,
     value: (moment) => `R ${length(moment.R)}`,
@@ -40,6 +43,7 @@ const kinds: readonly Kind[] = [
   {
     name: 'thickness',
     short: 'Thickness',
+    title: 'Thickness of centre, thin spot and ring',
     label: 'Time along the thickness curves',
     make: thicknessPanel,
     value: ({ centre, thin, ringHeight }) =>
@@ -54,6 +58,7 @@ const kinds: readonly Kind[] = [
   {
     name: 'budget',
     short: 'Budgets',
+    title: 'Where the liquid is (strong: alcohol, pale: water)',
     label: 'Time along the budgets',
     make: budgetPanel,
     value: (moment) => budgetWords(moment),
@@ -197,7 +202,7 @@ class Traces implements View {
     const panel = kind.make(life, this.choice(state, false, plotColours(false).life))
     return {
       panels: [panel],
-      title: panel.title,
+      title: kind.title,
       subtitle: life.preset.title,
       name: `${kind.name} ${life.preset.title}`,
     }

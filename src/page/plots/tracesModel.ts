@@ -127,7 +127,7 @@ export function thicknessPanel(life: Life, choice: TraceChoice): Panel {
         x: pin.life.series.t,
         y: scaled(of[name], 1e6),
         width: 0.9,
-        opacity: 0.55,
+        opacity: 0.7,
       })
     }),
   )

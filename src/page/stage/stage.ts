@@ -318,18 +318,23 @@ class Stage implements View {
     box.setAttribute('aria-valuetext', valuesText(fields, state.cursorRadius))
   }
 
+  /** The picture at two pixels per CSS pixel at least, whatever the screen has. */
   private png(): Promise<Blob> {
     const state = this.store.getState()
-    this.draw(state)
     const { panel, ink } = palette()
+    this.scene?.setFrame(this.frame, state.radialSpan, 2)
+    this.draw(state)
     const lines = [this.heights.textContent ?? '', `${duration(this.fields.time)} after touch-down`]
-    return stagePng(this.canvas, this.overlay.root, this.frame, {
+    const made = stagePng(this.canvas, this.overlay.root, this.frame, {
       lines,
       scale: this.scale,
       table: colourTable(state.colourBy, state.dark),
       ink: ink || (state.dark ? '#eee' : '#222'),
       paper: panel || (state.dark ? '#1c1a17' : '#fff'),
     })
+    this.resized = true
+    this.ask()
+    return made
   }
 
   destroy(): void {
