@@ -22,7 +22,7 @@ export interface Scales {
   timeAt(x: number): number
 }
 
-const margins = { left: 46, right: 16, top: 34, bottom: 26 }
+const margins = { left: 46, right: 38, top: 34, bottom: 22 }
 /** Most points of a measured curve that are drawn; more would only cover each other. */
 const mostPoints = 1500
 
@@ -87,7 +87,9 @@ function axes(scales: Scales): SVGElement[] {
     parts.push(svg('text', { class: 'tick', x: left - 6, y: at + 4, 'text-anchor': 'end' }, tickText(radius)))
   }
   parts.push(svg('text', { class: 'axis', x: 4, y: 12 }, 'R in mm'))
-  parts.push(svg('text', { class: 'axis', x: width - 2, y: height - 1, 'text-anchor': 'end' }, 't in s'))
+  parts.push(
+    svg('text', { class: 'axis', x: width - 2, y: height - bottom + 15, 'text-anchor': 'end' }, 't in s'),
+  )
   return parts
 }
 

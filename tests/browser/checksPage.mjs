@@ -59,6 +59,7 @@ export async function theFrameFitsAWideScreen({ page }) {
 export async function stageAndSectionShareTheirAxis({ page }) {
   const stage = await page.locator('#stage').boundingBox()
   const section = await page.locator('#section').boundingBox()
+  hold(stage.width > 600 && stage.height > 150, `the stage has ${stage.width} × ${stage.height}`)
   hold(stage.x === section.x && stage.width === section.width, 'stage and section have different edges')
 }
 
