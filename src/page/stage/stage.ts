@@ -95,12 +95,12 @@ class Stage implements View {
       name: () => fileName('rimtide', 'drop', store.getState().preset.title),
       png: () => this.png(),
     }
+    const menu = savingMenu(offer, 'picture of the drop')
     const notes = el(
       'div',
       { class: 'stage-notes' },
-      this.heights,
+      el('div', { class: 'stage-notes-row' }, this.heights, menu),
       this.children,
-      savingMenu(offer, 'picture of the drop'),
     )
     this.box.append(this.canvas, this.overlay.root, this.failure)
     const holder = el('div', { class: 'stage-holder' }, this.box, this.legend.root, notes)
