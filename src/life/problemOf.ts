@@ -172,6 +172,7 @@ export function problemOf(preset: Preset): { problem: DropProblem; facts: Liquid
     volume: drop.volume_uL * 1e-9,
     startRadius: drop.startRadius_mm * 1e-3,
     phi0,
+    phiDry: phi0,
     depth: bath.depth_mm * 1e-3,
     dishRadius: bath.dishRadius_mm * 1e-3,
     oilViscosity: bath.viscosity_mPas === undefined ? pairing.oilViscosity : bath.viscosity_mPas * 1e-3,
@@ -180,6 +181,7 @@ export function problemOf(preset: Preset): { problem: DropProblem; facts: Liquid
     closures,
     evaporation: pairing.evaporation,
     coverage: model.filmCutoff_nm * 1e-9,
+    coverageLaw: 'saturating',
     evaporationCutoff:
       model.evaporationCutoff_nm === undefined
         ? pairing.evaporationCutoff
@@ -190,7 +192,9 @@ export function problemOf(preset: Preset): { problem: DropProblem; facts: Liquid
     edge: 'contact',
     breakUp: preset.ring.breakUp,
   }
-  return { problem, facts: factsOf(pairing, problem, density) }
+  const facts = factsOf(pairing, problem, density)
+  if (facts.criticalPhi > 0) problem.phiDry = facts.criticalPhi
+  return { problem, facts }
 }
 
 function factsOf(pairing: Pairing, problem: DropProblem, density: number): LiquidFacts {

@@ -6,7 +6,7 @@ import type { FilmMesh } from './filmMesh.ts'
 import { OuterBath } from './outerBath.ts'
 import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
 
-/** φ of a cell with nothing in it tends to PHI_DRY over a thickness of DRY (m). */
+/** Thickness, m, below which the composition of a cell passes to that of a dry spot. */
 export const DRY = 1e-9
 /** Mobilities see at least this thickness, m. */
 export const LEAST = 1e-10
@@ -271,16 +271,17 @@ export class FilmSystem implements StiffSystem {
     const R = y[this.radiusAt]
     const inverse = 1 / (R * R)
     this.R = R
-    const { coverage, gammaO, closures, buoyancy } = problem
+    const { coverage, gammaO, closures, buoyancy, phiDry } = problem
+    const linear = problem.coverageLaw === 'linear'
     for (let i = 0; i < N; i++) {
       h[i] = y[i * block] * inverse
       psi[i] = y[i * block + 1] * inverse
-      phi[i] = (psi[i] * h[i]) / (h[i] * h[i] + DRY * DRY)
+      phi[i] = (psi[i] * h[i] + phiDry * DRY * DRY) / (h[i] * h[i] + DRY * DRY)
       closures.evaluate(phi[i], closure, i * 2 * CLOSURE_COUNT)
       const x = h[i] > 0 ? h[i] / coverage : 0
       const d = 1 / (1 + x * x)
-      cover[i] = x * x * d
-      coverSlope[i] = (2 * x * d * d) / coverage
+      cover[i] = linear ? x : x * x * d
+      coverSlope[i] = (linear ? 1 : 2 * x * d * d) / coverage
       sigma[i] = gammaO - cover[i] * closure[i * 2 * CLOSURE_COUNT + CLOSURE.spreading]
     }
     for (let i = 0; i < N; i++) {

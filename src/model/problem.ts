@@ -34,6 +34,8 @@ export interface DropProblem {
   startRadius: number
   /** Alcohol volume fraction at the start, 0 … 1. */
   phi0: number
+  /** Fraction that a cell with nothing in it is given, so that its first liquid finds no jump: φc, else φ0. */
+  phiDry: number
   /** Depth of the bath H, m. */
   depth: number
   dishRadius: number
@@ -46,6 +48,8 @@ export interface DropProblem {
   evaporation: Evaporation
   /** Coverage cut-off h*, m. */
   coverage: number
+  /** 'saturating': C = x²/(1 + x²), x = h/h*. 'linear': C = x, an insoluble layer whose tension falls as it thickens. */
+  coverageLaw: 'saturating' | 'linear'
   /** Evaporation cut-off h_e, m. */
   evaporationCutoff: number
   /** Constant dispersion D_eff, m²/s, or null for molecular diffusion with shear dispersion. */
