@@ -22,7 +22,7 @@ export interface Scales {
   timeAt(x: number): number
 }
 
-const margins = { left: 46, right: 38, top: 34, bottom: 22 }
+const margins = { left: 46, right: 48, top: 34, bottom: 22 }
 /** Most points of a measured curve that are drawn; more would only cover each other. */
 const mostPoints = 1500
 

@@ -133,7 +133,9 @@ function numberRow(folder: GUI, key: NumberKey, store: Store): Row {
     field.disabled = absent
     range.disabled = absent
     bag.value =
-      value === undefined || Number.isNaN(value) ? Number.NaN : Number(shownNumber(value, scale.factor))
+      value === undefined || Number.isNaN(value)
+        ? Number.NaN
+        : Number((value * scale.factor).toPrecision(absent ? 4 : 5))
     if (!Number.isNaN(bag.value)) {
       controller.updateDisplay()
       if (scale.valueAt(range.valueAsNumber) !== value) range.value = String(scale.positionOf(value!))

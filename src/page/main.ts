@@ -2,7 +2,6 @@
 import './styles.css'
 import './stylesPanels.css'
 import './stylesControls.css'
-import { defaultPreset } from '../life/preset.ts'
 import { createAbout } from './about.ts'
 import { createBar } from './bar.ts'
 import { createClockStrip } from './clockStrip.ts'
@@ -18,6 +17,7 @@ import { runClock } from './playing.ts'
 import { createPulls } from './plots/pulls.ts'
 import { createSection } from './plots/section.ts'
 import { createTraces } from './plots/traces.ts'
+import { firstPreset } from './presets.ts'
 import { followPreset } from './runner.ts'
 import { createSentence } from './sentenceView.ts'
 import { createStage } from './stage/stage.ts'
@@ -40,7 +40,7 @@ function mount(id: string, store: Store, create: (root: HTMLElement, store: Stor
 
 function begin(): void {
   const linked = presetOfLink(location.hash)
-  const store = createPageStore(linked.preset ?? defaultPreset(), rememberedTheme())
+  const store = createPageStore(linked.preset ?? firstPreset(), rememberedTheme())
   followTheme(store)
   followPreset(store)
   mount('messages', store, createMessages)

@@ -1,5 +1,5 @@
 /** Presets: those that come with the page, those kept in this browser, and files. */
-import { parsePreset, serialisePreset } from '../life/preset.ts'
+import { defaultPreset, parsePreset, serialisePreset } from '../life/preset.ts'
 import type { Preset } from '../life/types.ts'
 
 const files = import.meta.glob<string>('../../presets/*.json', {
@@ -15,6 +15,10 @@ export const shippedPresets: readonly Preset[] = Object.entries(files).flatMap((
   console.warn(`${path} is not a valid preset.`, result.problems)
   return []
 })
+
+/** The drop that a first visit sees: one that spreads, thins and bursts. */
+export const firstPreset = (): Preset =>
+  shippedPresets.find((preset) => preset.ring.breakUp) ?? shippedPresets[0] ?? defaultPreset()
 
 const storageKey = 'rimtide.presets'
 
