@@ -6,7 +6,7 @@ import type { LifeFrames, LifeSeries } from './types.ts'
 
 /** A Float64Array that grows by doubling. */
 class Column {
-  private data = new Float64Array(4096)
+  private data = new Float64Array(16_384)
   length = 0
 
   /** Room for `count` more values; returns the index of the first. */
@@ -84,7 +84,14 @@ export class Recorder {
   private childCount = 0
   private lastChildVolume = 0
 
-  constructor(private readonly sys: FilmSystem) {}
+  /** Tension above and below the film in the cells, N/m. */
+  private readonly top: Float64Array
+  private readonly low: Float64Array
+
+  constructor(private readonly sys: FilmSystem) {
+    this.top = new Float64Array(sys.mesh.cells)
+    this.low = new Float64Array(sys.mesh.cells)
+  }
 
   /** Records the state last evaluated by the system; `childRadius` (m) is that of the drops being shed now, or NaN. */
   record(t: number, y: Float64Array, ring: RingShape, childRadius: number): void {
@@ -146,18 +153,20 @@ export class Recorder {
   }
 
   private recordPulls(): void {
-    const { sys, fields } = this
+    const { sys, fields, top, low } = this
     const { mesh, h, closure, cover, pressure, problem, R } = sys
+    const { gammaO } = problem
     const N = mesh.cells
+    for (let i = 0; i < N; i++) {
+      const at = i * 2 * CLOSURE_COUNT
+      const gammaA = closure[at + CLOSURE.gammaA]
+      top[i] = cover[i] * gammaA
+      low[i] = gammaO - cover[i] * (gammaA + closure[at + CLOSURE.spreading])
+    }
     const above = fields.pullAbove.extend(N + 1)
     const below = fields.pullBelow.extend(N + 1)
     const capillary = fields.pullCapillary.extend(N + 1)
     const surface = fields.surfaceSpeed.extend(N + 1)
-    const { gammaO } = problem
-    const at = (i: number, k: number) => closure[i * 2 * CLOSURE_COUNT + k]
-    const topTension = (i: number) => cover[i] * at(i, CLOSURE.gammaA)
-    const lowTension = (i: number) =>
-      (1 - cover[i]) * gammaO + cover[i] * (gammaO - at(i, CLOSURE.gammaA) - at(i, CLOSURE.spreading))
     fields.pullAbove.set(above, 0)
     fields.pullBelow.set(below, 0)
     fields.pullCapillary.set(capillary, 0)
@@ -165,22 +174,20 @@ export class Recorder {
     for (let f = 1; f < N; f++) {
       const a = f - 1
       const d = R * mesh.gap[f]
-      const top = (topTension(f) - topTension(a)) / d
-      const low = (lowTension(f) - lowTension(a)) / d
-      fields.pullAbove.set(above + f, top)
-      fields.pullBelow.set(below + f, low)
-      fields.pullCapillary.set(capillary + f, sys.force[f] - top - low)
+      const pullTop = (top[f] - top[a]) / d
+      const pullLow = (low[f] - low[a]) / d
+      fields.pullAbove.set(above + f, pullTop)
+      fields.pullBelow.set(below + f, pullLow)
+      fields.pullCapillary.set(capillary + f, sys.force[f] - pullTop - pullLow)
       const thickness = Math.sqrt(Math.max(0, h[a]) * Math.max(0, h[f]))
-      const viscosity = 0.5 * (at(a, CLOSURE.viscosity) + at(f, CLOSURE.viscosity))
-      const push = (pressure[f] - pressure[a]) / d
-      fields.surfaceSpeed.set(
-        surface + f,
-        sys.speed[f] + (thickness / viscosity) * top - ((thickness * thickness) / (2 * viscosity)) * push,
-      )
+      const at = CLOSURE.viscosity
+      const viscosity = 0.5 * (closure[a * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
+      const lean = (thickness * (pressure[f] - pressure[a])) / (2 * d)
+      fields.surfaceSpeed.set(surface + f, sys.speed[f] + (thickness / viscosity) * (pullTop - lean))
     }
     const gap = sys.outer.edgeGap
-    fields.pullAbove.set(above + N, -topTension(N - 1) / gap)
-    fields.pullBelow.set(below + N, (gammaO - lowTension(N - 1)) / gap)
+    fields.pullAbove.set(above + N, -top[N - 1] / gap)
+    fields.pullBelow.set(below + N, (gammaO - low[N - 1]) / gap)
     fields.pullCapillary.set(capillary + N, (sys.edgePull - gammaO + sys.sigma[N - 1]) / gap)
     fields.surfaceSpeed.set(surface + N, sys.U)
     fields.edgePull.push(sys.edgePull)

@@ -70,11 +70,11 @@ export const DEEP_FIELDS: BathFields = {
   pair: { weight: [0.2090124805, 0.1970111679], decay: [7.45835289, -2.806598544] },
 }
 
-/** Four fields: within 0.26 % for kH from 0 to 60. Fitted for this project. */
+/** Four fields: within 0.27 % for kH from 0 to 60. Fitted for this project. */
 export const SHORT_FIELDS: BathFields = {
   real: [
-    { weight: 0.008820979602, length: 0.01207514905 },
-    { weight: 0.02852556454, length: 0.06242111308 },
+    { weight: 0.0088613135667, length: 0.0121198639052 },
+    { weight: 0.0288262467996, length: 0.062867361503 },
   ],
-  pair: { weight: [0.2126534559, 1968.901189], decay: [7.495961363, -0.0003439380164] },
+  pair: { weight: [0.212312439634, 0.221936113183], decay: [8.05619166015, -2.41685749805] },
 }

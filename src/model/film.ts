@@ -61,6 +61,9 @@ export class FilmSystem implements StiffSystem {
   /** Vapour speeds (m/s) by which the loss closures are multiplied. */
   readonly alcoholSpeed: Float64Array
   readonly waterSpeed: Float64Array
+  /** Their dependence on R, 1/s. */
+  readonly alcoholSpeedByR: Float64Array
+  readonly waterSpeedByR: Float64Array
 
   // Faces 0 … cells
   readonly dispersion: Float64Array
@@ -120,6 +123,7 @@ export class FilmSystem implements StiffSystem {
     ;[this.sigma, this.pressure, this.curvature] = [cells(), cells(), cells()]
     ;[this.lapL, this.lapC, this.lapR] = [cells(), cells(), cells()]
     ;[this.alcoholSpeed, this.waterSpeed] = [cells(), cells()]
+    ;[this.alcoholSpeedByR, this.waterSpeedByR] = [cells(), cells()]
     this.closure = new Float64Array(N * 2 * CLOSURE_COUNT)
     ;[this.dispersion, this.speed, this.force] = [faces(), faces(), faces()]
     ;[this.volumeFlux, this.alcoholFlux, this.filmFlux] = [faces(), faces(), faces()]
@@ -157,6 +161,7 @@ export class FilmSystem implements StiffSystem {
     if (fieldCount(problem.fields) !== this.modes)
       throw new RangeError('number of bath fields differs from the system’s')
     this.problem = problem
+    this.evaluated = null
     this.setFields(problem)
     const { s, area, gap, cells } = this.mesh
     for (let i = 0; i < cells; i++) {
@@ -200,6 +205,7 @@ export class FilmSystem implements StiffSystem {
     thickness: (cell: number) => number,
     phi: (cell: number) => number,
   ): void {
+    this.evaluated = null
     y.fill(0)
     for (let i = 0; i < this.mesh.cells; i++) {
       const h = thickness(i)
@@ -222,6 +228,8 @@ export class FilmSystem implements StiffSystem {
     if (evaporation.kind === 'uniform') {
       this.alcoholSpeed.fill(evaporation.alcoholSpeed)
       this.waterSpeed.fill(evaporation.waterSpeed)
+      this.alcoholSpeedByR.fill(0)
+      this.waterSpeedByR.fill(0)
       return false
     }
     this.startUp = (2 / Math.sqrt(Math.PI)) * ((Math.sqrt(t + h) - Math.sqrt(t)) / h)
@@ -242,6 +250,8 @@ export class FilmSystem implements StiffSystem {
       const ring = ((2 / Math.PI) * (inner - outer)) / (area[i] * this.R)
       this.alcoholSpeed[i] = enhancement * (da * ring + Math.sqrt(da) * this.startUp)
       this.waterSpeed[i] = enhancement * (dw * ring + Math.sqrt(dw) * this.startUp)
+      this.alcoholSpeedByR[i] = (-enhancement * da * ring) / this.R
+      this.waterSpeedByR[i] = (-enhancement * dw * ring) / this.R
     }
   }
 
@@ -263,7 +273,10 @@ export class FilmSystem implements StiffSystem {
   evaluate(y: Float64Array): void {
     this.evaluateCells(y)
     this.evaluateFaces(y)
+    this.evaluated = y
   }
+  /** The state that was last given to `evaluate`, unless it has been changed since. */
+  private evaluated: Float64Array | null = null
 
   private evaluateCells(y: Float64Array): void {
     const { block, h, phi, psi, closure, cover, coverSlope, sigma, pressure, curvature, problem } = this
@@ -382,7 +395,9 @@ export class FilmSystem implements StiffSystem {
   }
 
   rates(y: Float64Array, out: Float64Array): void {
-    this.evaluate(y)
+    if (this.evaluated !== y) this.evaluateCells(y)
+    this.evaluated = null
+    this.evaluateFaces(y)
     this.setDiscSpeeds()
     this.cellRates(out)
     if (this.modes > 0) {
@@ -492,6 +507,7 @@ export class FilmSystem implements StiffSystem {
 
   /** Keeps 0 ≤ alcohol ≤ volume in every cell by exchange with a neighbour; nothing is made or lost. */
   repair(y: Float64Array): void {
+    this.evaluated = null
     for (let i = 0; i < this.mesh.cells; i++) {
       const at = i * this.block
       if (y[at] < 0) this.borrow(y, i, -y[at], false)
@@ -523,7 +539,8 @@ export class FilmSystem implements StiffSystem {
   }
 
   linearise(y: Float64Array, f: Float64Array): void {
-    this.jacobian.linearise(y, f)
+    this.rates(y, f)
+    this.jacobian.linearise(y)
   }
 
   factor(hg: number): boolean {

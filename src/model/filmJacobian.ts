@@ -25,8 +25,6 @@ export class FilmJacobian {
   /** d(book)/d(X, P) per cell and book. */
   private readonly books: Float64Array
   private readonly edgeAdd: Float64Array
-  private readonly moved: Float64Array
-  private readonly state: Float64Array
   // Derivatives of one face's quantities by thickness and fraction of the cells f−2 … f+1.
   private readonly forceH = new Float64Array(4)
   private readonly forcePhi = new Float64Array(4)
@@ -40,33 +38,40 @@ export class FilmJacobian {
   private readonly upPhi = new Float64Array(4)
   private readonly phiH: Float64Array
   private readonly phiPsi: Float64Array
+  /** Change of thickness and fraction with R at fixed contents. */
+  private readonly hR: Float64Array
+  private readonly phiR: Float64Array
+  /** Explicit dependence on R of the face at hand, and the part of its pressure difference that is curvature. */
+  private fluxR = 0
+  private alcoholR = 0
+  private forceR = 0
+  private curvedPush = 0
 
   constructor(readonly sys: FilmSystem) {
     this.jac = sys.band.data
     const vector = () => new Float64Array(sys.n)
-    ;[this.byU, this.byR, this.border, this.moved, this.state] = [
-      vector(),
-      vector(),
-      vector(),
-      vector(),
-      vector(),
-    ]
+    ;[this.byU, this.byR, this.border] = [vector(), vector(), vector()]
     this.books = new Float64Array(2 * BOOK_COUNT * sys.mesh.cells)
     this.edgeAdd = new Float64Array(sys.modes)
     this.phiH = new Float64Array(sys.mesh.cells)
     this.phiPsi = new Float64Array(sys.mesh.cells)
+    this.hR = new Float64Array(sys.mesh.cells)
+    this.phiR = new Float64Array(sys.mesh.cells)
   }
 
-  linearise(y: Float64Array, rates: Float64Array): void {
-    const { sys, jac } = this
-    jac.fill(0)
+  /** Jacobian at y, of which `sys` has just evaluated the rates. */
+  linearise(y: Float64Array): void {
+    const { sys } = this
+    this.jac.fill(0)
     this.byU.fill(0)
-    this.radiusColumn(y, rates)
+    this.byR.fill(0)
     const N = sys.mesh.cells
     for (let i = 0; i < N; i++) {
       const d = 1 / (sys.h[i] * sys.h[i] + DRY * DRY)
       this.phiPsi[i] = sys.h[i] * d
       this.phiH[i] = (sys.psi[i] - 2 * sys.h[i] * sys.phi[i]) * d
+      this.hR[i] = (-2 * sys.h[i]) / sys.R
+      this.phiR[i] = this.phiH[i] * this.hR[i] - (2 * this.phiPsi[i] * sys.psi[i]) / sys.R
     }
     for (let i = 0; i < N; i++) this.cellTerms(i)
     for (let f = 1; f < N; f++) {
@@ -77,22 +82,7 @@ export class FilmJacobian {
     if (sys.modes > 0) this.edgeTerms(y)
   }
 
-  /** Only the column of R is by difference: lengths enter everywhere, and it costs one evaluation. */
-  private radiusColumn(y: Float64Array, rates: Float64Array): void {
-    const { sys, state, moved, byR } = this
-    const moving = sys.problem.edge === 'contact'
-    const delta = 1e-7 * y[sys.radiusAt]
-    if (moving) {
-      state.set(y)
-      state[sys.radiusAt] += delta
-      sys.rates(state, moved)
-    }
-    sys.rates(y, rates)
-    const inverse = moving ? 1 / delta : 0
-    for (let p = 0; p < sys.radiusAt; p++) byR[p] = (moved[p] - rates[p]) * inverse
-  }
-
-  /** Adds to row p the dependence on cell j given by thickness and fraction. */
+  /** Adds to row p the dependence on cell j given by thickness and fraction, and through them on R. */
   private add(p: number, j: number, dh: number, dphi: number): void {
     const { sys, jac } = this
     const { band, block } = sys
@@ -100,6 +90,7 @@ export class FilmJacobian {
     const at = p * band.width + band.half + j * block - p
     jac[at] += (dh + this.phiH[j] * dphi) * inverse
     jac[at + 1] += this.phiPsi[j] * dphi * inverse
+    this.byR[p] += dh * this.hR[j] + dphi * this.phiR[j]
   }
 
   /** Evaporation and shedding. */
@@ -113,9 +104,11 @@ export class FilmJacobian {
     const wetH = problem.evaporationCutoff / (thick * thick)
     const speedA = sys.alcoholSpeed[i] * R2
     const speedW = sys.waterSpeed[i] * R2
-    const alcoholH = wetH * speedA * closure[c + CLOSURE.alcoholLoss]
+    const lossA = closure[c + CLOSURE.alcoholLoss]
+    const lossW = closure[c + CLOSURE.waterLoss]
+    const alcoholH = wetH * speedA * lossA
     const alcoholPhi = wet * speedA * closure[c + D + CLOSURE.alcoholLoss]
-    const allH = alcoholH + wetH * speedW * closure[c + CLOSURE.waterLoss]
+    const allH = alcoholH + wetH * speedW * lossW
     const allPhi = alcoholPhi + wet * speedW * closure[c + D + CLOSURE.waterLoss]
     const row = i * block
     const sheds = i >= sys.shedFrom && h[i] > sys.shedAbove
@@ -125,17 +118,27 @@ export class FilmJacobian {
     const childPhi = sheds ? excess : 0
     this.add(row, i, -allH - leaving, -allPhi)
     this.add(row + 1, i, -alcoholH - childH, -alcoholPhi - childPhi)
-    const a = sys.mesh.area[i] / R2
-    const at = 2 * BOOK_COUNT * i
-    this.book(at + 2 * BOOKS.lostVolume, i, a * allH, a * allPhi)
-    this.book(at + 2 * BOOKS.lostAlcohol, i, a * alcoholH, a * alcoholPhi)
-    this.book(at + 2 * BOOKS.childVolume, i, a * leaving, 0)
-    this.book(at + 2 * BOOKS.childAlcohol, i, a * childH, a * childPhi)
+    // Explicit dependence on R: areas as R², the disc's flux as R² · 1/R.
+    const alcoholR = (wet * lossA * (2 * speedA + sys.alcoholSpeedByR[i] * R2 * sys.R)) / sys.R
+    const allR = alcoholR + (wet * lossW * (2 * speedW + sys.waterSpeedByR[i] * R2 * sys.R)) / sys.R
+    const excessR = sheds ? (2 * excess) / sys.R : 0
+    this.byR[row] -= allR + excessR
+    this.byR[row + 1] -= alcoholR + sys.phi[i] * excessR
+    this.book(BOOKS.lostVolume, i, allH, allPhi, allR)
+    this.book(BOOKS.lostAlcohol, i, alcoholH, alcoholPhi, alcoholR)
+    this.book(BOOKS.childVolume, i, leaving, 0, excessR)
+    this.book(BOOKS.childAlcohol, i, childH, childPhi, sys.phi[i] * excessR)
   }
 
-  private book(at: number, i: number, byH: number, byPhi: number): void {
-    this.books[at] = byH + this.phiH[i] * byPhi
-    this.books[at + 1] = this.phiPsi[i] * byPhi
+  /** One cell's contribution to a book, by thickness, fraction and R. */
+  private book(k: number, i: number, byH: number, byPhi: number, byR: number): void {
+    const { sys, books } = this
+    const area = sys.mesh.area[i]
+    const scale = area / (sys.R * sys.R)
+    const at = 2 * (BOOK_COUNT * i + k)
+    books[at] = scale * (byH + this.phiH[i] * byPhi)
+    books[at + 1] = scale * this.phiPsi[i] * byPhi
+    this.byR[sys.booksAt + k] += area * (byH * this.hR[i] + byPhi * this.phiR[i] + byR)
   }
 
   /** Derivatives of the pressure difference across face f. */
@@ -152,6 +155,9 @@ export class FilmJacobian {
     pressureH[3] = -gb * lapR[f]
     pressurePhi[1] = closure[a * STRIDE + D + CLOSURE.levelling] * curvature[a]
     pressurePhi[2] = -closure[f * STRIDE + D + CLOSURE.levelling] * curvature[f]
+    this.curvedPush =
+      closure[a * STRIDE + CLOSURE.levelling] * curvature[a] -
+      closure[f * STRIDE + CLOSURE.levelling] * curvature[f]
   }
 
   private fluxTerms(f: number): void {
@@ -211,33 +217,65 @@ export class FilmJacobian {
     alcoholH[2] -= r * hmB * spread * step
     alcoholPhi[1] += r * (0.5 * q + (hm * spread) / d)
     alcoholPhi[2] += r * (0.5 * q - (hm * spread) / d)
+    // With h and φ fixed the carried part goes as R, the tension part not at all, the curvature part as 1/R².
+    const carried = mesh.s[f] * hUp * v
+    const pushed = 2 * mesh.s[f] * mobility * this.curvedPush
+    this.fluxR = carried + pushed
+    this.alcoholR = phiUp * carried + mean * pushed
     this.spreadFlux(f, r * hUp, r * phiUp * hUp)
   }
 
   /** Writes face f's flux derivatives into the rows of the two cells beside it. */
   private spreadFlux(f: number, bySpeed: number, alcoholBySpeed: number): void {
-    const { sys, jac, byU, fluxH, fluxPhi, alcoholH, alcoholPhi } = this
+    const { sys, jac, byU, byR, fluxH, fluxPhi, alcoholH, alcoholPhi, phiH, phiPsi, hR, phiR } = this
     const { block, band, mesh, modes, share } = sys
+    const { width } = band
     const N = mesh.cells
-    for (let side = 0; side < 2; side++) {
-      const i = f - 1 + side
-      const sign = (side === 0 ? -1 : 1) / mesh.area[i]
-      const row = i * block
-      for (let k = 0; k < 4; k++) {
-        const j = f - 2 + k
-        if (j < 0 || j >= N) continue
-        this.add(row, j, sign * fluxH[k], sign * fluxPhi[k])
-        this.add(row + 1, j, sign * alcoholH[k], sign * alcoholPhi[k])
-      }
-      const u = (f - 1) * block + 2
-      const at = row * band.width + band.half + u - row
-      for (let m = 0; m < modes; m++) {
-        jac[at + m] += sign * bySpeed * share[m]
-        jac[at + band.width - 1 + m] += sign * alcoholBySpeed * share[m]
-      }
-      byU[row] -= sign * bySpeed * mesh.s[f]
-      byU[row + 1] -= sign * alcoholBySpeed * mesh.s[f]
+    const inverse = 1 / (sys.R * sys.R)
+    const a = f - 1
+    const signA = -1 / mesh.area[a]
+    const signB = 1 / mesh.area[f]
+    const rowA = a * block * width + band.half - a * block
+    const rowB = f * block * width + band.half - f * block
+    let { fluxR, alcoholR } = this
+    for (let k = 0; k < 4; k++) {
+      const j = f - 2 + k
+      if (j < 0 || j >= N) continue
+      const byX = (fluxH[k] + phiH[j] * fluxPhi[k]) * inverse
+      const byP = phiPsi[j] * fluxPhi[k] * inverse
+      const alcoholByX = (alcoholH[k] + phiH[j] * alcoholPhi[k]) * inverse
+      const alcoholByP = phiPsi[j] * alcoholPhi[k] * inverse
+      fluxR += fluxH[k] * hR[j] + fluxPhi[k] * phiR[j]
+      alcoholR += alcoholH[k] * hR[j] + alcoholPhi[k] * phiR[j]
+      const atA = rowA + j * block
+      const atB = rowB + j * block
+      jac[atA] += signA * byX
+      jac[atA + 1] += signA * byP
+      jac[atA + width - 1] += signA * alcoholByX
+      jac[atA + width] += signA * alcoholByP
+      jac[atB] += signB * byX
+      jac[atB + 1] += signB * byP
+      jac[atB + width - 1] += signB * alcoholByX
+      jac[atB + width] += signB * alcoholByP
     }
+    const speedA = rowA + a * block + 2
+    const speedB = rowB + a * block + 2
+    for (let m = 0; m < modes; m++) {
+      jac[speedA + m] += signA * bySpeed * share[m]
+      jac[speedA + width - 1 + m] += signA * alcoholBySpeed * share[m]
+      jac[speedB + m] += signB * bySpeed * share[m]
+      jac[speedB + width - 1 + m] += signB * alcoholBySpeed * share[m]
+    }
+    const p = a * block
+    const q = f * block
+    byU[p] -= signA * bySpeed * mesh.s[f]
+    byU[p + 1] -= signA * alcoholBySpeed * mesh.s[f]
+    byU[q] -= signB * bySpeed * mesh.s[f]
+    byU[q + 1] -= signB * alcoholBySpeed * mesh.s[f]
+    byR[p] += signA * fluxR
+    byR[p + 1] += signA * alcoholR
+    byR[q] += signB * fluxR
+    byR[q + 1] += signB * alcoholR
   }
 
   private upwindTerms(f: number, v: number): void {
@@ -281,7 +319,11 @@ export class FilmJacobian {
       jac[at + block] += up
       const left = f > 1 ? y[row - block] : 0
       if (f > 1) jac[at - block] += low
-      byU[row] += stretch * (sys.slopeL[f] * left + sys.slopeC[f] * y[row] + sys.slopeR[f] * y[row + block])
+      const slope = sys.slopeL[f] * left + sys.slopeC[f] * y[row] + sys.slopeR[f] * y[row + block]
+      const moved = low * left + own * y[row] + up * y[row + block]
+      byU[row] += stretch * slope
+      // Spreading goes as 1/R², the drift as 1/R.
+      this.byR[row] += (drift * slope - 2 * moved) / sys.R
     }
     if (sys.paired) this.pairTerms(first + modes - 2)
   }
@@ -298,9 +340,11 @@ export class FilmJacobian {
     const { sys, jac, forceH, forcePhi } = this
     const { block, band, mesh, modes, gain } = sys
     const inverse = 1 / (sys.R * sys.R)
+    let forceR = this.forceR
     for (let k = 0; k < 4; k++) {
       const j = f - 2 + k
       if (j < 0 || j >= mesh.cells) continue
+      forceR += forceH[k] * this.hR[j] + forcePhi[k] * this.phiR[j]
       const byX = (forceH[k] + this.phiH[j] * forcePhi[k]) * inverse
       const byP = this.phiPsi[j] * forcePhi[k] * inverse
       let at = ((f - 1) * block + 2) * band.width + band.half + j * block - (f - 1) * block - 2
@@ -310,6 +354,7 @@ export class FilmJacobian {
         at += band.width - 1
       }
     }
+    for (let m = 0; m < modes; m++) this.byR[(f - 1) * block + 2 + m] += gain[m] * forceR
   }
 
   /** Derivatives of the force on the bath at an inner face. */
@@ -330,6 +375,8 @@ export class FilmJacobian {
       forcePhi[k] = 0
     }
     const bySlope = (slope * levelling) / d
+    // With h and φ fixed: tension as 1/R, weight as 1/R, curvature and slope parts as 1/R³.
+    this.forceR = (-sys.force[f] + (2 * level * this.curvedPush + slope * slope * levelling) / d) / sys.R
     forceH[1] += (coverSlope[a] * closure[ca + CLOSURE.spreading] - (1 - weight[f]) * push + bySlope) / d
     forceH[2] += (-coverSlope[f] * closure[cb + CLOSURE.spreading] - weight[f] * push - bySlope) / d
     const half = 0.5 * slope * slope
@@ -360,11 +407,13 @@ export class FilmJacobian {
       (cover[i] * closure[c + D + CLOSURE.spreading] +
         0.5 * slope * slope * closure[c + D + CLOSURE.levelling]) /
       gap
-    sys.outer.linearise(sys, y, this.byU)
+    sys.outer.linearise(sys, y, this.byU, this.byR)
+    const slopeR = (-closure[c + CLOSURE.levelling] * slope * slope) / sys.R / gap
     const [low, own] = sys.outer.edgeEntries()
     for (let m = 0; m < modes; m++) {
       const row = i * block + 2 + m
       this.add(row, i, sys.gain[m] * byH, sys.gain[m] * byPhi)
+      this.byR[row] += sys.gain[m] * slopeR
       const at = row * band.width + band.half
       jac[at - block] += low
       jac[at] += own - sys.decay[m]

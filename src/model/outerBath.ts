@@ -1,6 +1,9 @@
 import type { FilmSystem } from './film.ts'
 import type { FilmMesh } from './filmMesh.ts'
 
+/** Signs of the two displacements of a central difference. */
+const MOVES = [1, -1] as const
+
 /**
  * Bath fields between the drop's edge (face 0, whose unknowns belong to the last film block) and the dish wall
  * (face K, u = 0). Per field one tridiagonal system, eliminated from the wall inward; a complex pair is one system in
@@ -120,9 +123,18 @@ export class OuterBath {
     return [this.low[0], this.own[0]]
   }
 
-  /** Direct dependence of the rates on the edge speed U, into `byU`. */
-  linearise(sys: FilmSystem, y: Float64Array, byU: Float64Array): void {
+  /** Direct dependence of the rates on the edge speed U and, by difference, on the radius R (force fixed). */
+  linearise(sys: FilmSystem, y: Float64Array, byU: Float64Array, byR: Float64Array): void {
     const { faces, mesh } = this
+    const delta = 1e-6 * sys.R
+    const pull = sys.force[mesh.cells] * this.edgeGap
+    for (const sign of MOVES) {
+      this.setRadius(sys.R + sign * delta, sys.problem.dishRadius, mesh.s[mesh.cells - 1])
+      this.setBands(sys)
+      this.addMoved(sys, y, byR, sign / (2 * delta), pull)
+    }
+    this.setRadius(sys.R, sys.problem.dishRadius, mesh.s[mesh.cells - 1])
+    this.setBands(sys)
     for (let m = 0; m < this.fields; m++) {
       const base = this.base(sys, m)
       const edge = this.edge(sys, m)
@@ -135,6 +147,25 @@ export class OuterBath {
         before = here
         here = after
       }
+    }
+  }
+
+  /** Adds scale·(geometry-dependent rates) to byR. */
+  private addMoved(sys: FilmSystem, y: Float64Array, byR: Float64Array, scale: number, pull: number): void {
+    const { faces } = this
+    for (let m = 0; m < this.fields; m++) {
+      const base = this.base(sys, m)
+      const edge = this.edge(sys, m)
+      let before = y[edge - sys.block]
+      let here = y[edge]
+      for (let k = 0; k < faces; k++) {
+        const after = k + 1 < faces ? y[base + k + 1] : 0
+        byR[k === 0 ? edge : base + k] +=
+          scale * (this.low[k] * before + this.own[k] * here + this.up[k] * after)
+        before = here
+        here = after
+      }
+      byR[edge] += (scale * sys.gain[m] * pull) / this.edgeGap
     }
   }
 
