@@ -21,6 +21,11 @@ const OVERDRAFT = 1e-8
  */
 export const DONOR_SHARE = 0.05
 
+/** The radius is what people measure: its tolerance is this part of rtol. */
+const RADIUS_SHARE = 0.03
+/** Weight of the thicker neighbour in the error scale of a cell. */
+const FRONT_SHARE = 0.3
+
 /** Sums that are integrated with the state, 2π left out: m³. */
 export const BOOKS = { lostVolume: 0, lostAlcohol: 1, childVolume: 2, childAlcohol: 3 } as const
 export const BOOK_COUNT = 4
@@ -97,8 +102,6 @@ export class FilmSystem implements StiffSystem {
   rtol = 1e-2
   /** Absolute tolerance of the thickness, m. */
   thicknessFloor = 2e-9
-  radiusShare = 0.03
-  frontShare = 0.3
   /** Ring liquid above the thickness `shedAbove` (m) in cells from `shedFrom` on leaves at `shedRate` (1/s). */
   shedFrom = Number.POSITIVE_INFINITY
   shedAbove = 0
@@ -477,7 +480,7 @@ export class FilmSystem implements StiffSystem {
       const at = i * block
       const after = i + 1 < N ? Math.abs(yNew[at + block]) : 0
       // A steep front passes from cell to cell: its errors are measured by the thicker of the cells beside it.
-      const thickest = Math.max(here, Math.abs(y[at]), this.frontShare * Math.max(before, after))
+      const thickest = Math.max(here, Math.abs(y[at]), FRONT_SHARE * Math.max(before, after))
       before = here
       here = after
       const scale = 1 / (rtol * thickest + thicknessFloor * R2)
@@ -486,7 +489,7 @@ export class FilmSystem implements StiffSystem {
       for (let m = 0; m < modes; m++) speeds += (error[at + 2 + m] * speedScale) ** 2
       sum += speeds / Math.max(1, modes)
     }
-    const edge = error[this.radiusAt] / (this.radiusShare * rtol * R)
+    const edge = error[this.radiusAt] / (RADIUS_SHARE * rtol * R)
     return Math.sqrt(sum / (3 * N) + edge * edge)
   }
 

@@ -125,6 +125,7 @@ export class RosenbrockStepper {
     this.t = t
     this.h = h
     this.linearised = false
+    this.lastStep = this.rejectedBefore = 0
     this.counts.accepted = this.counts.rejected = this.counts.factorisations = 0
   }
 
@@ -161,14 +162,26 @@ export class RosenbrockStepper {
   }
 
   private accept(h: number, size: number): void {
-    const grow = 0.88 * Math.max(size, 1e-6) ** (-1 / (this.method.estimateOrder + 1))
+    const power = 1 / (this.method.estimateOrder + 1)
+    const error = Math.max(size, 1e-4)
+    let factor = error ** -power
+    // Predictive controller (Gustafsson 1994): takes the trend of the error into account; fewer refusals at fronts.
+    if (this.lastStep > 0)
+      factor = Math.min(factor, (h / this.lastStep) * (this.lastError / error ** 2) ** power)
+    const refused = this.counts.rejected > this.rejectedBefore
+    this.lastError = Math.max(error, 1e-2)
+    this.lastStep = h
+    this.rejectedBefore = this.counts.rejected
     this.t += h
     this.y.set(this.trial)
     this.system.repair(this.y)
-    this.h = h * Math.min(4, Math.max(0.3, grow))
+    this.h = h * Math.min(refused ? 1 : 3, Math.max(0.3, 0.88 * factor))
     this.counts.accepted++
     this.linearised = false
   }
+  private lastError = 1
+  private lastStep = 0
+  private rejectedBefore = 0
 
   /** One trial step into `trial`; returns the weighted error. */
   private attempt(h: number): number {
