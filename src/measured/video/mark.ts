@@ -1,0 +1,278 @@
+/** From one picture to the drop in it. */
+import { type Bath, bathOf } from './bath.ts'
+import { readEdge } from './edge.ts'
+import { coarsen, medianOf, smooth, spreadAbout } from './light.ts'
+import { areaOf, bridge, meanRadius, type Outline, roundnessOf, traceOutline } from './outline.ts'
+import { fillHoles, grow, largestRegion, shrink, withoutNecks } from './regions.ts'
+import { type Direction, directionOf, leastContrast, signalOf } from './signal.ts'
+import type { Circle, DropMark, Flag, Frame, FrameResult, Plane, Settings } from './types.ts'
+
+/** Quartile distance of a normal distribution in standard deviations, and its 10 %–90 % distance. */
+const quartiles = 1.349
+const deciles = 2.563
+
+/** Everything about a picture before the outline: for the preview and for the marking. */
+interface Seen {
+  plane: Plane
+  /** Standard deviation of the smoothing that was applied, px. */
+  sigma: number
+  /** Noise of one pixel and of one pixel of the smoothed plane. */
+  noise: number
+  calmNoise: number
+  /** 1 where the picture tells nothing: reflections and their surroundings. */
+  unknown: Uint8Array
+  /** 1 inside the watched circle. */
+  open: Uint8Array
+}
+
+function openMask(width: number, height: number, watch: Circle | null): Uint8Array {
+  const mask = new Uint8Array(width * height)
+  if (!watch) return mask.fill(1)
+  for (let y = 0; y < height; y++) {
+    const dy = y + 0.5 - watch.y
+    for (let x = 0; x < width; x++) {
+      if (Math.hypot(x + 0.5 - watch.x, dy) <= watch.r) mask[y * width + x] = 1
+    }
+  }
+  return mask
+}
+
+/** Spread of the values where nothing differs: about the median of a sample below half the contrast. */
+function noiseOf({ values }: Plane, open: Uint8Array, contrast: number): number {
+  const stride = Math.max(1, Math.floor(values.length / 30_000))
+  const list: number[] = []
+  for (let i = 0; i < values.length; i += stride) {
+    if (open[i] && Math.abs(values[i]!) < 0.5 * contrast) list.push(values[i]!)
+  }
+  if (list.length < 20) return 0.1 * contrast
+  return Math.max(spreadAbout(list, medianOf(Float64Array.from(list))), 1e-4)
+}
+
+/** More smoothing the more noise: enough to tell the drop from the bath, little enough to keep small drops round. */
+const smoothingFor = (ratio: number): number =>
+  ratio > 20 ? 0.7 : ratio > 8 ? 1 : ratio > 4 ? 1.6 : ratio > 2 ? 2.2 : 3
+
+/** Noise of the raw plane, also where it exceeds the contrast: from neighbours' differences. */
+function pixelNoise({ width, height, values }: Plane): number {
+  const stride = Math.max(1, Math.floor((width * height) / 20_000))
+  const list: number[] = []
+  for (let i = 0; i + 2 < values.length; i += stride) list.push((values[i + 2]! - values[i]!) / Math.SQRT2)
+  return Math.max(spreadAbout(list, 0), 1e-4)
+}
+
+function look(frame: Frame, bath: Bath, direction: Direction, watch: Circle | null): Seen {
+  const { width, height } = frame
+  const { plane: raw, clipped } = signalOf(frame, bath, direction)
+  const { contrast } = direction
+  const noise = pixelNoise(raw)
+  const sigma = smoothingFor(contrast / noise)
+  const plane = smooth(raw, sigma)
+  const open = openMask(width, height, watch)
+  const calmNoise = noiseOf(plane, open, contrast)
+  const unknown = reflections(
+    plane,
+    clipped,
+    direction,
+    Math.max(0.35 * contrast, 6 * calmNoise),
+    1.5 + 1.5 * sigma,
+  )
+  return { plane, sigma, noise, calmNoise, unknown, open }
+}
+
+/** Pixels that differ from the bath the other way round, or are clipped far above it, with their surroundings. */
+function reflections(
+  { width, height, values }: Plane,
+  clipped: Uint8Array,
+  { kind }: Direction,
+  least: number,
+  reach: number,
+): Uint8Array {
+  const mask = new Uint8Array(values.length)
+  if (kind === 'brighter') return mask
+  let any = false
+  for (let i = 0; i < values.length; i++) {
+    if (values[i]! < -least || clipped[i]) {
+      mask[i] = 1
+      any = true
+    }
+  }
+  return any ? grow(mask, width, height, reach) : mask
+}
+
+/**
+ * Threshold between two heaps of values that is best by Otsu's criterion (IEEE Trans. Syst. Man Cybern. 9, 1979),
+ * from a histogram of 128 bins between `low` and `high`.
+ */
+export function otsu(values: readonly number[], low: number, high: number): number {
+  const bins = 128
+  const counts = new Float64Array(bins)
+  for (const value of values) {
+    counts[Math.min(bins - 1, Math.max(0, Math.floor(((value - low) / (high - low)) * bins)))]!++
+  }
+  const total = values.length
+  const whole = counts.reduce((sum, count, k) => sum + count * k, 0)
+  let below = 0
+  let moment = 0
+  let best = -1
+  let first = 0
+  let last = 0
+  for (let k = 0; k < bins - 1; k++) {
+    below += counts[k]!
+    moment += counts[k]! * k
+    if (below === 0 || below === total) continue
+    const between = (whole * below - total * moment) ** 2 / (below * (total - below))
+    if (between > best * (1 + 1e-12)) {
+      best = between
+      first = k
+    }
+    if (between >= best * (1 - 1e-12)) last = k
+  }
+  return low + (((first + last) / 2 + 1) / bins) * (high - low)
+}
+
+const maskAbove = ({ plane, unknown, open }: Seen, level: number): Uint8Array => {
+  const mask = new Uint8Array(plane.values.length)
+  for (let i = 0; i < mask.length; i++) mask[i] = plane.values[i]! > level && open[i] && !unknown[i] ? 1 : 0
+  return mask
+}
+
+/** Largest region above a level, holes filled. */
+function regionAbove(seen: Seen, level: number): Uint8Array | null {
+  const { width, height } = seen.plane
+  const region = largestRegion(maskAbove(seen, level), width, height)
+  return region && region.size >= 8 ? fillHoles(region.mask, width, height) : null
+}
+
+const sizeOf = (mask: Uint8Array): number => mask.reduce((sum, set) => sum + set, 0)
+
+/** The drop's contrast seen at full sharpness: the blocks blur small drops. */
+function contrastOf(seen: Seen, guess: number): number {
+  const { width, height, values } = seen.plane
+  const region = largestRegion(maskAbove(seen, 0.5 * guess), width, height)
+  if (!region) return guess
+  const list = values.filter((_, i) => region.mask[i]).sort()
+  return list[Math.floor(0.6 * list.length)]!
+}
+
+/** Level from the values beside the edge, where drop and bath have about the same number of pixels. */
+function levelAtEdge(seen: Seen, contrast: number): number | null {
+  const { plane, calmNoise, sigma, unknown, open } = seen
+  const { width, height, values } = plane
+  const least = Math.max(4 * calmNoise, 0.12 * contrast)
+  let level = Math.max(least, 0.3 * contrast)
+  for (let round = 0; round < 2; round++) {
+    const region = regionAbove(seen, level)
+    if (!region) return round === 0 ? null : level
+    const reach = Math.min(3 + 2 * sigma, Math.max(2, 0.4 * Math.sqrt(sizeOf(region) / Math.PI)))
+    const outer = grow(region, width, height, reach + 1)
+    const inner = shrink(region, width, height, reach)
+    const band: number[] = []
+    for (let i = 0; i < values.length; i++) {
+      if (outer[i] && !inner[i] && !unknown[i] && open[i]) band.push(values[i]!)
+    }
+    if (band.length < 20) return level
+    level = Math.min(Math.max(otsu(band, -0.3 * contrast, 1.5 * contrast), least), 0.75 * contrast)
+  }
+  return level
+}
+
+/** The drop's region; child drops and their blur become unknown, for the outline bridges them. */
+function dropRegion(seen: Seen, level: number, cutChildren: boolean): Uint8Array | null {
+  const region = regionAbove(seen, level)
+  if (!region || !cutChildren) return region
+  const { width, height } = seen.plane
+  const radius = Math.sqrt(sizeOf(region) / Math.PI)
+  const main = withoutNecks(region, width, height, Math.min(Math.max(0.12 * radius, 1.5), 40))
+  const others = maskAbove(seen, level).map((set, i) => ((set || region[i]) && !main[i] ? 1 : 0))
+  const beside = grow(others, width, height, 1 + seen.sigma)
+  for (let i = 0; i < beside.length; i++) if (beside[i] && !main[i]) seen.unknown[i] = 1
+  return main
+}
+
+const nothing = (...flags: Flag[]): FrameResult => ({
+  flags: flags.length > 0 ? flags : ['no-drop'],
+  drop: null,
+})
+
+/**
+ * Marks the drop in a picture. Pure: the same picture and settings give the same mark. A picture in which nothing
+ * differs enough gives the flag `no-drop`, never an error.
+ */
+export function markDrop(frame: Frame, settings: Settings): FrameResult {
+  if (frame.width < 8 || frame.height < 8) return nothing('unreadable')
+  const coarse = coarsen(frame)
+  const bath = bathOf(frame, coarse, settings.watch)
+  const direction = bath && directionOf(coarse, bath, settings)
+  if (!direction) return nothing()
+  const seen = look(frame, bath, direction, settings.watch)
+  direction.contrast = contrastOf(seen, direction.contrast)
+  const level = settings.level ?? levelAtEdge(seen, direction.contrast)
+  if (level === null) return nothing()
+  const region = dropRegion(seen, level, settings.cutChildren)
+  if (!region?.includes(1)) return nothing()
+  return describe(seen, region, level, direction, settings.level !== null)
+}
+
+function describe(
+  seen: Seen,
+  region: Uint8Array,
+  level: number,
+  direction: Direction,
+  fixed: boolean,
+): FrameResult {
+  const { plane, sigma, noise, calmNoise } = seen
+  const traced = traceOutline(region, plane, level, seen.unknown, seen.open)
+  const bridged = bridge(traced.outline)
+  const rough = Math.sqrt(areaOf(bridged.outline).area / Math.PI)
+  const edge = readEdge(plane, bridged.outline, direction.contrast, rough, fixed)
+  const flags: Flag[] = []
+  if (traced.touches) flags.push('touches-border')
+  if (bridged.share > 0.02 && !traced.touches) flags.push('bridged')
+  if (direction.contrast < 8 * calmNoise || direction.contrast < 2 * leastContrast) flags.push('faint')
+  const drop = finish(edge.outline, sigma)
+  const blur = Math.sqrt(Math.max((edge.quartileWidth / quartiles) ** 2 - sigma * sigma, 0.09))
+  return {
+    flags,
+    drop: {
+      ...drop,
+      blur: deciles * blur,
+      uncertainty: edgeUncertainty(blur, edge.scatter),
+      level,
+      contrast: direction.contrast,
+      noise,
+    },
+  }
+}
+
+/**
+ * Standard uncertainty of the edge's place, px: the place is taken to lie anywhere between a quarter and three
+ * quarters of the step with the same likelihood (rectangular distribution, half width over √3: JCGM 100:2008, 4.3.7),
+ * added in quadrature to the scatter of the readings along the outline.
+ */
+export const edgeUncertainty = (blurSigma: number, scatter: number): number =>
+  Math.hypot((quartiles * blurSigma) / 2 / Math.sqrt(3), scatter)
+
+/** Radii, centre, roundness. A disc smoothed by σ shrinks by σ²/(2r) at half its step (motion by curvature). */
+function finish(
+  outline: Outline,
+  sigma: number,
+): Omit<DropMark, 'blur' | 'uncertainty' | 'level' | 'contrast' | 'noise'> {
+  const { area, centre } = areaOf(outline)
+  const shrunk = Math.sqrt(area / Math.PI)
+  const back = Math.min((sigma * sigma) / (2 * Math.max(shrunk, 1)), 0.5)
+  const radius = shrunk + back
+  const flat = new Float32Array(2 * outline.x.length)
+  for (let i = 0; i < outline.x.length; i++) {
+    flat[2 * i] = outline.x[i]!
+    flat[2 * i + 1] = outline.y[i]!
+  }
+  return {
+    area: Math.PI * radius * radius,
+    equivalentRadius: radius,
+    edgeRadius: meanRadius(outline, centre) + back,
+    x: centre.x,
+    y: centre.y,
+    roundness: Math.min(1, roundnessOf(outline)),
+    outline: flat,
+  }
+}

@@ -1,0 +1,154 @@
+/** One number per pixel: how far it differs from the bath in the direction in which the drop does. */
+import { type Bath, bathBlocks, bathRow, watched } from './bath.ts'
+import { type Coarse, lightOf, luminance, spreadAbout } from './light.ts'
+import { largestRegion } from './regions.ts'
+import type { Difference, Frame, Plane, Settings } from './types.ts'
+
+/** A drop must differ from the bath by at least this share of the light to be found without being told. */
+export const leastContrast = 0.012
+/** … and by this many standard deviations of the blocks' noise. */
+const leastNoises = 5
+
+type Triple = [number, number, number]
+
+/** Difference of a pixel from the bath by colour, 0 = bath, positive = less light; written into `into`. */
+function differences(kind: Difference, light: Triple, bath: Triple, into: Triple): void {
+  if (kind === 'darker' || kind === 'brighter') {
+    let sum = 0
+    let whole = 0
+    for (let k = 0; k < 3; k++) {
+      sum += luminance[k]! * light[k]!
+      whole += luminance[k]! * bath[k]!
+    }
+    const less = 1 - sum / whole
+    into[0] = into[1] = into[2] = kind === 'darker' ? less : -less
+    return
+  }
+  let mean = 0
+  for (let k = 0; k < 3; k++) {
+    into[k] = light[k]! / bath[k]!
+    mean += luminance[k]! * into[k]!
+  }
+  const by = kind === 'tint' ? Math.max(mean, 0.05) : 1
+  for (let k = 0; k < 3; k++) into[k] = 1 - into[k]! / by
+}
+
+export interface Direction {
+  kind: Difference
+  /** Factors of the three differences; their sum product with the drop's own difference is `contrast`. */
+  weights: Triple
+  /** Largest difference by colour of the drop's middle from the bath, share of light. */
+  contrast: number
+}
+
+/** Differences of all blocks, three planes. */
+function blockDifferences(kind: Difference, coarse: Coarse, bath: Bath): Float32Array[] {
+  const planes = bathBlocks(bath, coarse)
+  const result = [0, 1, 2].map(() => new Float32Array(coarse.width * coarse.height))
+  const light: Triple = [0, 0, 0]
+  const ground: Triple = [0, 0, 0]
+  const d: Triple = [0, 0, 0]
+  for (let i = 0; i < result[0]!.length; i++) {
+    for (let k = 0; k < 3; k++) {
+      light[k] = coarse.light[k]![i]!
+      ground[k] = planes[k]![i]!
+    }
+    differences(kind, light, ground, d)
+    for (let k = 0; k < 3; k++) result[k]![i] = d[k]!
+  }
+  return result
+}
+
+/** Noise of the blocks by colour, from the smaller half of the differences: the drop is not asked. */
+const blockNoise = (planes: Float32Array[], inside: Uint8Array): Triple =>
+  planes.map((plane) => {
+    const list = plane.filter((_, i) => inside[i])
+    return Math.max(spreadAbout(list, 0), 2e-4)
+  }) as Triple
+
+/**
+ * Finds the largest region of blocks that differ and the direction of its difference: weighted by the inverse square
+ * of the noise, as Fisher's discriminant with uncorrelated colours has it (R. A. Fisher, Annals of Eugenics 7, 1936).
+ * Null if nothing differs enough; `level` overrides what is enough.
+ */
+export function directionOf(coarse: Coarse, bath: Bath, settings: Settings): Direction | null {
+  const { difference: kind, level, watch } = settings
+  const inside = watched(coarse, watch)
+  const planes = blockDifferences(kind, coarse, bath)
+  const noise = blockNoise(planes, inside)
+  const signed = kind === 'darker' || kind === 'brighter'
+  const differs = inside.map((set, i) => {
+    if (!set) return 0
+    let most = 0
+    let noises = 0
+    for (let k = 0; k < 3; k++) {
+      const d = signed ? planes[k]![i]! : Math.abs(planes[k]![i]!)
+      most = Math.max(most, d)
+      noises = Math.max(noises, d / noise[k]!)
+    }
+    return level === null ? Number(most > leastContrast && noises > leastNoises) : Number(most > level)
+  })
+  const dull = differs.map((set, i) => (set && !glares(planes, i) ? 1 : 0))
+  const region = regionOf(signed ? differs : dull, coarse) ?? regionOf(differs, coarse)
+  return region && weigh(kind, planes, noise, region, signed)
+}
+
+/** More light than the bath in all colours: a reflection rather than a drop, as long as there is something else. */
+const glares = (planes: Float32Array[], i: number): boolean => planes.every((plane) => plane[i]! < -0.15)
+
+/** Largest region of blocks, null below 12 px². */
+function regionOf(mask: Uint8Array, { width, height, block }: Coarse): Uint8Array | null {
+  const region = largestRegion(mask, width, height)
+  return region && region.size * block ** 2 >= 12 ? region.mask : null
+}
+
+function weigh(
+  kind: Difference,
+  planes: Float32Array[],
+  noise: Triple,
+  region: Uint8Array,
+  signed: boolean,
+): Direction | null {
+  const middle = planes.map((plane) => {
+    const list = plane.filter((_, i) => region[i]).sort()
+    return list[list.length >> 1]!
+  })
+  if (signed) return { kind, weights: [1, 0, 0], contrast: middle[0]! }
+  const contrast = Math.max(...middle.map(Math.abs))
+  const raw = middle.map((d, k) => d / noise[k]! ** 2)
+  const product = raw.reduce((sum, w, k) => sum + w * middle[k]!, 0)
+  if (!(product > 0)) return null
+  return { kind, weights: raw.map((w) => (w * contrast) / product) as Triple, contrast }
+}
+
+/** The difference of every pixel along the direction, and where light is clipped far above the bath's. */
+export function signalOf(
+  frame: Frame,
+  bath: Bath,
+  direction: Direction,
+): { plane: Plane; clipped: Uint8Array } {
+  const { width, height, data } = frame
+  const values = new Float32Array(width * height)
+  const clipped = new Uint8Array(width * height)
+  const rows = [0, 1, 2].map(() => new Float32Array(width))
+  const light: Triple = [0, 0, 0]
+  const ground: Triple = [0, 0, 0]
+  const d: Triple = [0, 0, 0]
+  const [w0, w1, w2] = direction.weights
+  for (let y = 0; y < height; y++) {
+    bathRow(bath, y, rows)
+    for (let x = 0; x < width; x++) {
+      const from = 4 * (y * width + x)
+      for (let k = 0; k < 3; k++) {
+        light[k] = lightOf[data[from + k]!]!
+        ground[k] = rows[k]![x]!
+      }
+      differences(direction.kind, light, ground, d)
+      values[y * width + x] = w0 * d[0] + w1 * d[1] + w2 * d[2]
+      if (light[0] > 0.97 && light[1] > 0.97 && light[2] > 0.97) {
+        clipped[y * width + x] = Math.max(ground[0], ground[1], ground[2]) < 0.75 ? 1 : 0
+      }
+    }
+  }
+  return { plane: { width, height, values }, clipped }
+}

@@ -1,0 +1,88 @@
+/** Contracts of the radius from a picture. Lengths in pixels, pixel centres at whole numbers + 0.5, y downwards. */
+
+/** One picture: four bytes per pixel (red, green, blue, opacity), row by row, as a canvas gives them. */
+export interface Frame {
+  width: number
+  height: number
+  data: Uint8ClampedArray
+}
+
+/**
+ * What tells the drop from the bath: any difference of colour, a difference of tint alone (blind to shadows), less
+ * light than the bath, or more.
+ */
+export type Difference = 'colour' | 'tint' | 'darker' | 'brighter'
+
+export interface Circle {
+  x: number
+  y: number
+  r: number
+}
+
+export interface Point {
+  x: number
+  y: number
+}
+
+export interface Settings {
+  difference: Difference
+  /** Share of the bath's light (0–2) by which a pixel must differ to count as drop; null = found from the picture. */
+  level: number | null
+  /** Leave out child drops: what hangs on by a thin neck is cut off, what lies apart is never counted. */
+  cutChildren: boolean
+  /** Only what lies inside counts; null = the whole picture. */
+  watch: Circle | null
+}
+
+export const plainSettings = (): Settings => ({
+  difference: 'colour',
+  level: null,
+  cutChildren: true,
+  watch: null,
+})
+
+/**
+ * What is to be known about a frame. `no-drop`: nothing differs enough from the bath. `touches-border`: the drop
+ * reaches the edge of the picture or of the watched circle. `size-changed`: not measured, the frame has another
+ * size than the first. `faint`: the difference is small beside the noise. `reflection`: a part of the outline was
+ * bridged because a reflection or a cut-off child drop lies there. `unreadable`: no picture came.
+ */
+export type Flag = 'no-drop' | 'touches-border' | 'size-changed' | 'faint' | 'bridged' | 'unreadable'
+
+export interface DropMark {
+  /** Area inside the outline, px². */
+  area: number
+  /** √(area/π), px, with the shift by the kernel's own smoothing taken back. */
+  equivalentRadius: number
+  /** Mean distance of the outline from the centre over all directions, px. */
+  edgeRadius: number
+  /** Centre of the area. */
+  x: number
+  y: number
+  /** 4π·area/perimeter²: 1 for a circle, less for anything else. */
+  roundness: number
+  /** Width of the edge from 10 % to 90 % of the step, px, the kernel's own smoothing taken off. */
+  blur: number
+  /** Standard uncertainty of the radius from the edge's blur and the noise, px. */
+  uncertainty: number
+  /** Share of the bath's light at which the outline lies. */
+  level: number
+  /** How much the drop differs from the bath, as a share of the bath's light. */
+  contrast: number
+  /** Standard deviation of the noise of one pixel, as a share of the bath's light. */
+  noise: number
+  /** Outline as x, y, x, y …, closed. */
+  outline: Float32Array
+}
+
+export interface FrameResult {
+  flags: Flag[]
+  drop: DropMark | null
+}
+
+/** Grey values of a whole picture or of a coarser one. */
+export interface Plane {
+  width: number
+  height: number
+  values: Float32Array
+}
