@@ -14,7 +14,7 @@ export interface Bath {
 /** Least light that a bath is taken to have, so that ratios stay finite. */
 export const leastLight = 0.004
 /** Most blocks used for one surface. */
-const mostSamples = 5000
+const mostSamples = 2500
 
 const termsOf = (degree: number): number => ((degree + 1) * (degree + 2)) / 2
 
@@ -28,8 +28,8 @@ function fillTerms(into: Float64Array, degree: number, u: number, v: number): vo
 /** Where a block's centre lies, −1 … 1. */
 const placeOf = (index: number, count: number): number => (2 * (index + 0.5)) / count - 1
 
-/** Writes the bath's light along row y (frame pixels) into the three rows. */
-export function bathRow(bath: Bath, y: number, rows: readonly Float32Array[]): void {
+/** Writes the bath's light along row y, from column `left` on (frame pixels), into the three rows. */
+export function bathRow(bath: Bath, y: number, left: number, rows: readonly Float32Array[]): void {
   const { degree, width, height, coefficients } = bath
   const v = placeOf(y, height)
   const inX = new Float64Array(degree + 1)
@@ -40,8 +40,8 @@ export function bathRow(bath: Bath, y: number, rows: readonly Float32Array[]): v
       for (let i = 0; i + j <= degree; i++) inX[i]! += coefficients[k]![at++]! * vj
     }
     const row = rows[k]!
-    for (let x = 0; x < width; x++) {
-      const u = placeOf(x, width)
+    for (let x = 0; x < row.length; x++) {
+      const u = placeOf(x + left, width)
       let value = inX[degree]!
       for (let i = degree - 1; i >= 0; i--) value = value * u + inX[i]!
       row[x] = Math.max(value, leastLight)
@@ -143,10 +143,11 @@ function solveWeighted(
     const row = design.subarray(s * terms, (s + 1) * terms)
     for (let i = 0; i < terms; i++) {
       const wi = w * row[i]!
-      for (let j = 0; j < terms; j++) normal[i * terms + j]! += wi * row[j]!
+      for (let j = i; j < terms; j++) normal[i * terms + j]! += wi * row[j]!
       for (let k = 0; k < 3; k++) right[k]![i]! += wi * coarse.light[k]![samples[s]!]!
     }
   }
+  for (let i = 0; i < terms; i++) for (let j = 0; j < i; j++) normal[i * terms + j] = normal[j * terms + i]!
   const residuals: Float64Array[] = []
   const coefficients: Float64Array[] = []
   for (let k = 0; k < 3; k++) {
@@ -174,6 +175,7 @@ export function bathBlocks(bath: Bath, coarse: Coarse): [Float32Array, Float32Ar
     bathRow(
       whole,
       y,
+      0,
       planes.map((plane) => plane.subarray(y * coarse.width, (y + 1) * coarse.width)),
     )
   }

@@ -3,8 +3,8 @@ import { type Bath, bathOf } from './bath.ts'
 import { readEdge } from './edge.ts'
 import { coarsen, medianOf, smooth, spreadAbout } from './light.ts'
 import { areaOf, bridge, meanRadius, type Outline, roundnessOf, traceOutline } from './outline.ts'
-import { fillHoles, grow, largestRegion, shrink, withoutNecks } from './regions.ts'
-import { type Direction, directionOf, leastContrast, signalOf } from './signal.ts'
+import { fillHoles, grow, largestRegion, withoutNecks } from './regions.ts'
+import { type Direction, directionOf, leastContrast, signalOf, type Window } from './signal.ts'
 import type { Circle, DropMark, Flag, Frame, FrameResult, Plane, Settings } from './types.ts'
 
 /** Quartile distance of a normal distribution in standard deviations, and its 10 %–90 % distance. */
@@ -14,6 +14,8 @@ const deciles = 2.563
 /** Everything about a picture before the outline: for the preview and for the marking. */
 interface Seen {
   plane: Plane
+  /** The part of the frame that the plane shows. */
+  window: Window
   /** Standard deviation of the smoothing that was applied, px. */
   sigma: number
   /** Noise of one pixel and of one pixel of the smoothed plane. */
@@ -60,14 +62,14 @@ function pixelNoise({ width, height, values }: Plane): number {
   return Math.max(spreadAbout(list, 0), 1e-4)
 }
 
-function look(frame: Frame, bath: Bath, direction: Direction, watch: Circle | null): Seen {
-  const { width, height } = frame
-  const { plane: raw, clipped } = signalOf(frame, bath, direction)
+function look(frame: Frame, bath: Bath, direction: Direction, watch: Circle | null, window: Window): Seen {
+  const { width, height, left, top } = window
+  const { plane: raw, clipped } = signalOf(frame, bath, direction, window)
   const { contrast } = direction
   const noise = pixelNoise(raw)
   const sigma = smoothingFor(contrast / noise)
   const plane = smooth(raw, sigma)
-  const open = openMask(width, height, watch)
+  const open = openMask(width, height, watch && { ...watch, x: watch.x - left, y: watch.y - top })
   const calmNoise = noiseOf(plane, open, contrast)
   const unknown = reflections(
     plane,
@@ -76,7 +78,7 @@ function look(frame: Frame, bath: Bath, direction: Direction, watch: Circle | nu
     Math.max(0.35 * contrast, 6 * calmNoise),
     1.5 + 1.5 * sigma,
   )
-  return { plane, sigma, noise, calmNoise, unknown, open }
+  return { plane, window, sigma, noise, calmNoise, unknown, open }
 }
 
 /** Pixels that differ from the bath the other way round, or are clipped far above it, with their surroundings. */
@@ -154,6 +156,10 @@ function contrastOf(seen: Seen, guess: number): number {
   return list[Math.floor(0.6 * list.length)]!
 }
 
+/** Pixels whose right or lower neighbour is on the other side of the region's edge. */
+const rimOf = (region: Uint8Array, width: number): Uint8Array =>
+  region.map((set, i) => (set !== (region[i + 1] ?? set) || set !== (region[i + width] ?? set) ? 1 : 0))
+
 /** Level from the values beside the edge, where drop and bath have about the same number of pixels. */
 function levelAtEdge(seen: Seen, contrast: number): number | null {
   const { plane, calmNoise, sigma, unknown, open } = seen
@@ -164,11 +170,10 @@ function levelAtEdge(seen: Seen, contrast: number): number | null {
     const region = regionAbove(seen, level)
     if (!region) return round === 0 ? null : level
     const reach = Math.min(3 + 2 * sigma, Math.max(2, 0.4 * Math.sqrt(sizeOf(region) / Math.PI)))
-    const outer = grow(region, width, height, reach + 1)
-    const inner = shrink(region, width, height, reach)
+    const near = grow(rimOf(region, width), width, height, reach)
     const band: number[] = []
     for (let i = 0; i < values.length; i++) {
-      if (outer[i] && !inner[i] && !unknown[i] && open[i]) band.push(values[i]!)
+      if (near[i] && !unknown[i] && open[i]) band.push(values[i]!)
     }
     if (band.length < 20) return level
     level = Math.min(Math.max(otsu(band, -0.3 * contrast, 1.5 * contrast), least), 0.75 * contrast)
@@ -204,8 +209,16 @@ export function markDrop(frame: Frame, settings: Settings): FrameResult {
   const bath = bathOf(frame, coarse, settings.watch)
   const direction = bath && directionOf(coarse, bath, settings)
   if (!direction) return nothing()
-  const seen = look(frame, bath, direction, settings.watch)
-  direction.contrast = contrastOf(seen, direction.contrast)
+  const first = markIn(frame, bath, direction, settings, direction.window)
+  const { width, height } = frame
+  const whole = direction.window.width === width && direction.window.height === height
+  if (whole || !first.flags.includes('touches-border')) return first
+  return markIn(frame, bath, direction, settings, { left: 0, top: 0, width, height })
+}
+
+function markIn(frame: Frame, bath: Bath, found: Direction, settings: Settings, window: Window): FrameResult {
+  const seen = look(frame, bath, found, settings.watch, window)
+  const direction = { ...found, contrast: contrastOf(seen, found.contrast) }
   const level = settings.level ?? levelAtEdge(seen, direction.contrast)
   if (level === null) return nothing()
   const region = dropRegion(seen, level, settings.cutChildren)
@@ -229,7 +242,7 @@ function describe(
   if (traced.touches) flags.push('touches-border')
   if (bridged.share > 0.02 && !traced.touches) flags.push('bridged')
   if (direction.contrast < 8 * calmNoise || direction.contrast < 2 * leastContrast) flags.push('faint')
-  const drop = finish(edge.outline, sigma)
+  const drop = finish(edge.outline, sigma, seen.window)
   const blur = Math.sqrt(Math.max((edge.quartileWidth / quartiles) ** 2 - sigma * sigma, 0.09))
   return {
     flags,
@@ -256,6 +269,7 @@ export const edgeUncertainty = (blurSigma: number, scatter: number): number =>
 function finish(
   outline: Outline,
   sigma: number,
+  { left, top }: Window,
 ): Omit<DropMark, 'blur' | 'uncertainty' | 'level' | 'contrast' | 'noise'> {
   const { area, centre } = areaOf(outline)
   const shrunk = Math.sqrt(area / Math.PI)
@@ -263,15 +277,15 @@ function finish(
   const radius = shrunk + back
   const flat = new Float32Array(2 * outline.x.length)
   for (let i = 0; i < outline.x.length; i++) {
-    flat[2 * i] = outline.x[i]!
-    flat[2 * i + 1] = outline.y[i]!
+    flat[2 * i] = outline.x[i]! + left
+    flat[2 * i + 1] = outline.y[i]! + top
   }
   return {
     area: Math.PI * radius * radius,
     equivalentRadius: radius,
     edgeRadius: meanRadius(outline, centre) + back,
-    x: centre.x,
-    y: centre.y,
+    x: centre.x + left,
+    y: centre.y + top,
     roundness: Math.min(1, roundnessOf(outline)),
     outline: flat,
   }

@@ -78,14 +78,14 @@ export function fillHoles(mask: Uint8Array, width: number, height: number): Uint
   return outside.map((out) => 1 - out)
 }
 
-const far = 1e12
+const far = 1e6
 
 /** Squared distances along one line: lower envelope of parabolas. */
 function envelope(f: Float64Array, n: number, v: Int32Array, z: Float64Array, out: Float64Array): void {
   let k = 0
   v[0] = 0
-  z[0] = -far
-  z[1] = far
+  z[0] = Number.NEGATIVE_INFINITY
+  z[1] = Number.POSITIVE_INFINITY
   const meet = (q: number, p: number) => (f[q]! + q * q - (f[p]! + p * p)) / (2 * (q - p))
   for (let q = 1; q < n; q++) {
     let s = meet(q, v[k]!)
@@ -93,16 +93,10 @@ function envelope(f: Float64Array, n: number, v: Int32Array, z: Float64Array, ou
       k--
       s = meet(q, v[k]!)
     }
-    if (s <= z[k]!) {
-      v[0] = q
-      k = 0
-      z[1] = far
-      continue
-    }
     k++
     v[k] = q
     z[k] = s
-    z[k + 1] = far
+    z[k + 1] = Number.POSITIVE_INFINITY
   }
   k = 0
   for (let q = 0; q < n; q++) {
@@ -111,26 +105,34 @@ function envelope(f: Float64Array, n: number, v: Int32Array, z: Float64Array, ou
   }
 }
 
+/** Distance of every pixel to the nearest set one of its column, px (`far` if there is none). */
+function alongColumns(mask: Uint8Array, width: number, height: number): Float64Array {
+  const away = new Float64Array(mask.length)
+  for (let i = 0; i < mask.length; i++) {
+    away[i] = mask[i] ? 0 : i < width ? far : away[i - width]! + 1
+  }
+  for (let i = width * (height - 1) - 1; i >= 0; i--) {
+    const below = away[i + width]! + 1
+    if (below < away[i]!) away[i] = below
+  }
+  return away
+}
+
 /**
  * Squared distance of every pixel to the nearest set one, px² (a huge number if none is set). P. Felzenszwalb and
  * D. Huttenlocher, Distance transforms of sampled functions, Theory of Computing 8 (2012).
  */
 export function squaredDistance(mask: Uint8Array, width: number, height: number): Float64Array {
-  const result = Float64Array.from(mask, (set) => (set ? 0 : far))
-  const n = Math.max(width, height)
-  const line = new Float64Array(n)
-  const out = new Float64Array(n)
-  const v = new Int32Array(n)
-  const z = new Float64Array(n + 1)
-  for (let x = 0; x < width; x++) {
-    for (let y = 0; y < height; y++) line[y] = result[y * width + x]!
-    envelope(line, height, v, z, out)
-    for (let y = 0; y < height; y++) result[y * width + x] = out[y]!
-  }
+  const result = alongColumns(mask, width, height)
+  const line = new Float64Array(width)
+  const out = new Float64Array(width)
+  const v = new Int32Array(width)
+  const z = new Float64Array(width + 1)
   for (let y = 0; y < height; y++) {
-    line.set(result.subarray(y * width, (y + 1) * width))
+    const from = y * width
+    for (let x = 0; x < width; x++) line[x] = Math.min(result[from + x]! ** 2, 2 * far)
     envelope(line, width, v, z, out)
-    result.set(out.subarray(0, width), y * width)
+    result.set(out, from)
   }
   return result
 }

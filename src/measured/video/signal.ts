@@ -39,6 +39,16 @@ export interface Direction {
   weights: Triple
   /** Largest difference by colour of the drop's middle from the bath, share of light. */
   contrast: number
+  /** Frame pixels that hold the drop with room to spare. */
+  window: Window
+}
+
+/** A part of a frame, px. */
+export interface Window {
+  left: number
+  top: number
+  width: number
+  height: number
 }
 
 /** Differences of all blocks, three planes. */
@@ -90,7 +100,7 @@ export function directionOf(coarse: Coarse, bath: Bath, settings: Settings): Dir
   })
   const dull = differs.map((set, i) => (set && !glares(planes, i) ? 1 : 0))
   const region = regionOf(signed ? differs : dull, coarse) ?? regionOf(differs, coarse)
-  return region && weigh(kind, planes, noise, region, signed)
+  return region && weigh(kind, planes, noise, region, signed, windowOf(region, coarse, bath))
 }
 
 /** More light than the bath in all colours: a reflection rather than a drop, as long as there is something else. */
@@ -108,26 +118,48 @@ function weigh(
   noise: Triple,
   region: Uint8Array,
   signed: boolean,
+  window: Window,
 ): Direction | null {
   const middle = planes.map((plane) => {
     const list = plane.filter((_, i) => region[i]).sort()
     return list[list.length >> 1]!
   })
-  if (signed) return { kind, weights: [1, 0, 0], contrast: middle[0]! }
+  if (signed) return { kind, weights: [1, 0, 0], contrast: middle[0]!, window }
   const contrast = Math.max(...middle.map(Math.abs))
   const raw = middle.map((d, k) => d / noise[k]! ** 2)
   const product = raw.reduce((sum, w, k) => sum + w * middle[k]!, 0)
   if (!(product > 0)) return null
-  return { kind, weights: raw.map((w) => (w * contrast) / product) as Triple, contrast }
+  return { kind, weights: raw.map((w) => (w * contrast) / product) as Triple, contrast, window }
 }
 
-/** The difference of every pixel along the direction, and where light is clipped far above the bath's. */
+/** Bounds of the region, wider by a quarter of its size and by 24 px. */
+function windowOf(region: Uint8Array, { width, height, block }: Coarse, whole: Bath): Window {
+  let [left, top, right, bottom] = [width, height, 0, 0]
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      if (!region[y * width + x]) continue
+      left = Math.min(left, x)
+      right = Math.max(right, x + 1)
+      top = Math.min(top, y)
+      bottom = Math.max(bottom, y + 1)
+    }
+  }
+  const room = 24 + 0.25 * block * Math.max(right - left, bottom - top)
+  const from = (edge: number) => Math.max(0, Math.floor(edge * block - room))
+  const to = (edge: number, most: number) => Math.min(most, Math.ceil(edge * block + room))
+  const x = from(left)
+  const y = from(top)
+  return { left: x, top: y, width: to(right, whole.width) - x, height: to(bottom, whole.height) - y }
+}
+
+/** The difference of every pixel of the window along the direction, and where light is clipped far above the bath's. */
 export function signalOf(
   frame: Frame,
   bath: Bath,
   direction: Direction,
+  { left, top, width, height }: Window,
 ): { plane: Plane; clipped: Uint8Array } {
-  const { width, height, data } = frame
+  const { data } = frame
   const values = new Float32Array(width * height)
   const clipped = new Uint8Array(width * height)
   const rows = [0, 1, 2].map(() => new Float32Array(width))
@@ -136,9 +168,9 @@ export function signalOf(
   const d: Triple = [0, 0, 0]
   const [w0, w1, w2] = direction.weights
   for (let y = 0; y < height; y++) {
-    bathRow(bath, y, rows)
+    bathRow(bath, y + top, left, rows)
     for (let x = 0; x < width; x++) {
-      const from = 4 * (y * width + x)
+      const from = 4 * ((y + top) * frame.width + x + left)
       for (let k = 0; k < 3; k++) {
         light[k] = lightOf[data[from + k]!]!
         ground[k] = rows[k]![x]!
