@@ -1,32 +1,50 @@
 /** Help on one key, shown on demand: what it is, range, default, and where its number comes from. */
 import type { Key } from '../life/keys.ts'
 import { permitted } from '../life/preset.ts'
-import type { LiquidFacts } from '../life/types.ts'
 import type { SourceNote } from '../liquids/types.ts'
 import { changeKey } from './controlsChange.ts'
 import { scaleOf, withUnit } from './controlsScale.ts'
 import { el, freshId } from './dom.ts'
 import type { Store } from './store.ts'
 
-/** Which of the library's data stand behind a key. */
+/** Which of the library's data stand behind a key, by the names that the liquids give them. */
 const topics: Record<string, RegExp> = {
-  'drop.alcohol': /mixture|activity|alcohol/i,
-  'drop.alcoholMassFraction': /density|mixture/i,
-  'drop.viscosity_mPas': /viscosity(?!.*oil)/i,
-  'bath.liquid': /oil|bath/i,
-  'bath.viscosity_mPas': /viscosity.*(oil|bath)|(oil|bath).*viscosity/i,
-  'bath.density_kgPerM3': /density.*(oil|bath)|(oil|bath).*density/i,
-  'bath.tension_mNperM': /oil\/air|tension.*(oil|bath)/i,
-  'air.mode': /vapour|diffusi/i,
-  'air.filmCoefficient_mmPerS': /film coefficient|transfer|vapour/i,
-  'interface.water_mNperM': /water\/oil|drop\/oil|interfac/i,
-  'interface.end_mNperM': /drop\/oil|interfac/i,
-  'interface.decay': /drop\/oil|interfac/i,
-  'model.dispersion_m2PerS': /diffusi.*liquid|liquid.*diffusi/i,
+  'drop.alcohol': /–water\b|^activity|of the alcohol$|of the vapour|^refractive/,
+  'drop.alcoholMassFraction': /^density of|^surface tension of/,
+  'drop.viscosity_mPas': /^viscosity (of|away)/,
+  'bath.liquid': /^(density|viscosity|tension against (air|pure water))$/,
+  'bath.viscosity_mPas': /^viscosity$/,
+  'bath.density_kgPerM3': /^density$/,
+  'bath.tension_mNperM': /^tension against air$/,
+  'air.relativeHumidity': /^activity|vapour/,
+  'air.mode': /^activity|vapour/,
+  'air.filmCoefficient_mmPerS': /^activity|vapour/,
+  'interface.water_mNperM': /^tension against pure water$|drop\/oil/,
+  'interface.end_mNperM': /drop\/oil/,
+  'interface.decay': /drop\/oil/,
+  'model.gammaEff_mNperM': /^surface tension of|^tension against pure water$/,
+  'model.dispersion_m2PerS': /^diffusivity in the liquid$/,
 }
 
-const sourcesOf = (key: Key, facts: LiquidFacts | undefined): SourceNote[] =>
-  facts && topics[key.path] ? facts.sources.filter((note) => topics[key.path]!.test(note.quantity)) : []
+/** The curve between drop and oil is no datum of any liquid: it is the page's own assumption. */
+const dropOilCurve: SourceNote = {
+  quantity: 'drop/oil tension over the strength',
+  source:
+    'end + (water − end)·exp(−k·w), w by mass; no table over the composition was found. End and k are chosen so that mixtures are seen to spread where laboratories report it.',
+  quality: 'assumed',
+  range: '0–100 %, one curve for all temperatures',
+}
+
+/** What is known of the numbers behind a key. */
+export function sourcesOf(path: string, sources: readonly SourceNote[]): SourceNote[] {
+  const topic = topics[path]
+  if (!topic) return []
+  const notes = sources.filter(({ quantity }) => topic.test(quantity) || quantity.startsWith('all curves'))
+  const own = path.startsWith('interface.') && !notes.some(({ quantity }) => /drop\/oil/.test(quantity))
+  return own ? [...notes, dropOilCurve] : notes
+}
+
+export const helpTopics: readonly string[] = Object.keys(topics)
 
 function defaultText(key: Key): string {
   if (key.kind === 'number') {
@@ -44,7 +62,7 @@ function rangeText(key: Key): string {
 }
 
 function fill(panel: HTMLElement, key: Key, store: Store): void {
-  const notes = sourcesOf(key, store.getState().life?.facts)
+  const notes = sourcesOf(key.path, store.getState().life?.facts.sources ?? [])
   const list = notes.map((note) =>
     el('li', {}, `${note.quantity}: ${note.source} (${note.quality}; ${note.range})`),
   )

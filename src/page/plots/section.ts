@@ -70,11 +70,10 @@ class Section implements View {
     if (!life || !moveTo(this.fields, life.frames, dishOf(life), state.time)) return
     if (this.needsDrawing(state)) {
       if (this.seen?.dark !== state.dark) this.colours = plotColours(state.dark)
-      this.scaleSwitch.textContent = state.logHeight ? 'h: log' : 'h: linear'
-      this.scaleSwitch.setAttribute(
-        'aria-label',
-        `Thickness axis is ${state.logHeight ? 'logarithmic' : 'linear'}; change`,
-      )
+      const scale = state.logHeight ? 'h: log' : 'h: linear'
+      this.scaleSwitch.textContent = scale
+      // The name begins with the words that are seen, so that it can be spoken to (WCAG 2.2, 2.5.3).
+      this.scaleSwitch.setAttribute('aria-label', `${scale} (scale of the thickness axis; change)`)
       this.figure.update(this.fitting(this.panels(state, life, state.dark)), this.colours, greyed)
     }
     this.seen = state

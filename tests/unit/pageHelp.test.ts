@@ -1,0 +1,39 @@
+/** The help beside a control finds the data behind it. Common practice, no source. */
+import { describe, expect, it } from 'vitest'
+import { KEYS, keyOf } from '../../src/life/keys.ts'
+import { defaultPreset, setKeys } from '../../src/life/preset.ts'
+import { problemOf } from '../../src/life/problemOf.ts'
+import { helpTopics, sourcesOf } from '../../src/page/controlsHelp.ts'
+
+const alcohols = ['ethanol', '2-propanol', '1-propanol', 'methanol']
+const baths = KEYS.flatMap((key) => (key.path === 'bath.liquid' && key.kind === 'choice' ? key.options : []))
+  .map(({ value }) => value)
+  .filter((value) => value !== 'reference')
+
+function factsOf(alcohol: string, bath: string) {
+  const made = setKeys(defaultPreset(), [
+    ['drop.alcohol', alcohol],
+    ['bath.liquid', bath],
+  ])
+  if (!made.ok) throw new Error(made.problems[0]!.message)
+  return problemOf(made.preset).facts.sources
+}
+
+describe('sources beside the controls', () => {
+  it.each(helpTopics)('%s is a key and has a source for every pair of liquids', (path) => {
+    expect(keyOf(path)).toBeDefined()
+    for (const alcohol of alcohols) {
+      for (const bath of baths) {
+        const notes = sourcesOf(path, factsOf(alcohol, bath))
+        expect(notes.length, `${alcohol} on ${bath}`).toBeGreaterThan(0)
+      }
+    }
+  })
+  it('does not mistake the drop for the oil', () => {
+    const sources = factsOf('ethanol', 'castor-oil')
+    const quantities = (path: string) => sourcesOf(path, sources).map(({ quantity }) => quantity)
+    expect(quantities('bath.viscosity_mPas')).toEqual(['viscosity'])
+    expect(quantities('drop.viscosity_mPas').every((q) => /^viscosity (of|away)/.test(q))).toBe(true)
+    expect(quantities('interface.decay')).toEqual(['drop/oil tension over the strength'])
+  })
+})
