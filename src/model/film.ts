@@ -1,6 +1,7 @@
 import { BlockBand } from '../numerics/blockBand.ts'
 import type { StiffSystem } from '../numerics/rosenbrock.ts'
 import { fieldCount } from './bathFields.ts'
+import { type ContentLayout, repairBounds, withinBounds } from './filmBounds.ts'
 import { FilmJacobian } from './filmJacobian.ts'
 import type { FilmMesh } from './filmMesh.ts'
 import { OuterBath } from './outerBath.ts'
@@ -10,9 +11,6 @@ import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
 export const DRY = 1e-9
 /** Mobilities see at least this thickness, m. */
 export const LEAST = 1e-10
-
-/** A step may leave a cell this far below zero (m) before it is refused; what it leaves is repaired. */
-const OVERDRAFT = 1e-8
 
 /**
  * Share of the donor cell in the mobility under pressure, where liquid comes from the thicker side. The geometric mean
@@ -86,6 +84,7 @@ export class FilmSystem implements StiffSystem {
   /** Weight of the outer cell in the linear interpolation to face f. */
   readonly weight: Float64Array
 
+  private readonly contents: ContentLayout
   readonly outer: OuterBath
   readonly band: BlockBand
   private readonly jacobian: FilmJacobian
@@ -137,6 +136,7 @@ export class FilmSystem implements StiffSystem {
       new Float64Array(modes),
       new Float64Array(modes),
     ]
+    this.contents = { cells: N, block: this.block, area: mesh.area }
     this.outer = new OuterBath(mesh, modes)
     this.band = new BlockBand(N, this.block, 2)
     this.jacobian = new FilmJacobian(this)
@@ -226,8 +226,8 @@ export class FilmSystem implements StiffSystem {
   }
 
   beginStep(t: number, h: number, y: Float64Array): boolean {
-    const { evaporation, dispersion } = this.problem
-    if (dispersion === null) this.updateDispersion(y)
+    const { evaporation } = this.problem
+    this.updateDispersion(y)
     if (evaporation.kind === 'uniform') {
       this.alcoholSpeed.fill(evaporation.alcoholSpeed)
       this.waterSpeed.fill(evaporation.waterSpeed)
@@ -258,17 +258,27 @@ export class FilmSystem implements StiffSystem {
     }
   }
 
-  /** Shear dispersion D(1 + (2/105) Pe²), evaluated at the start of a step and kept through it. */
+  /**
+   * Dispersion at the start of a step, kept through it: the constant, or molecular diffusion with shear dispersion
+   * D(1 + (2/105) Pe²); never less than what keeps the stiff film flux from carrying φ beyond its bounds (cell Péclet
+   * number 2).
+   */
   private updateDispersion(y: Float64Array): void {
-    this.evaluate(y)
-    const { cells, s } = this.mesh
-    for (let f = 1; f < cells; f++) {
-      const molecular =
-        (this.closure[(f - 1) * 2 * CLOSURE_COUNT + CLOSURE.diffusivity] +
-          this.closure[f * 2 * CLOSURE_COUNT + CLOSURE.diffusivity]) /
-        2
-      const peclet = Math.abs(this.filmFlux[f]) / (s[f] * this.R) / molecular
-      this.dispersion[f] = molecular * (1 + (2 / 105) * peclet * peclet)
+    if (this.evaluated !== y) this.evaluate(y)
+    const { h, closure, mesh, R } = this
+    const constant = this.problem.dispersion
+    for (let f = 1; f < mesh.cells; f++) {
+      const flux = Math.abs(this.filmFlux[f]) / (mesh.s[f] * R)
+      let dispersion = constant ?? 0
+      if (constant === null) {
+        const at = CLOSURE.diffusivity
+        const molecular =
+          0.5 * (closure[(f - 1) * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
+        const peclet = flux / molecular
+        dispersion = molecular * (1 + (2 / 105) * peclet * peclet)
+      }
+      const hm = Math.sqrt(Math.max(h[f - 1], LEAST) * Math.max(h[f], LEAST))
+      this.dispersion[f] = Math.max(dispersion, (0.5 * flux * R * mesh.gap[f]) / hm)
     }
   }
 
@@ -495,50 +505,12 @@ export class FilmSystem implements StiffSystem {
 
   admissible(y: Float64Array): boolean {
     const R = y[this.radiusAt]
-    if (!(R > 0) || !(R < this.problem.dishRadius)) return false
-    const { block } = this
-    const N = this.mesh.cells
-    const deep = OVERDRAFT * R * R
-    for (let i = 0; i < N; i++) {
-      const X = y[i * block]
-      if (X > 0) continue
-      const beside = Math.max(i > 0 ? y[(i - 1) * block] : 0, i + 1 < N ? y[(i + 1) * block] : 0)
-      if (!(X > -deep - 0.01 * beside)) return false
-    }
-    return true
+    return R > 0 && R < this.problem.dishRadius && withinBounds(y, this.contents, R)
   }
 
-  /** Keeps 0 ≤ alcohol ≤ volume in every cell by exchange with a neighbour; nothing is made or lost. */
   repair(y: Float64Array): void {
     this.evaluated = null
-    for (let i = 0; i < this.mesh.cells; i++) {
-      const at = i * this.block
-      if (y[at] < 0) this.borrow(y, i, -y[at], false)
-      if (y[at + 1] < 0) this.borrow(y, i, -y[at + 1], true)
-      else if (y[at + 1] > y[at]) this.borrow(y, i, y[at] - y[at + 1], true)
-    }
-  }
-
-  /** Moves `amount` of X (or of P) into cell i from the neighbour that can best spare it. */
-  private borrow(y: Float64Array, i: number, amount: number, alcohol: boolean): void {
-    const { block, mesh } = this
-    const spare = (j: number) => {
-      if (j < 0 || j >= mesh.cells) return Number.NEGATIVE_INFINITY
-      const X = y[j * block]
-      const P = y[j * block + 1]
-      return mesh.area[j] * (alcohol ? (amount > 0 ? P : X - P) : X)
-    }
-    const j = spare(i - 1) > spare(i + 1) ? i - 1 : i + 1
-    const offset = alcohol ? 1 : 0
-    if (!(spare(j) > Math.abs(amount) * mesh.area[i])) return
-    y[i * block + offset] += amount
-    y[j * block + offset] -= (amount * mesh.area[i]) / mesh.area[j]
-    if (!alcohol) {
-      // The moved volume carries the lender's composition.
-      const carried = (amount * y[j * block + 1]) / Math.max(y[j * block], 1e-300)
-      y[i * block + 1] += carried
-      y[j * block + 1] -= (carried * mesh.area[i]) / mesh.area[j]
-    }
+    repairBounds(y, this.contents)
   }
 
   linearise(y: Float64Array, f: Float64Array): void {

@@ -1,0 +1,106 @@
+/**
+ * Physical bounds of the film's contents: 0 ≤ alcohol ≤ volume in every cell. A step may overdraw a nearly dry cell by a
+ * little; it is paid back by exchange between cells, so that nothing is made or lost.
+ */
+
+/** A step may leave a cell this far below zero (m) before it is refused. */
+const OVERDRAFT = 1e-8
+
+/** Where the contents of cell i stand in a state: X at i·block, P at i·block + 1; cell volumes are X·area. */
+export interface ContentLayout {
+  cells: number
+  block: number
+  area: Float64Array
+}
+
+/** Whether no cell is overdrawn beyond what repair may mend; R in m. */
+export function withinBounds(y: Float64Array, { cells, block }: ContentLayout, R: number): boolean {
+  const deep = OVERDRAFT * R * R
+  for (let i = 0; i < cells; i++) {
+    const X = y[i * block]
+    if (X > 0) continue
+    const beside = Math.max(i > 0 ? y[(i - 1) * block] : 0, i + 1 < cells ? y[(i + 1) * block] : 0)
+    if (!(X > -deep - 0.01 * beside)) return false
+  }
+  return true
+}
+
+/** Brings a state within the bounds. */
+export function repairBounds(y: Float64Array, layout: ContentLayout): void {
+  const { cells, block } = layout
+  let volumeLeft = false
+  let alcoholLeft = false
+  for (let i = 0; i < cells; i++) {
+    const at = i * block
+    if (y[at] < 0) volumeLeft = !borrowVolume(y, i, layout) || volumeLeft
+  }
+  if (volumeLeft) share(y, layout, 'volume')
+  for (let i = 0; i < cells; i++) {
+    const at = i * block
+    if (y[at + 1] < 0 || y[at + 1] > y[at]) alcoholLeft = !borrowAlcohol(y, i, layout) || alcoholLeft
+  }
+  if (alcoholLeft) {
+    share(y, layout, 'alcohol')
+    share(y, layout, 'water')
+  }
+}
+
+/** Fills an overdrawn cell from the thicker neighbour, with the neighbour's composition. False if it cannot spare it. */
+function borrowVolume(y: Float64Array, i: number, { cells, block, area }: ContentLayout): boolean {
+  const volume = (j: number) => (j < 0 || j >= cells ? -1 : area[j] * y[j * block])
+  const j = volume(i - 1) > volume(i + 1) ? i - 1 : i + 1
+  const need = -y[i * block] * area[i]
+  if (!(volume(j) > 2 * need)) return false
+  const alcohol = Math.max(0, need * (y[j * block + 1] / y[j * block]))
+  y[i * block] = 0
+  y[j * block] -= need / area[j]
+  y[i * block + 1] += alcohol / area[i]
+  y[j * block + 1] -= alcohol / area[j]
+  return true
+}
+
+/** Exchanges alcohol for water with the neighbour that can best spare it. */
+function borrowAlcohol(y: Float64Array, i: number, { cells, block, area }: ContentLayout): boolean {
+  const X = y[i * block]
+  const P = y[i * block + 1]
+  const need = (P < 0 ? -P : X - P) * area[i]
+  const spare = (j: number) => {
+    if (j < 0 || j >= cells) return -1
+    return area[j] * (need > 0 ? y[j * block + 1] : y[j * block] - y[j * block + 1])
+  }
+  const j = spare(i - 1) > spare(i + 1) ? i - 1 : i + 1
+  if (!(spare(j) > 2 * Math.abs(need))) return false
+  y[i * block + 1] += need / area[i]
+  y[j * block + 1] -= need / area[j]
+  return true
+}
+
+/** Value of what must not be negative in cell i, per area. */
+function held(y: Float64Array, at: number, what: 'volume' | 'alcohol' | 'water'): number {
+  if (what === 'volume') return y[at]
+  return what === 'alcohol' ? y[at + 1] : y[at] - y[at + 1]
+}
+
+/** Last resort: all cells together pay for what is missing, in proportion to what they hold. */
+function share(
+  y: Float64Array,
+  { cells, block, area }: ContentLayout,
+  what: 'volume' | 'alcohol' | 'water',
+): void {
+  let missing = 0
+  let present = 0
+  for (let i = 0; i < cells; i++) {
+    const amount = area[i] * held(y, i * block, what)
+    if (amount < 0) missing -= amount
+    else present += amount
+  }
+  if (!(missing > 0 && present > missing)) return
+  const keep = 1 - missing / present
+  for (let i = 0; i < cells; i++) {
+    const at = i * block
+    const now = held(y, at, what)
+    const then = now < 0 ? 0 : now * keep
+    if (what === 'volume') y[at] = then
+    else y[at + 1] += what === 'alcohol' ? then - now : now - then
+  }
+}
