@@ -1,8 +1,10 @@
 /** Every change of the page's state, as small functions on the store. */
 import type { Life, Preset } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
+import type { Bottle } from './bottle.ts'
 import { radialSpanOf, timeSpanOf } from './spans.ts'
-import type { Message, PinnedLife, State, Store } from './store.ts'
+import type { PinnedLife, State, Store } from './store.ts'
+import { type KnownStretches, type Message, type Neighbours, noNeighbours } from './store.ts'
 
 const historyLength = 100
 /** Changes of the same thing closer together than this (ms) are one step of undo. */
@@ -41,7 +43,12 @@ function applyStep(store: Store, of: string, change: Partial<State>): void {
 export function setPreset(store: Store, preset: Preset, of = ''): void {
   const { life, time, playing, restAtMaximum } = store.getState()
   const atEnd = life !== null && !playing && time >= (life.series.t.at(-1) ?? 0) - 1e-9
-  applyStep(store, of, { preset, stale: true, restAtMaximum: restAtMaximum || atEnd })
+  applyStep(store, of, {
+    preset,
+    stale: true,
+    neighbours: noNeighbours,
+    restAtMaximum: restAtMaximum || atEnd,
+  })
 }
 
 /** The preset with one key (dotted path) changed; undefined takes an optional key out. */
@@ -73,8 +80,14 @@ function travel(store: Store, from: 'past' | 'future', to: 'past' | 'future', ta
   const rest = take === 'last' ? state[from].slice(0, -1) : state[from].slice(1)
   const kept = take === 'last' ? [stepOf(state), ...state[to]] : [...state[to], stepOf(state)]
   lastChange = { of: '', at: Number.NEGATIVE_INFINITY }
-  const stale = state.stale || step.preset !== state.preset
-  apply(store, { ...step, stale, [from]: rest, [to]: kept })
+  const other = step.preset !== state.preset
+  apply(store, {
+    ...step,
+    stale: state.stale || other,
+    ...(other ? { neighbours: noNeighbours } : {}),
+    [from]: rest,
+    [to]: kept,
+  })
 }
 
 /** One step back over preset, pins and measured curves. */
@@ -127,6 +140,19 @@ export function setCursorRadius(store: Store, radius: number): void {
   const { radialSpan } = store.getState()
   store.setState({ cursorRadius: Math.min(Math.max(radius, 0), radialSpan) })
 }
+
+/** Takes over what neighbouring lives tell. */
+export const learn = (store: Store, news: Partial<Neighbours>): void =>
+  store.setState(({ neighbours }) => ({ neighbours: { ...neighbours, ...news } }))
+export const learnStretches = (store: Store, path: string, known: KnownStretches): void =>
+  store.setState(({ stretches }) => ({ stretches: { ...stretches, [path]: known } }))
+
+/** Changes the bottle at hand; what was told with the old one is forgotten. */
+export const setBottle = (store: Store, change: Partial<Bottle>): void =>
+  store.setState(({ bottle, neighbours }) => ({
+    bottle: { ...bottle, ...change },
+    neighbours: { ...neighbours, nearest: null },
+  }))
 
 /** Keeps a life as a ghost. */
 export function addPin(store: Store, pin: PinnedLife): void {

@@ -1,6 +1,8 @@
 /** Draws the curves R(t) of the clock strip as SVG. Knows nothing of dragging. */
+import { seriesAt } from '../life/sample.ts'
 import type { Life } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
+import type { Envelope } from '../plan/envelope.ts'
 import { svg } from './dom.ts'
 import { duration, length } from './format.ts'
 import { niceStep, roundUp } from './spans.ts'
@@ -33,7 +35,8 @@ export function scalesFor(state: State, width: number, height: number): Scales {
   const lives = [state.life, state.outgoing, ...state.pins.map((pin) => pin.life)]
   const tops = lives.map((life) => (life ? largest(life.series.R) : 0))
   const measured = shownCurves(state).map((curve) => largest(curve.radius))
-  const radiusTop = roundUp(Math.max(1e-3, ...tops, ...measured) * 1.04, 8)
+  const reach = state.stale ? 0 : (state.neighbours.band?.reach.maxRadius.high ?? 0)
+  const radiusTop = roundUp(Math.max(1e-3, reach / 1.04, ...tops, ...measured) * 1.04, 8)
   const { left, right, top, bottom } = margins
   const across = Math.max(width - left - right, 10)
   const up = Math.max(height - top - bottom, 10)
@@ -58,6 +61,24 @@ function pathOf(life: Life, scales: Scales): string {
     path += `${i ? 'L' : 'M'}${fixed(scales.x(t[i]!))} ${fixed(scales.y(R[i]!))}`
   }
   return path
+}
+
+/** R of a life at a time, for drawing. */
+const radiusAtTime = (life: Life, time: number): number => seriesAt(life.series, time).R
+
+/** The reach of the neighbouring lives about the present one, as an area. */
+function bandPath(life: Life, envelope: Envelope, scales: Scales): string {
+  const { t, down, up } = envelope
+  const end = life.series.t.at(-1) ?? 0
+  const upper: string[] = []
+  const lower: string[] = []
+  for (let i = 0; i < t.length && t[i]! <= end; i++) {
+    const x = fixed(scales.x(t[i]!))
+    const R = radiusAtTime(life, t[i]!)
+    upper.push(`${x} ${fixed(scales.y(R + up[i]!))}`)
+    lower.unshift(`${x} ${fixed(scales.y(Math.max(0, R - down[i]!)))}`)
+  }
+  return upper.length > 1 ? `M${upper.join('L')}L${lower.join('L')}Z` : ''
 }
 
 /** Round values from 0 to `span`, about `parts` of them. */
@@ -195,7 +216,7 @@ function endLabels(labels: EndLabel[], scales: Scales): SVGElement[] {
 
 /** Everything of the strip but the hand that marks the moment. */
 export function drawCurves(state: State, scales: Scales): SVGElement[] {
-  const { life, outgoing, pins, stale } = state
+  const { life, outgoing, pins, stale, neighbours } = state
   const parts = axes(scales)
   const labels: EndLabel[] = []
   for (const pin of pins) {
@@ -218,6 +239,10 @@ export function drawCurves(state: State, scales: Scales): SVGElement[] {
   }
   if (outgoing) parts.push(svg('path', { class: 'outgoing', d: pathOf(outgoing, scales) }))
   if (life) {
+    if (neighbours.envelope && !stale) {
+      const title = svg('title', {}, 'Reach of the neighbouring lives')
+      parts.push(svg('path', { class: 'reach', d: bandPath(life, neighbours.envelope, scales) }, title))
+    }
     parts.push(...flags(life, scales))
     parts.push(svg('path', { class: stale ? 'life stale' : 'life', d: pathOf(life, scales) }))
   }

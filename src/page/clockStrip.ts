@@ -191,7 +191,8 @@ export function createClockStrip(root: HTMLElement, store: Store): View {
     unwatchHead,
     watch(
       store,
-      ({ life, outgoing, stale, pins, measured, hidden, timeSpan, dark }) => [
+      ({ life, outgoing, stale, pins, measured, hidden, timeSpan, dark, neighbours }) => [
+        neighbours,
         life,
         outgoing,
         stale,

@@ -30,7 +30,7 @@ const topics: Record<string, RegExp> = {
 const dropOilCurve: SourceNote = {
   quantity: 'drop/oil tension over the strength',
   source:
-    'end + (water − end)·exp(−k·w), w by mass; no table over the composition was found. End and k are chosen so that mixtures are seen to spread where laboratories report it.',
+    'end + (water − end)·exp(−k·w), w by mass; no table over the composition was found, so the shape and its numbers are a choice of this program.',
   quality: 'assumed',
   range: '0–100 %, one curve for all temperatures',
 }

@@ -4,7 +4,9 @@ import { keyValue } from './actions.ts'
 import { changeKey } from './controlsChange.ts'
 import { createHelp } from './controlsHelp.ts'
 import { scaleOf, shownNumber, withUnit } from './controlsScale.ts'
+import { createTrack } from './controlsTrack.ts'
 import { el, freshId } from './dom.ts'
+import { withoutInput } from './neighbours.ts'
 import { type Store, type View, watch } from './store.ts'
 
 export interface LargeOptions {
@@ -31,6 +33,8 @@ export function createLargeSlider(root: HTMLElement, store: Store, options: Larg
     step: 1,
     class: 'large-range',
   })
+  const track = createTrack(freshId('along'))
+  range.setAttribute('aria-describedby', track.spoken.id)
   const field = el('input', {
     type: 'text',
     inputmode: 'decimal',
@@ -46,7 +50,8 @@ export function createLargeSlider(root: HTMLElement, store: Store, options: Larg
     { class: 'large-row' },
     el('label', { for: options.id }, options.label),
     el('span', { class: 'large-number' }, field, el('span', { class: 'unit' }, scale.unit), help.button),
-    range,
+    el('div', { class: 'large-track' }, range, track.root),
+    track.spoken,
     problem,
     help.panel,
   )
@@ -80,6 +85,15 @@ export function createLargeSlider(root: HTMLElement, store: Store, options: Larg
     changeKey(store, key.path, scale.valueAt(position))
     field.value = shownNumber(current(), scale.factor)
   })
+  const at = (place: number) => show(scale.valueAt(Math.round(place * scale.count)))
+  const unwatchTrack = watch(
+    store,
+    ({ stretches, preset }) => [stretches[key.path], preset],
+    (_, { stretches, preset }) => {
+      const known = stretches[key.path]
+      track.show(known?.so ?? null, known?.of === withoutInput(preset, key.path), at)
+    },
+  )
   const unwatch = watch(
     store,
     (state) => [keyValue(state.preset, key.path) as number],
@@ -93,6 +107,7 @@ export function createLargeSlider(root: HTMLElement, store: Store, options: Larg
   return {
     destroy() {
       unwatch()
+      unwatchTrack()
       row.remove()
     },
   }

@@ -4,6 +4,7 @@ import './stylesPanels.css'
 import './stylesControls.css'
 import { createAbout } from './about.ts'
 import { createBar } from './bar.ts'
+import { followBottle } from './bottleStore.ts'
 import { createClockStrip } from './clockStrip.ts'
 import { createControls } from './controls.ts'
 import { must } from './dom.ts'
@@ -12,6 +13,7 @@ import { followKeys } from './keyboard.ts'
 import { followLink, presetOfLink } from './link.ts'
 import { createMeasured } from './measuredPanel.ts'
 import { createMessages } from './messages.ts'
+import { followNeighbours } from './neighbours.ts'
 import { createPins } from './pins.ts'
 import { runClock } from './playing.ts'
 import { createPulls } from './plots/pulls.ts'
@@ -43,6 +45,8 @@ function begin(): void {
   const store = createPageStore(linked.preset ?? firstPreset(), rememberedTheme())
   followTheme(store)
   followPreset(store)
+  followBottle(store)
+  followNeighbours(store)
   mount('messages', store, createMessages)
   mount('sentence', store, createSentence)
   mount('bar', store, createBar)

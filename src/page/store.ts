@@ -5,6 +5,11 @@
 import { createStore, type StoreApi } from 'zustand/vanilla'
 import type { Life, Preset } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
+import type { Envelope } from '../plan/envelope.ts'
+import type { NearestChange } from '../plan/nearestChange.ts'
+import type { Band, Reach } from '../plan/neighbours.ts'
+import type { Stretches } from '../plan/stretches.ts'
+import { type Bottle, plainBottle } from './bottle.ts'
 
 export type ColourBy = 'thickness' | 'alcohol' | 'tension' | 'speed'
 export type Theme = 'light' | 'dark' | 'system'
@@ -31,6 +36,24 @@ export interface Message {
   kept: string
 }
 
+/** What neighbouring lives tell about the present one; filled in idle time, emptied by every change. */
+export interface Neighbours {
+  /** Of a drop that spreads. */
+  band: Band | null
+  envelope: Envelope | null
+  /** Of a drop that stays a lens: what would make it spread, and how sure the threshold is (mass fraction). */
+  nearest: NearestChange | null
+  threshold: Reach | null
+}
+
+export const noNeighbours: Neighbours = { band: null, envelope: null, nearest: null, threshold: null }
+
+/** Outcomes along one input; `of` names the drop without that input. */
+export interface KnownStretches {
+  of: string
+  so: Stretches
+}
+
 /** What undo and redo move through. */
 interface Step {
   preset: Preset
@@ -45,6 +68,11 @@ export interface State extends Step {
   stale: boolean
   /** The last finished life, to be drawn greyed while `life` is growing; null otherwise. */
   outgoing: Life | null
+  neighbours: Neighbours
+  /** By the dotted path of the input. */
+  stretches: Readonly<Record<string, KnownStretches>>
+  /** The bottle at hand and what is to be made from it. */
+  bottle: Bottle
   /** Ids of measured curves that are not drawn. */
   hidden: ReadonlySet<string>
   /** Moment shown by all views, s. */
@@ -86,6 +114,9 @@ export function createPageStore(preset: Preset, theme: Theme = 'system'): Store 
     life: null,
     stale: true,
     outgoing: null,
+    neighbours: noNeighbours,
+    stretches: {},
+    bottle: plainBottle,
     pins: [],
     measured: [],
     hidden: new Set<string>(),

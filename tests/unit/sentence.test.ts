@@ -4,6 +4,7 @@ import { defaultPreset } from '../../src/life/preset.ts'
 import type { Life, Summary } from '../../src/life/types.ts'
 import { count, duration, length, plain, withError } from '../../src/page/format.ts'
 import { sentenceOf } from '../../src/page/sentence.ts'
+import { type Neighbours, noNeighbours } from '../../src/page/store.ts'
 
 const summary: Summary = {
   outcome: 'sheds',
@@ -46,6 +47,27 @@ describe('the sentence', () => {
   })
   it('carries the error where there is one', () => {
     expect(sentenceOf(life({ maxRadiusError: 1.1e-3 })).text).toContain('Spreads to 24.6 ± 1.1 mm')
+  })
+  const reach = (low: number, central: number, high: number) => ({ low, central, high, most: undefined })
+  it('carries what neighbouring lives and the mesh make uncertain, together', () => {
+    const band = { reach: { maxRadius: reach(0.0242, 0.0246, 0.025) } }
+    const beside = { ...noNeighbours, band } as unknown as Neighbours
+    expect(sentenceOf(life({ maxRadiusError: 3e-4 }), false, beside)).toMatchObject({
+      text: expect.stringMatching(/^Spreads to 24\.6 ± 0\.5 mm in/),
+      uncertain: '24.6 ± 0.5 mm',
+    })
+    expect(sentenceOf(life()).uncertain).toBe('')
+  })
+  it('says what would make a weak drop spread, and what to add', () => {
+    const nearest = {
+      kind: 'stronger',
+      suggested: { massFraction: 0.52, percent: 60, maxRadius: 0.01523 },
+      amendment: { add: 'stock', add_mL: 12.34 },
+    }
+    const beside = { ...noNeighbours, nearest, threshold: reach(0.46, 0.48, 0.5) } as unknown as Neighbours
+    expect(sentenceOf(life({ outcome: 'lens' }, 0.3), false, beside).text).toBe(
+      'Too weak: below 48 ± 2 % by mass this mixture stays a lens on this oil. At 52 % it would spread to 15 mm: add 12 mL of the stock (96 %vol) to your 50 mL.',
+    )
   })
   it('tells a drop that draws back from one that bursts', () => {
     expect(sentenceOf(life({ outcome: 'recedes', collapseTime: 8.24 })).text).toBe(

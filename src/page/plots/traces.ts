@@ -158,6 +158,7 @@ class Traces implements View {
       dark,
       lifeColour,
       pins: state.pins,
+      envelope: state.stale ? null : state.neighbours.envelope,
       measured: shownCurves(state).map((curve) => ({
         curve,
         colour: measuredStyle(state.measured.indexOf(curve)).colour,
@@ -191,7 +192,17 @@ class Traces implements View {
   private needsDrawing(state: State): boolean {
     const { seen } = this
     if (!seen || this.sized) return true
-    const names = ['life', 'outgoing', 'stale', 'timeSpan', 'dark', 'pins', 'measured', 'hidden'] as const
+    const names = [
+      'life',
+      'outgoing',
+      'stale',
+      'neighbours',
+      'timeSpan',
+      'dark',
+      'pins',
+      'measured',
+      'hidden',
+    ] as const
     return names.some((name) => seen[name] !== state[name])
   }
 

@@ -1,6 +1,8 @@
 /** Traces as data: R(t), thicknesses and budgets of a life. */
+import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
+import type { Envelope } from '../../plan/envelope.ts'
 import type { PinnedLife } from '../store.ts'
 import { roundRange } from './axis.ts'
 import type { Line, Panel } from './model.ts'
@@ -15,6 +17,8 @@ export interface TraceChoice {
   lifeColour: string
   pins: readonly PinnedLife[]
   measured: readonly { curve: MeasuredCurve; colour: string }[]
+  /** Reach of the neighbouring lives, if it is known. */
+  envelope?: Envelope | null
 }
 
 const scaled = (values: Float64Array, factor: number): Float64Array => values.map((value) => value * factor)
@@ -51,9 +55,27 @@ const plainLine = (line: Omit<Line, 'width' | 'kind' | 'opacity'> & Partial<Line
   ...line,
 })
 
+/** The reach of the neighbouring lives about the radius curve. */
+function reachLine(life: Life, { t, down, up }: Envelope, colour: string): Line {
+  const R = t.map((time) => seriesAt(life.series, time).R)
+  return plainLine({
+    key: 'reach',
+    label: '',
+    column: 'R_mm (reach of neighbours, width)',
+    colour,
+    dash: [],
+    kind: 'area',
+    x: t,
+    y: R.map((r, i) => 1e3 * (r + up[i]!)),
+    base: R.map((r, i) => 1e3 * Math.max(0, r - down[i]!)),
+    opacity: 0.22,
+  })
+}
+
 /** Radius against time: this life, pinned lives, measured points. */
 export function radiusPanel(life: Life, choice: TraceChoice): Panel {
   const lines: Line[] = [
+    ...(choice.envelope ? [reachLine(life, choice.envelope, choice.lifeColour)] : []),
     ...choice.pins.map((pin) =>
       plainLine({
         key: pin.id,

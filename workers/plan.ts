@@ -1,0 +1,80 @@
+/** Thin: runs whole series of lives away from the page's thread and from the worker that the sliders wait for. */
+import { expose } from 'comlink'
+import { runLife } from '../src/life/run.ts'
+import type { Life } from '../src/life/types.ts'
+import { envelopeOf } from '../src/plan/envelope.ts'
+import { nearestChange } from '../src/plan/nearestChange.ts'
+import { bandOf, thresholdReach } from '../src/plan/neighbours.ts'
+import { outcomeMap } from '../src/plan/outcomeMap.ts'
+import { sheetOf } from '../src/plan/sheetOf.ts'
+import { outcomesAlong } from '../src/plan/stretches.ts'
+import type { RunLike, WorkHooks } from '../src/plan/work.ts'
+import { pause } from './pause.ts'
+import type { PlanKind, PlanKinds, PlanWorker } from './planMessages.ts'
+
+const stopped = new Set<number>()
+/** The engine is used by one run at a time. */
+let before: Promise<unknown> = Promise.resolve()
+
+const run: RunLike = (preset, hooks) => runLife(preset, { ...hooks, pause })
+
+/** Least time between two reports of a map, ms: every report is a copy of it. */
+const REPORT = 80
+
+type Doing = {
+  [K in PlanKind]: (
+    ask: PlanKinds[K]['ask'],
+    hooks: Required<Pick<WorkHooks, 'cancelled' | 'pause'>>,
+    report: (so: PlanKinds[K]['report']) => void,
+  ) => Promise<PlanKinds[K]['give']>
+}
+
+const doing: Doing = {
+  async band({ preset }, hooks) {
+    const lives: (Life['series'] | undefined)[] = []
+    const noting: RunLike = async (one, more) => {
+      const result = await run(one, more)
+      lives.push(result.ok && result.life.summary.outcome !== 'failed' ? result.life.series : undefined)
+      return result
+    }
+    const band = await bandOf(preset, noting, hooks)
+    return { band, envelope: band.status === 'done' ? envelopeOf(lives) : null }
+  },
+  async nearest({ preset, stock, have_mL }, hooks) {
+    const nearest = await nearestChange(preset, run, { ...hooks, stock, have_mL })
+    return { nearest, threshold: thresholdReach(preset) }
+  },
+  stretches: ({ preset, wish }, hooks, report) =>
+    outcomesAlong(preset, wish, run, { ...hooks, grown: report }),
+  sheet: ({ preset, options }, hooks, report) =>
+    sheetOf(preset, run, { ...options, ...hooks, progress: (done, total) => report({ done, total }) }),
+  map({ preset, wish }, hooks, report) {
+    let last = Number.NEGATIVE_INFINITY
+    return outcomeMap(preset, wish, run, {
+      ...hooks,
+      grown(map) {
+        if (performance.now() - last < REPORT) return
+        last = performance.now()
+        report(map)
+      },
+    })
+  },
+}
+
+const api: PlanWorker = {
+  async run(kind, ask, token, report) {
+    const hooks = { cancelled: () => stopped.has(token), pause }
+    const turn = before.then(() => doing[kind](ask, hooks, report))
+    before = turn.catch(() => {})
+    try {
+      return await turn
+    } finally {
+      stopped.delete(token)
+    }
+  },
+  stop(token) {
+    stopped.add(token)
+  },
+}
+
+expose(api)

@@ -1,0 +1,48 @@
+/** What the worker for whole series of lives answers to; shared by the worker and the page. */
+import type { Preset } from '../src/life/types.ts'
+import type { Envelope } from '../src/plan/envelope.ts'
+import type { NearestChange } from '../src/plan/nearestChange.ts'
+import type { Band, Reach } from '../src/plan/neighbours.ts'
+import type { MapStart, MapWish, OutcomeMap } from '../src/plan/outcomeMap.ts'
+import type { SheetOptions, SheetRun } from '../src/plan/sheetOf.ts'
+import type { Strength } from '../src/plan/strength.ts'
+import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
+
+/** The kinds of work, what each asks for, what it gives and what it reports on the way. */
+export interface PlanKinds {
+  band: {
+    ask: { preset: Preset }
+    give: { band: Band; envelope: Envelope | null }
+    report: never
+  }
+  nearest: {
+    ask: { preset: Preset; stock: Strength; have_mL: number }
+    /** What would make it spread, and how sure the threshold is (mass fraction). */
+    give: { nearest: NearestChange; threshold: Reach }
+    report: never
+  }
+  stretches: { ask: { preset: Preset; wish: StretchWish }; give: Stretches; report: Stretches }
+  sheet: {
+    ask: { preset: Preset; options: Omit<SheetOptions, 'progress' | 'cancelled' | 'pause'> }
+    give: SheetRun
+    report: { done: number; total: number }
+  }
+  map: { ask: { preset: Preset; wish: MapWish }; give: MapStart; report: OutcomeMap }
+}
+export type PlanKind = keyof PlanKinds
+
+export interface PlanWorker {
+  /**
+   * Does the work and calls `report` on the way (for the kinds that report). One piece of work at a time: a later
+   * call waits. After `stop(token)` it ends within some milliseconds with what is known by then.
+   * Rejects only if the program itself is wrong.
+   */
+  run<K extends PlanKind>(
+    kind: K,
+    ask: PlanKinds[K]['ask'],
+    token: number,
+    report: (so: PlanKinds[K]['report']) => void,
+  ): Promise<PlanKinds[K]['give']>
+  /** Ends the work with this token, running or waiting. */
+  stop(token: number): void
+}
