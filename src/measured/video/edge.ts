@@ -82,7 +82,7 @@ function reachFor(sigma: number, radius: number): Reach {
     count,
     deep: Math.max(3, Math.round((inside - 1.7 * Math.min(sigma, inside / 3)) / step)),
     bare: Math.max(2, Math.round((outside - 1.8 * Math.min(sigma, outside / 2.5)) / step)),
-    sloped: radius > 12 * sigma,
+    sloped: radius > 9 * sigma,
   }
 }
 

@@ -18,6 +18,8 @@ interface Seen {
   window: Window
   /** Standard deviation of the smoothing that was applied, px. */
   sigma: number
+  /** Standard deviation of the lens' blur as far as it is known, px. */
+  blur: number
   /** Noise of one pixel and of one pixel of the smoothed plane. */
   noise: number
   calmNoise: number
@@ -62,7 +64,14 @@ function pixelNoise({ width, height, values }: Plane): number {
   return Math.max(spreadAbout(list, 0), 1e-4)
 }
 
-function look(frame: Frame, bath: Bath, direction: Direction, watch: Circle | null, window: Window): Seen {
+function look(
+  frame: Frame,
+  bath: Bath,
+  direction: Direction,
+  watch: Circle | null,
+  window: Window,
+  blur: number,
+): Seen {
   const { width, height, left, top } = window
   const { plane: raw, clipped } = signalOf(frame, bath, direction, window)
   const { contrast } = direction
@@ -76,9 +85,9 @@ function look(frame: Frame, bath: Bath, direction: Direction, watch: Circle | nu
     clipped,
     direction,
     Math.max(0.35 * contrast, 6 * calmNoise),
-    1.5 + 1.5 * sigma,
+    1.5 + 1.5 * Math.hypot(sigma, blur),
   )
-  return { plane, window, sigma, noise, calmNoise, unknown, open }
+  return { plane, window, sigma, blur, noise, calmNoise, unknown, open }
 }
 
 /** Pixels that differ from the bath the other way round, or are clipped far above it, with their surroundings. */
@@ -189,7 +198,7 @@ function dropRegion(seen: Seen, level: number, cutChildren: boolean): Uint8Array
   const radius = Math.sqrt(sizeOf(region) / Math.PI)
   const main = withoutNecks(region, width, height, Math.min(Math.max(0.12 * radius, 1.5), 40))
   const others = maskAbove(seen, level).map((set, i) => ((set || region[i]) && !main[i] ? 1 : 0))
-  const beside = grow(others, width, height, 1 + seen.sigma)
+  const beside = grow(others, width, height, 1 + Math.hypot(seen.sigma, seen.blur))
   for (let i = 0; i < beside.length; i++) if (beside[i] && !main[i]) seen.unknown[i] = 1
   return main
 }
@@ -217,13 +226,26 @@ export function markDrop(frame: Frame, settings: Settings): FrameResult {
 }
 
 function markIn(frame: Frame, bath: Bath, found: Direction, settings: Settings, window: Window): FrameResult {
-  const seen = look(frame, bath, found, settings.watch, window)
+  const first = markWith(frame, bath, found, settings, window, 0)
+  if (!first.seen.unknown.includes(1) || !first.result.drop) return first.result
+  return markWith(frame, bath, found, settings, window, first.result.drop.blur / deciles).result
+}
+
+/** Marks with reflections widened for a lens blur of `blur` px (standard deviation). */
+function markWith(
+  frame: Frame,
+  bath: Bath,
+  found: Direction,
+  settings: Settings,
+  window: Window,
+  blur: number,
+): { seen: Seen; result: FrameResult } {
+  const seen = look(frame, bath, found, settings.watch, window, blur)
   const direction = { ...found, contrast: contrastOf(seen, found.contrast) }
   const level = settings.level ?? levelAtEdge(seen, direction.contrast)
-  if (level === null) return nothing()
-  const region = dropRegion(seen, level, settings.cutChildren)
-  if (!region?.includes(1)) return nothing()
-  return describe(seen, region, level, direction, settings.level !== null)
+  const region = level === null ? null : dropRegion(seen, level, settings.cutChildren)
+  if (level === null || !region?.includes(1)) return { seen, result: nothing() }
+  return { seen, result: describe(seen, region, level, direction, settings.level !== null) }
 }
 
 function describe(
@@ -237,7 +259,8 @@ function describe(
   const traced = traceOutline(region, plane, level, seen.unknown, seen.open)
   const bridged = bridge(traced.outline)
   const rough = Math.sqrt(areaOf(bridged.outline).area / Math.PI)
-  const edge = readEdge(plane, bridged.outline, direction.contrast, rough, fixed)
+  const step = fixed ? direction.contrast : Math.min(direction.contrast, 2 * level)
+  const edge = readEdge(plane, bridged.outline, step, rough, fixed)
   const flags: Flag[] = []
   if (traced.touches) flags.push('touches-border')
   if (bridged.share > 0.02 && !traced.touches) flags.push('bridged')
@@ -249,7 +272,7 @@ function describe(
     drop: {
       ...drop,
       blur: deciles * blur,
-      uncertainty: edgeUncertainty(blur, edge.scatter),
+      uncertainty: edgeUncertainty(blur, edge.scatter, Math.hypot(blur, sigma) ** 2 / (2 * rough)),
       level,
       contrast: direction.contrast,
       noise,
@@ -260,10 +283,11 @@ function describe(
 /**
  * Standard uncertainty of the edge's place, px: the place is taken to lie anywhere between a quarter and three
  * quarters of the step with the same likelihood (rectangular distribution, half width over √3: JCGM 100:2008, 4.3.7),
- * added in quadrature to the scatter of the readings along the outline.
+ * added in quadrature to the scatter of the readings along the outline and to the shift by curvature, which counts in
+ * full for drops that are small beside the blur.
  */
-export const edgeUncertainty = (blurSigma: number, scatter: number): number =>
-  Math.hypot((quartiles * blurSigma) / 2 / Math.sqrt(3), scatter)
+export const edgeUncertainty = (blurSigma: number, scatter: number, shift: number): number =>
+  Math.hypot((quartiles * blurSigma) / 2 / Math.sqrt(3), scatter, shift)
 
 /** Radii, centre, roundness. A disc smoothed by σ shrinks by σ²/(2r) at half its step (motion by curvature). */
 function finish(
