@@ -133,7 +133,7 @@ export function calmed({ x, y, doubtful }: Outline, half: number): Outline {
 
 /** 4π·area/perimeter²; the outline is smoothed over a few pixels first, so that noise does not lengthen it. */
 export function roundnessOf(outline: Outline): number {
-  const still = calmed(outline, Math.min(6, Math.floor(outline.x.length / 24)))
+  const still = calmed(outline, Math.min(3, Math.floor(outline.x.length / 24)))
   const { x, y } = still
   let perimeter = 0
   for (let i = 0, j = x.length - 1; i < x.length; j = i++) {

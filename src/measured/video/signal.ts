@@ -1,6 +1,6 @@
 /** One number per pixel: how far it differs from the bath in the direction in which the drop does. */
 import { type Bath, bathBlocks, bathRow, watched } from './bath.ts'
-import { type Coarse, lightOf, luminance, spreadAbout } from './light.ts'
+import { type Coarse, lightOf, luminance, medianOf, spreadAbout } from './light.ts'
 import { largestRegion } from './regions.ts'
 import type { Difference, Frame, Plane, Settings } from './types.ts'
 
@@ -69,12 +69,21 @@ function blockDifferences(kind: Difference, coarse: Coarse, bath: Bath): Float32
   return result
 }
 
-/** Noise of the blocks by colour, from the smaller half of the differences: the drop is not asked. */
-const blockNoise = (planes: Float32Array[], inside: Uint8Array): Triple =>
-  planes.map((plane) => {
-    const list = plane.filter((_, i) => inside[i])
-    return Math.max(spreadAbout(list, 0), 2e-4)
-  }) as Triple
+/**
+ * Noise of every block by colour, from the spread of all: relative noise falls with the root of the light, as that
+ * of counted photons does. The drop's blocks are a minority and hardly move the spread.
+ */
+function blockNoise(planes: Float32Array[], coarse: Coarse, bath: Bath, inside: Uint8Array): Float32Array[] {
+  const ground = bathBlocks(bath, coarse)
+  return planes.map((plane, k) => {
+    const roots = ground[k]!.map(Math.sqrt)
+    const spread = spreadAbout(
+      plane.map((d, i) => d * roots[i]!).filter((_, i) => inside[i]),
+      0,
+    )
+    return roots.map((root) => Math.max(spread / root, 2e-4))
+  })
+}
 
 /**
  * Finds the largest region of blocks that differ and the direction of its difference: weighted by the inverse square
@@ -85,7 +94,7 @@ export function directionOf(coarse: Coarse, bath: Bath, settings: Settings): Dir
   const { difference: kind, level, watch } = settings
   const inside = watched(coarse, watch)
   const planes = blockDifferences(kind, coarse, bath)
-  const noise = blockNoise(planes, inside)
+  const noise = blockNoise(planes, coarse, bath, inside)
   const signed = kind === 'darker' || kind === 'brighter'
   const differs = inside.map((set, i) => {
     if (!set) return 0
@@ -94,7 +103,7 @@ export function directionOf(coarse: Coarse, bath: Bath, settings: Settings): Dir
     for (let k = 0; k < 3; k++) {
       const d = signed ? planes[k]![i]! : Math.abs(planes[k]![i]!)
       most = Math.max(most, d)
-      noises = Math.max(noises, d / noise[k]!)
+      noises = Math.max(noises, d / noise[k]![i]!)
     }
     return level === null ? Number(most > leastContrast && noises > leastNoises) : Number(most > level)
   })
@@ -115,7 +124,7 @@ function regionOf(mask: Uint8Array, { width, height, block }: Coarse): Uint8Arra
 function weigh(
   kind: Difference,
   planes: Float32Array[],
-  noise: Triple,
+  noise: Float32Array[],
   region: Uint8Array,
   signed: boolean,
   window: Window,
@@ -126,7 +135,8 @@ function weigh(
   })
   if (signed) return { kind, weights: [1, 0, 0], contrast: middle[0]!, window }
   const contrast = Math.max(...middle.map(Math.abs))
-  const raw = middle.map((d, k) => d / noise[k]! ** 2)
+  const usual = noise.map((plane) => medianOf(plane.filter((_, i) => region[i])))
+  const raw = middle.map((d, k) => d / usual[k]! ** 2)
   const product = raw.reduce((sum, w, k) => sum + w * middle[k]!, 0)
   if (!(product > 0)) return null
   return { kind, weights: raw.map((w) => (w * contrast) / product) as Triple, contrast, window }

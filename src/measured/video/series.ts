@@ -1,0 +1,166 @@
+/** Marks of many frames → points with corrections → a measured curve. */
+import type { CurveMeta, MeasuredCurve } from '../types.ts'
+import type { Scale } from './scale.ts'
+import type { Flag, FrameResult } from './types.ts'
+
+/** A frame that was looked at. `time` is the recording's own, s. */
+export interface Reading {
+  time: number
+  result: FrameResult
+}
+
+/** What the user says about a frame: leave it out, or a radius of his own, m. */
+export interface Correction {
+  dropped?: boolean
+  radius?: number
+}
+
+/** Readings and corrections go by the frame's time in whole microseconds: frames have no other name. */
+export const keyOf = (time: number): number => Math.round(time * 1e6)
+
+/** Which of the two radii counts. */
+export type RadiusKind = 'area' | 'edge'
+
+export interface Timing {
+  /** Moment of touch-down in the recording's time, s. */
+  start: number
+  /** Seconds of the recording per second of the lab: frames per second recorded over frames per second played. */
+  slowing: number
+}
+
+export interface SeriesPoint {
+  key: number
+  /** The recording's time, s. */
+  recordingTime: number
+  /** Time since the start, in the lab, s. */
+  time: number
+  /** Radius, m; NaN where there is none. */
+  radius: number
+  /** Standard uncertainty, m; NaN where there is none. */
+  uncertainty: number
+  flags: readonly Flag[]
+  byHand: boolean
+  dropped: boolean
+  /** True if the point goes into the curve. */
+  counts: boolean
+}
+
+/** Slowing of a recording made with `recorded` and played with `played` frames per second; 1 if either is missing. */
+export const slowingOf = (recorded: number | null, played: number | null): number =>
+  recorded && played ? recorded / played : 1
+
+/**
+ * All points in the order of time. The uncertainty is that of the edge and of the scale in quadrature; the scale's
+ * part is common to all points of a recording. A radius set by hand keeps the edge's part, or two pixels where no
+ * edge was found (common practice, no source). Points before the start and frames that touch the border or have no
+ * drop do not count unless a radius was set by hand.
+ */
+export function pointsOf(
+  readings: Iterable<Reading>,
+  corrections: ReadonlyMap<number, Correction>,
+  scale: Scale,
+  timing: Timing,
+  kind: RadiusKind,
+): SeriesPoint[] {
+  const points = [...readings].map((reading) => pointOf(reading, corrections, scale, timing, kind))
+  return points.sort((a, b) => a.recordingTime - b.recordingTime)
+}
+
+function pointOf(
+  { time, result }: Reading,
+  corrections: ReadonlyMap<number, Correction>,
+  { metresPerPixel, relativeUncertainty }: Scale,
+  { start, slowing }: Timing,
+  kind: RadiusKind,
+): SeriesPoint {
+  const key = keyOf(time)
+  const { drop, flags } = result
+  const { dropped = false, radius: own } = corrections.get(key) ?? {}
+  const pixels = drop ? (kind === 'area' ? drop.equivalentRadius : drop.edgeRadius) : Number.NaN
+  const radius = own ?? pixels * metresPerPixel
+  const edge = (drop?.uncertainty ?? (own === undefined ? Number.NaN : 2)) * metresPerPixel
+  const spoiled = flags.includes('touches-border') || flags.includes('size-changed')
+  const sound = own !== undefined || (drop !== null && !spoiled)
+  return {
+    key,
+    recordingTime: time,
+    time: (time - start) / slowing,
+    radius,
+    uncertainty: Math.hypot(edge, radius * relativeUncertainty),
+    flags,
+    byHand: own !== undefined,
+    dropped,
+    counts: sound && !dropped && time >= start - 5e-7,
+  }
+}
+
+export interface Naming {
+  name: string
+  file: string
+  meta: CurveMeta
+}
+
+export type CurveResult = { ok: true; curve: MeasuredCurve } | { ok: false; message: string }
+
+/** The counting points as a measured curve; a message if there are fewer than two. */
+export function curveOf(points: readonly SeriesPoint[], { name, file, meta }: Naming): CurveResult {
+  const counting = points.filter((point) => point.counts)
+  if (counting.length < 2) {
+    const none =
+      points.length > 0 && points.every(({ flags, byHand }) => flags.includes('no-drop') && !byHand)
+    const message = none
+      ? 'No drop was found in any frame. Choose another difference, or a lower threshold, and measure again.'
+      : `A curve needs at least two points after the start; there ${counting.length === 1 ? 'is one' : 'are none'}.`
+    return { ok: false, message }
+  }
+  const pick = (key: 'time' | 'radius' | 'uncertainty') => Float64Array.from(counting, (point) => point[key])
+  const curve: MeasuredCurve = {
+    id: '',
+    name: name.trim() || file,
+    time: pick('time'),
+    radius: pick('radius'),
+    uncertainty: pick('uncertainty'),
+    meta,
+    file,
+  }
+  return { ok: true, curve: { ...curve, id: idOf(curve) } }
+}
+
+/** FNV-1a over names and numbers, as for tables: the same points of the same recording give the same id. */
+function idOf({ file, name, time, radius }: MeasuredCurve): string {
+  let hash = 0x811c9dc5
+  const add = (word: number) => {
+    hash = Math.imul(hash ^ word, 0x01000193) >>> 0
+  }
+  for (const byte of new TextEncoder().encode(`${file}\n${name}`)) add(byte)
+  for (const values of [time, radius]) for (const word of new Uint32Array(values.buffer)) add(word)
+  return `v${hash.toString(16).padStart(8, '0')}-${time.length}`
+}
+
+/** Checks what the user typed about the mixture. Fraction in per cent, volume in µL; empty is allowed. */
+export function metaOf(
+  fraction: string,
+  basis: 'mass' | 'volume',
+  volume: string,
+  note: string,
+): { ok: true; meta: CurveMeta } | { ok: false; field: 'fraction' | 'volume'; message: string } {
+  const meta: CurveMeta = {}
+  if (note.trim()) meta.note = note.trim()
+  const number = (text: string) => (text.trim() === '' ? null : Number(text.trim().replace(',', '.')))
+  const percent = number(fraction)
+  if (percent !== null) {
+    if (!(percent >= 0 && percent <= 100)) {
+      return { ok: false, field: 'fraction', message: 'The alcohol fraction lies between 0 % and 100 %.' }
+    }
+    meta.alcoholFraction = percent / 100
+    meta.fractionBasis = basis
+  }
+  const microlitres = number(volume)
+  if (microlitres !== null) {
+    if (!(microlitres > 0 && Number.isFinite(microlitres))) {
+      return { ok: false, field: 'volume', message: 'The volume is a number above 0 µL.' }
+    }
+    meta.volume_uL = microlitres
+  }
+  return { ok: true, meta }
+}
