@@ -237,12 +237,12 @@ export const KEYS: readonly Key[] = [
   ),
   num(
     'interface.end_mNperM',
-    'Drop/oil tension, pure alcohol',
+    'Drop/oil tension, end value',
     'mN/m',
     0.05,
     10,
     null,
-    'End value of the assumed curve, at pure alcohol. Empty: from the liquids.',
+    'Value that the assumed curve falls towards; at pure alcohol it is still a little above it. Empty: from the liquids.',
   ),
   num(
     'interface.decay',

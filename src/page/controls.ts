@@ -47,6 +47,11 @@ function createHead(root: HTMLElement, store: Store): () => void {
   )
 }
 
+let opened: ((path: string) => void) | null = null
+
+/** Opens the group of a key, scrolls to its row and puts the focus into it. */
+export const revealControl = (path: string): void => opened?.(path)
+
 /** Builds both parts; `root` scrolls by itself on a wide screen. */
 export function createControls(largeRoot: HTMLElement, root: HTMLElement, store: Store): View {
   const sliders = [
@@ -65,12 +70,20 @@ export function createControls(largeRoot: HTMLElement, root: HTMLElement, store:
   const unwatch = [createHead(root, store)]
   const gui = new GUI({ container: root, injectStyles: false, title: 'All inputs' })
   const rows = new Map<string, HTMLElement>()
+  const folders = new Map<string, GUI>()
+  opened = (path) => {
+    folders.get(path)?.open(true)
+    const row = rows.get(path)
+    row?.scrollIntoView({ block: 'center' })
+    row?.querySelector<HTMLElement>('input:not(:disabled), select, button')?.focus()
+  }
   for (const { name, title, open } of groups) {
     const folder = gui.addFolder(title)
     if (!open) folder.close()
     for (const key of KEYS.filter(({ path }) => path.startsWith(`${name}.`) && !large.has(path))) {
       const row = addRow(folder, key, store)
       rows.set(key.path, row.controller.domElement)
+      folders.set(key.path, folder)
       unwatch.push(row.destroy)
     }
   }

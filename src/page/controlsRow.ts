@@ -9,6 +9,7 @@ import { createHelp } from './controlsHelp.ts'
 import { type KeyScale, scaleOf, shownNumber, withUnit } from './controlsScale.ts'
 import { el } from './dom.ts'
 import { type Store, watch } from './store.ts'
+import { assumedLaw } from './thresholdModel.ts'
 
 /** What the library or the model put in the place of an empty key, in the key's unit. */
 const libraryValue: Record<string, (life: Life) => number> = {
@@ -16,8 +17,9 @@ const libraryValue: Record<string, (life: Life) => number> = {
   'bath.viscosity_mPas': ({ facts }) => facts.oilViscosity * 1e3,
   'bath.density_kgPerM3': ({ facts }) => facts.oilDensity,
   'bath.tension_mNperM': ({ facts }) => facts.gammaO * 1e3,
-  'interface.water_mNperM': ({ facts }) => (facts.curve.gammaI[0] ?? Number.NaN) * 1e3,
-  'interface.end_mNperM': ({ facts }) => (facts.curve.gammaI.at(-1) ?? Number.NaN) * 1e3,
+  'interface.water_mNperM': ({ facts }) => assumedLaw(facts).water * 1e3,
+  'interface.end_mNperM': ({ facts }) => assumedLaw(facts).end * 1e3,
+  'interface.decay': ({ facts }) => assumedLaw(facts).decay,
   'model.innerCells': ({ frames }) => frames.inner,
   'model.outerCells': ({ frames }) => frames.outer,
   'model.gammaEff_mNperM': ({ facts }) =>

@@ -2,6 +2,8 @@
 import './styles.css'
 import './stylesPanels.css'
 import './stylesControls.css'
+import './stylesPaper.css'
+import './stylesParts.css'
 import { createAbout } from './about.ts'
 import { createBar } from './bar.ts'
 import { followBottle } from './bottleStore.ts'
@@ -20,11 +22,15 @@ import { createPulls } from './plots/pulls.ts'
 import { createSection } from './plots/section.ts'
 import { createTraces } from './plots/traces.ts'
 import { firstPreset } from './presets.ts'
+import { createRecipe } from './recipePanel.ts'
 import { followPreset } from './runner.ts'
+import { createSectionLinks, goToLinkedSection } from './sections.ts'
 import { createSentence } from './sentenceView.ts'
+import { createSheet } from './sheetPanel.ts'
 import { createStage } from './stage/stage.ts'
 import { createPageStore, type Store, type View } from './store.ts'
 import { followTheme, rememberedTheme } from './theme.ts'
+import { createThreshold } from './thresholdPanel.ts'
 
 /** A view that cannot be made (no WebGL, say) leaves a note in its place and the rest of the page alone. */
 function mount(id: string, store: Store, create: (root: HTMLElement, store: Store) => View): void {
@@ -49,6 +55,7 @@ function begin(): void {
   followNeighbours(store)
   mount('messages', store, createMessages)
   mount('sentence', store, createSentence)
+  mount('parts', store, createSectionLinks)
   mount('bar', store, createBar)
   createControls(must('large'), must('controls'), store)
   mount('clock', store, createClockStrip)
@@ -56,6 +63,9 @@ function begin(): void {
   mount('section', store, createSection)
   mount('pulls', store, createPulls)
   mount('traces', store, createTraces)
+  mount('recipe', store, createRecipe)
+  mount('threshold', store, createThreshold)
+  mount('sheet', store, createSheet)
   mount('measured', store, createMeasured)
   mount('pins', store, createPins)
   mount('about', store, createAbout)
@@ -63,6 +73,7 @@ function begin(): void {
   followKeys(store)
   acceptFiles(document.body, store)
   runClock(store)
+  goToLinkedSection(location.hash)
 }
 
 begin()

@@ -67,7 +67,13 @@ export function createMeasured(root: HTMLElement, store: Store): View {
   )
   const back = el('button', { type: 'button', onclick: () => undo(store) }, 'Undo removal')
   let removed = false
-  root.append(el('h2', { id: 'measured-title' }, 'Measured'), empty, list, createButtons(store), back)
+  root.append(
+    el('h2', { id: 'measured-title', tabindex: -1 }, 'Measured'),
+    empty,
+    list,
+    createButtons(store),
+    back,
+  )
   const draw = oncePerFrame(() => {
     const state = store.getState()
     empty.hidden = state.measured.length > 0

@@ -77,3 +77,10 @@ export function createPlanClient(): PlanClient {
     },
   }
 }
+
+let forAsked: PlanClient | null = null
+/** For work that the user has asked for (lab sheet, map); idle work has a worker of its own and cannot hold it up. */
+export const askedClient = (): PlanClient => {
+  forAsked ??= createPlanClient()
+  return forAsked
+}

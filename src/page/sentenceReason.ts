@@ -10,7 +10,7 @@ interface Scale {
   unit: string
 }
 const millimetres: Scale = { factor: 1e3, unit: 'mm' }
-const percents: Scale = { factor: 100, unit: '%' }
+export const percents: Scale = { factor: 100, unit: '%' }
 
 const show = (value: number, { factor }: Scale): string => plain(value * factor)
 
@@ -20,7 +20,7 @@ const labelOf = (input: Reach['most']): string => {
 }
 
 /** "From 23.1 to 25.3 mm, moved most by the volume of the drop (± 5 %)." */
-function reachWords(what: string, reach: Reach, scale: Scale): string {
+export function reachWords(what: string, reach: Reach, scale: Scale): string {
   return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit}; what moves it most is ${labelOf(reach.most)}.`
 }
 

@@ -140,16 +140,18 @@ export interface PictureOptions {
   width?: number
   /** Height of a panel of weight 1; a single panel is taller by itself. */
   panelHeight?: number
+  /** Without title and room for long labels, to be set into a page. */
+  bare?: boolean
 }
 
 /** The panels stacked over one x axis. Colours of lines as given, the rest for paper. */
 export function svgText(panels: readonly Panel[], options: PictureOptions): string {
-  const { title, subtitle, width = 760, panelHeight = panels.length > 1 ? 120 : 240 } = options
+  const { title, subtitle, width = 760, panelHeight = panels.length > 1 ? 120 : 240, bare = false } = options
   const colours = paperColours
   const parts: string[] = []
-  let top = panels.length > 1 ? 74 : 56
+  let top = bare ? 12 : panels.length > 1 ? 74 : 56
   panels.forEach((panel, k) => {
-    const box = { left: 66, top, width: width - 66 - 120, height: panelHeight * panel.weight }
+    const box = { left: 66, top, width: width - 66 - (bare ? 30 : 120), height: panelHeight * panel.weight }
     const place = placesOf(panel, box)
     const clip = `clip${k}`
     parts.push(
@@ -168,8 +170,10 @@ export function svgText(panels: readonly Panel[], options: PictureOptions): stri
     `<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${n(top)}" viewBox="0 0 ${width} ${n(top)}" ` +
     `font-family="system-ui, sans-serif" font-size="12" fill="${colours.ink}" color="${colours.ink}">` +
     `<title>${escapeXml(title)}</title><rect width="100%" height="100%" fill="${colours.panel}"/>` +
-    text(12, 22, title, 'font-size="15" font-weight="600"') +
-    text(12, 40, subtitle, `fill="${colours.faint}"`) +
+    (bare
+      ? ''
+      : text(12, 22, title, 'font-size="15" font-weight="600"') +
+        text(12, 40, subtitle, `fill="${colours.faint}"`)) +
     `${parts.join('')}</svg>`
   )
 }
