@@ -1,0 +1,101 @@
+/** Measures frame after frame, with stop and resume; and keeps the mark of the shown frame up to date. */
+import type { MarkClient } from './client.ts'
+import { addReading, type SessionStore } from './session.ts'
+import type { Shot } from './source.ts'
+
+export interface Measuring {
+  /** Measures from the start frame on; earlier readings go. */
+  begin(): Promise<void>
+  /** Goes on after the last frame that was measured. */
+  resume(): Promise<void>
+  /** Ends after the frame in hand. */
+  stop(): void
+  /** Marks the shown frame anew. */
+  refresh(): void
+}
+
+/** `say` gets a message when the work could not be done. */
+export function createMeasuring(
+  session: SessionStore,
+  client: MarkClient,
+  say: (text: string) => void,
+): Measuring {
+  let wanted = false
+  let marking = false
+  /** A resumed run ends the one before it. */
+  let turn = 0
+
+  /** The newest frame and settings win; one mark at a time. */
+  async function refresh(): Promise<void> {
+    wanted = true
+    if (marking) return
+    marking = true
+    try {
+      while (wanted) {
+        wanted = false
+        const { shot, settings, run } = session.getState()
+        if (!shot || run.state === 'running') continue
+        const marked = await client.mark(shot, settings)
+        const now = session.getState()
+        if (now.shot === shot && now.settings === settings) session.setState({ marked })
+      }
+    } catch (error) {
+      say(`The frame could not be examined (${(error as Error).message}).`)
+    } finally {
+      marking = false
+    }
+  }
+
+  async function run(first: () => Promise<Shot | null>): Promise<void> {
+    const { source, settings } = session.getState()
+    if (!source) return
+    const mine = ++turn
+    let shot: Shot | null = null
+    try {
+      shot = await first()
+      while (shot) {
+        const now = session.getState()
+        if (turn !== mine || now.source !== source || now.run.state !== 'running') return
+        const [result, next]: [Awaited<ReturnType<MarkClient['mark']>>, Shot | null] = await Promise.all([
+          client.mark(shot, settings),
+          source.after(shot.time, now.stride),
+        ])
+        if (turn !== mine || session.getState().source !== source) return
+        session.setState({ shot, marked: result })
+        addReading(session, { time: shot.time, result })
+        shot = next
+      }
+      end('done')
+    } catch (error) {
+      end('stopped')
+      say(`Measuring stopped (${(error as Error).message}). What was measured is kept; “Go on” resumes.`)
+    }
+  }
+
+  function end(state: 'done' | 'stopped'): void {
+    session.setState((now) => ({ run: { ...now.run, state } }))
+  }
+
+  return {
+    refresh: () => void refresh(),
+    async begin() {
+      const { source, start, settings } = session.getState()
+      if (!source) return
+      session.setState({
+        readings: new Map(),
+        readWith: settings,
+        run: { state: 'running', at: start, from: start },
+      })
+      await run(() => source.at(start))
+    },
+    async resume() {
+      const { source, run: last, stride, settings, readWith } = session.getState()
+      if (!source) return
+      session.setState({ run: { ...last, state: 'running' }, readWith: readWith ?? settings })
+      await run(() => source.after(last.at, stride))
+    },
+    stop() {
+      if (session.getState().run.state === 'running') end('stopped')
+    },
+  }
+}

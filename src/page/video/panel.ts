@@ -1,0 +1,43 @@
+/** The section “Radius from a recording”: closed at first; its contents are fetched when it is opened. */
+import { el } from '../dom.ts'
+import type { Store, View } from '../store.ts'
+
+export function createVideoPanel(root: HTMLElement, store: Store): View {
+  const body = el('div', { class: 'video-body' })
+  const details = el(
+    'details',
+    { class: 'video' },
+    el('summary', {}, el('h2', {}, 'Radius from a recording')),
+    body,
+  )
+  let bench: View | null = null
+  let gone = false
+  let asked = false
+  const open = async () => {
+    if (!details.open || asked) return
+    asked = true
+    try {
+      const { createBench } = await import('./bench.ts')
+      if (!gone) bench = createBench(body, store)
+    } catch (error) {
+      asked = false
+      console.warn('The workbench for recordings could not be fetched.', error)
+      body.textContent = 'This part of the page could not be fetched. Close it and open it again.'
+    }
+  }
+  details.addEventListener('toggle', open)
+  const follow = () => {
+    if (location.hash === `#${root.id}`) details.open = true
+  }
+  addEventListener('hashchange', follow)
+  root.append(details)
+  follow()
+  return {
+    destroy() {
+      gone = true
+      removeEventListener('hashchange', follow)
+      bench?.destroy()
+      root.replaceChildren()
+    },
+  }
+}

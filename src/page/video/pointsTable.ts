@@ -1,0 +1,173 @@
+/** The measured points: correct, leave out, take back; and a small picture of them. */
+import type { SeriesPoint } from '../../measured/video/series.ts'
+import { el, svg } from '../dom.ts'
+import { plain } from '../format.ts'
+import type { View } from '../store.ts'
+import { button } from './fields.ts'
+import { correct, type Session, type SessionStore, seriesOf, undoCorrection } from './session.ts'
+import type { Stepper } from './stepping.ts'
+import { flagHelp, flagWords, seconds } from './words.ts'
+
+/** Rows are drawn anew at most this often while frames are measured, ms. */
+const pace = 400
+/** Most rows drawn at once; the picture shows all points. */
+const mostRows = 1500
+
+function row(point: SeriesPoint, scaled: boolean, session: SessionStore, stepper: Stepper): HTMLElement {
+  const { key, flags } = point
+  const factor = scaled ? 1e3 : 1
+  const when = seconds(point.time)
+  const use = el('input', {
+    type: 'checkbox',
+    checked: !point.dropped,
+    'aria-label': `Use the point at ${when}`,
+    onchange: () => correct(session, key, { dropped: !use.checked }),
+  })
+  const value = Number.isNaN(point.radius) ? '' : (point.radius * factor).toFixed(scaled ? 3 : 2)
+  const edit = el('input', {
+    type: 'text',
+    inputmode: 'decimal',
+    value,
+    disabled: !scaled,
+    'aria-label': `Radius at ${when}, mm`,
+    onchange: () => takeRadius(edit, value, key, session),
+  })
+  const back = point.byHand
+    ? [
+        button('Measured value', () => correct(session, key, { radius: null }), {
+          'aria-label': `Measured value at ${when}`,
+        }),
+      ]
+    : []
+  const go = button(when, () => stepper.go(point.recordingTime + 1e-6), { title: 'Show this frame' })
+  const said = el('td', { title: flags.map((flag) => flagHelp[flag]).join(' ') }, flagWords(flags), ...back)
+  const error = Number.isNaN(point.uncertainty) ? '' : `± ${plain(point.uncertainty * factor, 2)}`
+  return el(
+    'tr',
+    { class: point.counts ? '' : 'out', 'data-key': key },
+    el('td', {}, use),
+    el('td', {}, go),
+    el('td', {}, edit),
+    el('td', {}, error),
+    said,
+  )
+}
+
+function takeRadius(edit: HTMLInputElement, before: string, key: number, session: SessionStore): void {
+  const typed = edit.value.trim()
+  const radius = Number(typed.replace(',', '.')) / 1e3
+  if (typed === '') correct(session, key, { radius: null })
+  else if (radius > 0 && Number.isFinite(radius)) correct(session, key, { radius })
+  else {
+    edit.value = before
+    edit.setCustomValidity('A radius is a number above 0 mm.')
+    edit.reportValidity()
+    edit.setCustomValidity('')
+  }
+}
+
+/** Radius against time as dots, so that a stray point is seen. */
+function chart(points: readonly SeriesPoint[]): SVGElement {
+  const seen = points.filter(({ radius }) => !Number.isNaN(radius))
+  const [width, height] = [460, 120]
+  const end = Math.max(...seen.map(({ time }) => time), 1e-9)
+  const begin = Math.min(...seen.map(({ time }) => time), 0)
+  const most = Math.max(...seen.map(({ radius }) => radius), 1e-12)
+  const dots = seen.map((point) =>
+    svg('circle', {
+      cx: 6 + ((width - 12) * (point.time - begin)) / (end - begin),
+      cy: height - 6 - ((height - 12) * point.radius) / most,
+      r: 2.5,
+      class: point.counts ? 'used' : 'out',
+    }),
+  )
+  return svg(
+    'svg',
+    {
+      class: 'video-chart',
+      viewBox: `0 0 ${width} ${height}`,
+      role: 'img',
+      'aria-label': `Radius against time, ${seen.length} points`,
+    },
+    ...dots,
+  )
+}
+
+export function createPoints(root: HTMLElement, session: SessionStore, stepper: Stepper): View {
+  const said = el('p', { class: 'note' })
+  const plot = el('div', {})
+  const body = el('tbody')
+  const unit = el('th', {}, 'R')
+  const table = el(
+    'table',
+    {},
+    el(
+      'thead',
+      {},
+      el('tr', {}, el('th', {}, 'Use'), el('th', {}, 't'), unit, el('th', {}, '±'), el('th', {}, 'Remarks')),
+    ),
+    body,
+  )
+  const undo = button('Undo correction', () => undoCorrection(session))
+  const scroll = el(
+    'div',
+    { class: 'video-table', tabindex: 0, role: 'region', 'aria-label': 'Measured points' },
+    table,
+  )
+  root.append(el('h3', {}, 'Points'), said, plot, scroll, el('div', { class: 'buttons' }, undo))
+  let timer = 0
+  function draw(): void {
+    timer = 0
+    const state = session.getState()
+    const { points, scaled } = seriesOf(state)
+    root.hidden = points.length === 0
+    const counting = points.filter(({ counts }) => counts).length
+    const more = points.length > mostRows ? ` The table shows the first ${mostRows}.` : ''
+    said.textContent = `${points.length} frames, ${counting} count. Type over a radius to correct it, untick a point to leave it out.${more}`
+    unit.textContent = scaled ? 'R, mm' : 'R, px'
+    undo.disabled = state.past.length === 0
+    keepFocus(body, () =>
+      body.replaceChildren(...points.slice(0, mostRows).map((point) => row(point, scaled, session, stepper))),
+    )
+    plot.replaceChildren(chart(points))
+  }
+  const unsubscribe = session.subscribe((state, before) => {
+    if (!changed(state, before)) return
+    timer ||= window.setTimeout(draw, state.run.state === 'running' ? pace : 0)
+  })
+  draw()
+  return {
+    destroy() {
+      clearTimeout(timer)
+      unsubscribe()
+      root.replaceChildren()
+    },
+  }
+}
+
+const watched = [
+  'readings',
+  'corrections',
+  'scalePoints',
+  'knownLength',
+  'start',
+  'recorded',
+  'kind',
+  'source',
+] as const
+const changed = (state: Session, before: Session): boolean =>
+  watched.some((key) => state[key] !== before[key])
+
+/** Puts the focus back to where it was after rows were made anew. */
+function keepFocus(body: HTMLElement, work: () => void): void {
+  const active = document.activeElement
+  const held = active instanceof HTMLElement && body.contains(active) ? active : null
+  const key = held?.closest<HTMLElement>('tr')?.dataset.key
+  const place = held ? [...(held.closest('tr')?.querySelectorAll('input, button') ?? [])].indexOf(held) : -1
+  work()
+  if (key === undefined || place < 0) return
+  const again = body.querySelector(`tr[data-key="${key}"]`)?.querySelectorAll<HTMLElement>('input, button')[
+    place
+  ]
+  again?.focus({ preventScroll: true })
+}

@@ -1,0 +1,54 @@
+/** Measure, stop, go on. */
+import { el } from '../dom.ts'
+import { button, group, show, textField } from './fields.ts'
+import type { Measuring } from './measuring.ts'
+import { outOfDate, type SessionStore } from './session.ts'
+import { type Part, radiusChoice } from './setup.ts'
+import { seconds } from './words.ts'
+
+export function createRunPart(session: SessionStore, measuring: Measuring): Part {
+  const radius = radiusChoice(session)
+  const every = textField('Measure every', '. frame', (text) => {
+    const stride = Number(text)
+    if (Number.isInteger(stride) && stride >= 1 && stride <= 1000) session.setState({ stride })
+  })
+  const begin = button('Measure from the start', () => void measuring.begin(), { class: 'main' })
+  const stop = button('Stop', () => measuring.stop())
+  const resume = button('Go on', () => void measuring.resume())
+  const progress = el('progress', { max: 1, value: 0, 'aria-label': 'Progress of measuring' })
+  const said = el('p', { class: 'note', role: 'status' })
+  const root = group(
+    'Measure',
+    radius.row,
+    every.row,
+    el('div', { class: 'buttons' }, begin, stop, resume),
+    progress,
+    said,
+  )
+  return {
+    root,
+    update(state) {
+      const { run, source, readings } = state
+      show(radius.input, state.kind)
+      show(every.input, String(state.stride))
+      begin.disabled = run.state === 'running'
+      stop.hidden = run.state !== 'running'
+      resume.hidden = run.state !== 'stopped'
+      progress.hidden = run.state === 'none'
+      const whole = Math.max((source?.end ?? 0) - run.from, 1e-9)
+      progress.value = run.state === 'done' ? 1 : Math.min(1, (run.at - run.from) / whole)
+      const found = [...readings.values()].filter(({ result }) => result.drop).length
+      const text = {
+        none: '',
+        running: `Measuring, now at ${seconds(run.at)}.`,
+        stopped: `Stopped at ${seconds(run.at)}; what was measured is kept.`,
+        done:
+          found > 0
+            ? `Done: a drop in ${found} of ${readings.size} frames.`
+            : 'No drop was found in any frame. Choose another difference, a lower threshold, or watch a circle.',
+      }[run.state]
+      const old = outOfDate(state) ? ' The settings have changed since; measure again to apply them.' : ''
+      if (said.textContent !== text + old) said.textContent = text + old
+    },
+  }
+}

@@ -1,0 +1,181 @@
+/** The state of the work on one recording, and every change of it. */
+import { createStore, type StoreApi } from 'zustand/vanilla'
+import { type Scale, type ScaleResult, scaleOfCircle, scaleOfTwoPoints } from '../../measured/video/scale.ts'
+import {
+  type Correction,
+  keyOf,
+  pointsOf,
+  type RadiusKind,
+  type Reading,
+  type SeriesPoint,
+  slowingOf,
+} from '../../measured/video/series.ts'
+import { type FrameResult, type Point, plainSettings, type Settings } from '../../measured/video/types.ts'
+import { demoScene } from './demo.ts'
+import type { FrameSource, Shot } from './source.ts'
+
+/** What points set in the picture are for. */
+export type Placing = 'line' | 'dish' | 'watch' | 'outline'
+
+export interface Run {
+  state: 'none' | 'running' | 'stopped' | 'done'
+  /** Time of the last frame that was measured, s. */
+  at: number
+  from: number
+}
+
+export interface Session {
+  source: FrameSource | null
+  shot: Shot | null
+  /** The drop in the present shot; null while it is not known. */
+  marked: FrameResult | null
+  settings: Settings
+  placing: Placing | null
+  /** Points set so far for what is being placed. */
+  placed: readonly Point[]
+  scalePoints: { of: 'line' | 'dish'; points: readonly Point[] } | null
+  /** Distance of the two points or diameter of the dish, mm, as typed. */
+  knownLength: string
+  start: number
+  /** Frames per second of the camera, as typed; empty = the file's times are right. */
+  recorded: string
+  /** Every how manieth frame is measured. */
+  stride: number
+  kind: RadiusKind
+  readings: ReadonlyMap<number, Reading>
+  /** Settings of the readings, to tell when they are out of date. */
+  readWith: Settings | null
+  corrections: ReadonlyMap<number, Correction>
+  past: readonly ReadonlyMap<number, Correction>[]
+  run: Run
+}
+
+export type SessionStore = StoreApi<Session>
+
+const fresh = (): Session => ({
+  source: null,
+  shot: null,
+  marked: null,
+  settings: plainSettings(),
+  placing: null,
+  placed: [],
+  scalePoints: null,
+  knownLength: '',
+  start: 0,
+  recorded: '',
+  stride: 1,
+  kind: 'area',
+  readings: new Map(),
+  readWith: null,
+  corrections: new Map(),
+  past: [],
+  run: { state: 'none', at: 0, from: 0 },
+})
+
+export const createSession = (): SessionStore => createStore<Session>(fresh)
+
+/** Takes over a recording; everything about the last one is forgotten. */
+export function takeSource(session: SessionStore, source: FrameSource, shot: Shot): void {
+  session.getState().source?.close()
+  session.setState({ ...fresh(), source, shot, start: shot.time })
+}
+
+/** The demo comes with its dish, its touch-down and its watched circle, so that it can be measured at once. */
+export function takeDemo(session: SessionStore, source: FrameSource, shot: Shot): void {
+  takeSource(session, source, shot)
+  const { dish, touchDown, metresPerPixel } = demoScene
+  const points = [0.4, 2.6, 4.7].map((angle) => ({
+    x: dish.x + dish.r * Math.cos(angle),
+    y: dish.y + dish.r * Math.sin(angle),
+  }))
+  session.setState(({ settings }) => ({
+    scalePoints: { of: 'dish', points },
+    knownLength: String(Math.round(2 * dish.r * metresPerPixel * 1e3)),
+    start: touchDown,
+    settings: { ...settings, watch: { ...dish, r: watchedShare * dish.r } },
+  }))
+}
+
+/** The dish's wall and its shadow are left out of the watched circle. */
+export const watchedShare = 0.97
+
+export const setSettings = (session: SessionStore, change: Partial<Settings>): void =>
+  session.setState(({ settings }) => ({ settings: { ...settings, ...change } }))
+
+export const startPlacing = (session: SessionStore, placing: Placing | null): void =>
+  session.setState({ placing, placed: [] })
+
+export const pointsFor: Record<Placing, number> = { line: 2, dish: 3, watch: 3, outline: 3 }
+
+/** Scale from what is set; a message if it cannot be made, null while something is missing. */
+export function scaleOf({ scalePoints, knownLength }: Session): ScaleResult | null {
+  if (!scalePoints || knownLength.trim() === '') return null
+  const known = Number(knownLength.trim().replace(',', '.')) / 1e3
+  const [a, b] = scalePoints.points
+  return scalePoints.of === 'line'
+    ? scaleOfTwoPoints(a!, b!, known)
+    : scaleOfCircle(scalePoints.points, known)
+}
+
+const positive = (text: string): number | null => {
+  const value = Number(text.trim().replace(',', '.'))
+  return text.trim() !== '' && value > 0 && Number.isFinite(value) ? value : null
+}
+
+/** Seconds of the recording per second in the lab. Still pictures are one second apart until a rate is given. */
+export function slowing({ source, recorded }: Session): number {
+  if (!source) return 1
+  const played = source.kind === 'stills' ? 1 : 1 / source.interval
+  return slowingOf(positive(recorded), played)
+}
+
+/** The text of a rate that cannot be used, in words. */
+export const rateProblem = ({ recorded }: Session): string =>
+  recorded.trim() !== '' && positive(recorded) === null ? 'A rate is a number above 0 per second.' : ''
+
+/** Until a scale is set, radii are counted in pixels (one metre each): for the table only. */
+const inPixels: Scale = { metresPerPixel: 1, relativeUncertainty: 0 }
+
+/** All points with the present scale; `scaled` is false while lengths are pixels. */
+export function seriesOf(state: Session): { points: SeriesPoint[]; scaled: boolean } {
+  const scale = scaleOf(state)
+  const timing = { start: state.start, slowing: slowing(state) }
+  const used = scale?.ok ? scale.scale : inPixels
+  const points = pointsOf(state.readings.values(), state.corrections, used, timing, state.kind)
+  return { points, scaled: scale?.ok === true }
+}
+
+/** Adds what was found in a frame. */
+export function addReading(session: SessionStore, reading: Reading): void {
+  const { readings, run } = session.getState()
+  const next = new Map(readings).set(keyOf(reading.time), reading)
+  session.setState({ readings: next, run: { ...run, at: reading.time } })
+}
+
+/** Changes the correction of one frame (radius null = as measured); the last ones can be taken back. */
+export function correct(
+  session: SessionStore,
+  key: number,
+  change: { dropped?: boolean; radius?: number | null },
+): void {
+  const { corrections, past } = session.getState()
+  const next = new Map(corrections)
+  const before = next.get(key)
+  const dropped = change.dropped ?? before?.dropped ?? false
+  const radius = change.radius === undefined ? before?.radius : (change.radius ?? undefined)
+  if (radius === undefined && !dropped) next.delete(key)
+  else next.set(key, { dropped, ...(radius === undefined ? {} : { radius }) })
+  session.setState({ corrections: next, past: [...past, corrections].slice(-200) })
+}
+
+export function undoCorrection(session: SessionStore): boolean {
+  const { past } = session.getState()
+  const last = past.at(-1)
+  if (!last) return false
+  session.setState({ corrections: last, past: past.slice(0, -1) })
+  return true
+}
+
+/** True if the readings were made with other settings than the present ones. */
+export const outOfDate = ({ readings, readWith, settings }: Session): boolean =>
+  readings.size > 0 && readWith !== null && readWith !== settings

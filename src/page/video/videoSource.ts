@@ -1,0 +1,198 @@
+/** A video file as a recording. Frames are reached by seeking; their times are those that the file gives them. */
+import { mediaTypeOf, sniff, videoFailure } from '../../measured/video/sniff.ts'
+import { createReader, type FrameSource, readingSize, type Shot, SourceProblem } from './source.ts'
+
+/** Longest wait for a video to open or to seek, ms. */
+const patience = 15_000
+/** A seek to the frame that is shown already presents nothing new: waited this long after its end, ms. */
+const grace = 200
+
+/** Waits for one event; refuses on another or when patience ends. */
+function waitFor(video: HTMLVideoElement, good: string, act: () => void): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const end = () => {
+      clearTimeout(timer)
+      video.removeEventListener(good, onGood)
+      video.removeEventListener('error', onBad)
+    }
+    const onGood = () => {
+      end()
+      resolve()
+    }
+    const onBad = () => {
+      end()
+      reject(new Error(video.error?.message || 'no reason given'))
+    }
+    const timer = setTimeout(onBad, patience)
+    video.addEventListener(good, onGood)
+    video.addEventListener('error', onBad)
+    act()
+  })
+}
+
+async function failureOf(file: File): Promise<SourceProblem> {
+  const part = 1 << 20
+  const head = new Uint8Array(await file.slice(0, part).arrayBuffer())
+  const tail = new Uint8Array(await file.slice(Math.max(0, file.size - part)).arrayBuffer())
+  const sniffed = sniff(head, tail)
+  const type = mediaTypeOf(sniffed)
+  const playable = type === null ? undefined : document.createElement('video').canPlayType(type) !== ''
+  return new SourceProblem(videoFailure(file.name, sniffed, playable))
+}
+
+/** Moves to a moment and gives the time of the frame that is then shown. */
+function createSeeker(video: HTMLVideoElement): (time: number) => Promise<number> {
+  let shown = 0
+  const tells = typeof video.requestVideoFrameCallback === 'function'
+  return (time) =>
+    new Promise((resolve, reject) => {
+      let presented: number | null = null
+      let settled = false
+      const finish = () => {
+        if (presented === null || !settled) return
+        clearTimeout(timer)
+        video.removeEventListener('seeked', onSeeked)
+        shown = presented
+        resolve(shown)
+      }
+      const onSeeked = () => {
+        settled = true
+        finish()
+        setTimeout(() => {
+          presented ??= tells ? shown : video.currentTime
+          finish()
+        }, grace)
+      }
+      const timer = setTimeout(() => {
+        video.removeEventListener('seeked', onSeeked)
+        reject(new SourceProblem(`The video could not be moved to ${time.toFixed(3)} s.`))
+      }, patience)
+      video.addEventListener('seeked', onSeeked)
+      if (tells) {
+        video.requestVideoFrameCallback((_, { mediaTime }) => {
+          presented = mediaTime
+          finish()
+        })
+      }
+      video.currentTime = time
+    })
+}
+
+/** Some recordings do not tell their length until they are moved to their end. */
+async function lengthOf(video: HTMLVideoElement): Promise<number> {
+  if (!Number.isFinite(video.duration)) {
+    await waitFor(video, 'seeked', () => {
+      video.currentTime = 1e6
+    })
+  }
+  return Number.isFinite(video.duration) ? video.duration : video.currentTime
+}
+
+/** Steps through the first frames in small steps to see how far apart they are; s. */
+async function firstInterval(
+  seek: (time: number) => Promise<number>,
+  first: number,
+  end: number,
+): Promise<number> {
+  const step = 1 / 250
+  let last = first
+  let shortest = Number.POSITIVE_INFINITY
+  let found = 0
+  for (let time = first + step, tries = 0; time < end && tries < 90 && found < 3; time += step, tries++) {
+    const shown = await seek(time)
+    if (shown <= last + 1e-5) continue
+    shortest = Math.min(shortest, shown - last)
+    last = shown
+    found++
+  }
+  return Number.isFinite(shortest) ? shortest : Math.max(end - first, 1 / 25)
+}
+
+/**
+ * Opens a video. Throws a SourceProblem in words if the file is empty, damaged, no video, of a codec that this browser
+ * cannot decode, or holds no frame.
+ */
+export async function openVideo(file: File): Promise<FrameSource> {
+  const video = document.createElement('video')
+  video.muted = true
+  video.playsInline = true
+  video.preload = 'auto'
+  const address = URL.createObjectURL(file)
+  const close = () => {
+    video.removeAttribute('src')
+    video.load()
+    URL.revokeObjectURL(address)
+  }
+  try {
+    await waitFor(video, 'loadeddata', () => {
+      video.src = address
+    })
+  } catch {
+    close()
+    throw await failureOf(file)
+  }
+  try {
+    if (video.videoWidth === 0) {
+      throw new SourceProblem(`${file.name} holds no picture: 0 frames (perhaps only sound).`)
+    }
+    return await sourceOf(file.name, video, close)
+  } catch (error) {
+    close()
+    throw error
+  }
+}
+
+async function sourceOf(name: string, video: HTMLVideoElement, close: () => void): Promise<FrameSource> {
+  const end = await lengthOf(video)
+  if (!(end > 0)) throw new SourceProblem(`${name} has a length of 0 s: it holds no frames.`)
+  const seek = createSeeker(video)
+  const first = await seek(0)
+  const fullWidth = video.videoWidth
+  const fullHeight = video.videoHeight
+  const size = readingSize(fullWidth, fullHeight)
+  const read = createReader(size.width, size.height)
+  let interval = await firstInterval(seek, first, end)
+  const shot = (time: number): Shot =>
+    video.videoWidth === fullWidth && video.videoHeight === fullHeight
+      ? { time, frame: read(video) }
+      : { time, frame: null, flag: 'size-changed' }
+
+  /** The next frame: a little over one interval on; where frames are closer or farther apart, halfway or farther. */
+  async function nextTime(time: number): Promise<number | null> {
+    for (let target = time + 1.3 * interval; ; target += 0.7 * interval) {
+      const last = target >= end
+      const shown = await seek(last ? Math.max(time, end - 1e-4) : target)
+      if (shown <= time + 1e-5) {
+        if (last) return null
+        continue
+      }
+      if (shown - time < 1.05 * interval) return shown
+      const between = await seek(time + (shown - time) / 2)
+      if (between <= time + 1e-5) return seek(shown + 1e-4)
+      interval = between - time
+      return between
+    }
+  }
+
+  return {
+    name,
+    kind: 'video',
+    ...size,
+    end,
+    get interval() {
+      return interval
+    },
+    at: async (time) => shot(await seek(Math.min(Math.max(time, 0), end - 1e-4))),
+    async after(time, count) {
+      let now = time
+      if (count > 1) now = await seek(Math.min(time + (count - 0.7) * interval, end - 1e-4))
+      const next = now > time + 1e-5 && count > 1 ? now : await nextTime(time)
+      return next === null ? null : shot(next)
+    },
+    async before(time, count) {
+      const aim = time - (count - 0.5) * interval
+      return shot(await seek(Math.max(0, aim)))
+    },
+    close,
+  }
+}

@@ -1,0 +1,27 @@
+/** Flags and states in words. */
+import type { Flag } from '../../measured/video/types.ts'
+
+const words: Record<Flag, string> = {
+  'no-drop': 'no drop found',
+  'touches-border': 'reaches the border',
+  'size-changed': 'frame of another size',
+  faint: 'faint',
+  bridged: 'outline bridged',
+  unreadable: 'cannot be decoded',
+}
+
+export const flagWords = (flags: readonly Flag[]): string => flags.map((flag) => words[flag]).join(', ')
+
+/** Longer explanations, for tips. */
+export const flagHelp: Record<Flag, string> = {
+  'no-drop': 'Nothing differs enough from the bath.',
+  'touches-border':
+    'The drop reaches the edge of the picture or of the watched circle: its area is not known.',
+  'size-changed': 'This frame has another size than the first; the scale does not hold for it.',
+  faint: 'The drop differs from the bath by little more than the noise.',
+  bridged: 'A reflection or a child drop lies on the outline; the outline was carried across it.',
+  unreadable: 'The browser could not decode this picture.',
+}
+
+/** Seconds with milliseconds, "1.250 s". */
+export const seconds = (time: number): string => `${time.toFixed(3).replace('-', '−')} s`
