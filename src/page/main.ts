@@ -13,6 +13,7 @@ import { must } from './dom.ts'
 import { acceptFiles } from './files.ts'
 import { followKeys } from './keyboard.ts'
 import { followLink, presetOfLink } from './link.ts'
+import { createMap } from './mapPanel.ts'
 import { createMeasured } from './measuredPanel.ts'
 import { createMessages } from './messages.ts'
 import { followNeighbours } from './neighbours.ts'
@@ -31,6 +32,7 @@ import { createStage } from './stage/stage.ts'
 import { createPageStore, type Store, type View } from './store.ts'
 import { followTheme, rememberedTheme } from './theme.ts'
 import { createThreshold } from './thresholdPanel.ts'
+import { createVideoPanel } from './video/panel.ts'
 
 /** A view that cannot be made (no WebGL, say) leaves a note in its place and the rest of the page alone. */
 function mount(id: string, store: Store, create: (root: HTMLElement, store: Store) => View): void {
@@ -66,7 +68,9 @@ function begin(): void {
   mount('recipe', store, createRecipe)
   mount('threshold', store, createThreshold)
   mount('sheet', store, createSheet)
+  mount('map', store, createMap)
   mount('measured', store, createMeasured)
+  mount('video', store, createVideoPanel)
   mount('pins', store, createPins)
   mount('about', store, createAbout)
   followLink(store, linked.problems)

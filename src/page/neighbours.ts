@@ -18,10 +18,14 @@ export const tracks: readonly { path: string; logarithmic: boolean }[] = [
 const places = 33
 const coarse = 4
 
-/** Names a drop without its words and one input: what the outcomes along that input depend on. */
-export function withoutInput({ title: _, note: __, ...preset }: Preset, path: string): string {
-  const [group, name] = path.split('.') as [keyof typeof preset, string]
-  return JSON.stringify({ ...preset, [group]: { ...(preset[group] as object), [name]: 0 } })
+/** Names a drop without its words and some inputs: what the outcomes along those inputs depend on. */
+export function withoutInput(preset: Preset, ...paths: string[]): string {
+  const { title: _, note: __, ...drop } = structuredClone(preset)
+  for (const path of paths) {
+    const [group, name] = path.split('.') as [keyof typeof drop, string]
+    delete (drop[group] as unknown as Record<string, unknown>)[name]
+  }
+  return JSON.stringify(drop)
 }
 
 /** Values of an input at even places of its slider. */
