@@ -51,6 +51,17 @@ export function setPreset(store: Store, preset: Preset, of = ''): void {
   })
 }
 
+/** Takes over a preset and keeps the life before it as a ghost: one step of undo. */
+export function tryVariant(store: Store, preset: Preset, pin: PinnedLife | null): void {
+  const { pins } = store.getState()
+  applyStep(store, '', {
+    preset,
+    stale: true,
+    neighbours: noNeighbours,
+    ...(pin ? { pins: [...pins, pin] } : {}),
+  })
+}
+
 /** The preset with one key (dotted path) changed; undefined takes an optional key out. */
 export function withKey(preset: Preset, path: string, value: unknown): Preset {
   const [group, name] = path.split('.') as [keyof Preset, string]

@@ -15,6 +15,18 @@ export const outcomeWord: Record<PointState, string> = {
   unknown: '',
 }
 
+/** Letter of an outcome where a word has no room. */
+export const outcomeLetter: Record<PointState, string> = {
+  lens: 'L',
+  recedes: 'B',
+  sheds: 'S',
+  dries: 'D',
+  'reaches-wall': 'W',
+  failed: '?',
+  'not-permitted': '–',
+  unknown: '',
+}
+
 /** "0 % to 48 %: lens; 48 % to 100 %: sheds", for those who do not see the tints. `at` names a place (0–1). */
 export const stretchWords = ({ stretches }: Stretches, at: (place: number) => string): string =>
   stretches.map(({ from, to, outcome }) => `${at(from)} to ${at(to)}: ${outcomeWord[outcome]}`).join('; ')
@@ -38,7 +50,10 @@ export function createTrack(id: string): Track {
         const part = el('span', { class: `stretch ${outcome}`, title: outcomeWord[outcome] })
         part.style.left = `${100 * from}%`
         part.style.width = `${100 * (to - from)}%`
-        part.append(el('span', { class: 'word' }, outcomeWord[outcome]))
+        const room = (to - from) * (root.clientWidth || 260)
+        const word = outcomeWord[outcome]
+        const said = room > 6.2 * word.length + 10 ? word : room > 18 ? outcomeLetter[outcome] : ''
+        if (said) part.append(el('span', { class: 'word' }, said))
         return part
       })
       root.replaceChildren(...parts)

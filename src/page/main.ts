@@ -24,6 +24,7 @@ import { createSection } from './plots/section.ts'
 import { createTraces } from './plots/traces.ts'
 import { firstPreset } from './presets.ts'
 import { createRecipe } from './recipePanel.ts'
+import { createRim } from './rimPanel.ts'
 import { followPreset } from './runner.ts'
 import { createSectionLinks, goToLinkedSection } from './sections.ts'
 import { createSentence } from './sentenceView.ts'
@@ -65,6 +66,7 @@ function begin(): void {
   mount('section', store, createSection)
   mount('pulls', store, createPulls)
   mount('traces', store, createTraces)
+  mount('rim', store, createRim)
   mount('recipe', store, createRecipe)
   mount('threshold', store, createThreshold)
   mount('sheet', store, createSheet)

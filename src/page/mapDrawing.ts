@@ -1,7 +1,8 @@
 /** Draws the outcome map as SVG with every colour in the element, so that it can be saved as it is. */
 import type { OutcomeMap } from '../plan/outcomeMap.ts'
+import { outcomeLetter } from './controlsTrack.ts'
 import { svg } from './dom.ts'
-import { axisTitle, colourOf, type MapColour, outcomeLetter, tickWord, topOf } from './mapModel.ts'
+import { axisTitle, colourOf, type MapColour, tickWord, topOf } from './mapModel.ts'
 
 export interface MapFrame {
   width: number

@@ -12,18 +12,6 @@ import { roundUp } from './spans.ts'
 
 export type MapColour = 'outcome' | 'maxRadius' | 'life'
 
-/** Letter of an outcome in a cell. */
-export const outcomeLetter: Record<PointState, string> = {
-  lens: 'L',
-  recedes: 'B',
-  sheds: 'S',
-  dries: 'D',
-  'reaches-wall': 'W',
-  failed: '?',
-  'not-permitted': '–',
-  unknown: '',
-}
-
 /** Okabe & Ito, Color Universal Design (2008). */
 const outcomeColour: Record<PointState, string> = {
   lens: '#999999',

@@ -4,7 +4,7 @@ import { setKeys } from '../life/preset.ts'
 import type { MapAxis, MapWish, OutcomeMap, PointState } from '../plan/outcomeMap.ts'
 import { keyValue, setPreset } from './actions.ts'
 import { scaleOf } from './controlsScale.ts'
-import { outcomeWord } from './controlsTrack.ts'
+import { outcomeLetter, outcomeWord } from './controlsTrack.ts'
 import { el, oncePerFrame, svg } from './dom.ts'
 import { type Field, numberField } from './fields.ts'
 import { cellAt, drawMap, frameFor, type MapFrame, type MapLook } from './mapDrawing.ts'
@@ -12,7 +12,6 @@ import {
   axisFor,
   type MapColour,
   mapCsv,
-  outcomeLetter,
   pointWords,
   scaleTable,
   swatchColour,

@@ -3,7 +3,7 @@ import type { Life } from '../life/types.ts'
 import { addPin, newId, removePin, say, setPreset } from './actions.ts'
 import { el, svg } from './dom.ts'
 import { duration, length, percent } from './format.ts'
-import { type PinnedLife, type Store, type View, watch } from './store.ts'
+import { type PinnedLife, type State, type Store, type View, watch } from './store.ts'
 import { seriesStyles } from './theme.ts'
 
 /** A short name for a life: what sets drops apart most often. */
@@ -13,7 +13,14 @@ export function labelFor({ preset }: Life): string {
   return `${percent(alcoholMassFraction, 3).replace(/\.0+ /, ' ')} ${kind}, ${volume_uL} µL`
 }
 
-/** Pins the present life with the first style that is free. */
+/** The present life as a pin with the first style that is free; null if there is none, or it is pinned already. */
+export function pinOf({ life, pins }: Pick<State, 'life' | 'pins'>): PinnedLife | null {
+  if (life?.status !== 'done' || pins.some((pin) => pin.life === life)) return null
+  const style = seriesStyles.find(({ colour }) => pins.every((pin) => pin.colour !== colour))
+  return style ? { id: newId('pin'), label: labelFor(life), life, ...style } : null
+}
+
+/** Pins the present life. */
 export function pinLife(store: Store): void {
   const { life, pins, stale } = store.getState()
   if (!life || life.status === 'growing' || stale) {
@@ -21,8 +28,8 @@ export function pinLife(store: Store): void {
     return
   }
   if (pins.some((pin) => pin.life === life)) return
-  const style = seriesStyles.find(({ colour }) => pins.every((pin) => pin.colour !== colour))
-  if (!style) {
+  const pin = pinOf({ life, pins })
+  if (!pin) {
     say(
       store,
       'note',
@@ -31,7 +38,7 @@ export function pinLife(store: Store): void {
     )
     return
   }
-  addPin(store, { id: newId('pin'), label: labelFor(life), life, ...style })
+  addPin(store, pin)
 }
 
 const swatch = ({ colour, dash }: PinnedLife): SVGElement =>

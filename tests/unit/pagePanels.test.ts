@@ -4,10 +4,15 @@ import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { problemOf } from '../../src/life/problemOf.ts'
 import { plainBottle, shortStrength, wantOf } from '../../src/page/bottle.ts'
 import { numberIn } from '../../src/page/fields.ts'
+import { cellAt, frameFor, placeAlong } from '../../src/page/mapDrawing.ts'
+import { axisFor, mapCsv, pointWords, thinned, withoutInputs } from '../../src/page/mapModel.ts'
 import { withoutInput } from '../../src/page/neighbours.ts'
+import { rimSteps, sparkPoints } from '../../src/page/rimModel.ts'
 import { sectionOf } from '../../src/page/sections.ts'
 import { along, assumedLaw, spreadingPanel, tensionsPanel } from '../../src/page/thresholdModel.ts'
+import { emptyMap } from '../../src/plan/outcomeMap.ts'
 import { thresholdOf } from '../../src/plan/threshold.ts'
+import { syntheticLife } from '../fixtures/syntheticLife.ts'
 
 const preset = defaultPreset()
 const { facts } = problemOf(preset)
@@ -77,5 +82,87 @@ describe('links and tracks', () => {
     expect(withoutInput(other, 'drop.alcoholMassFraction')).not.toBe(
       withoutInput(preset, 'drop.alcoholMassFraction'),
     )
+  })
+})
+
+describe('why a rim forms', () => {
+  const life = syntheticLife({ largest: 0.024, end: 8 })
+  const whole = { ...life, facts }
+  it('speaks of moments and places inside the life, in order', () => {
+    const steps = rimSteps(whole)
+    expect(steps.length).toBeGreaterThanOrEqual(6)
+    expect(steps.length).toBeLessThanOrEqual(8)
+    const times = steps.map(({ time }) => time)
+    expect(times.every((time, i) => time >= (times[i - 1] ?? 0))).toBe(true)
+    expect(times.at(-1)!).toBeLessThanOrEqual(8)
+    for (const { text, radius, spark } of steps) {
+      expect(text).not.toMatch(/NaN|undefined|Infinity/)
+      expect(radius).toBeLessThanOrEqual(0.0241)
+      expect(spark.values.every((value) => Number.isFinite(value))).toBe(true)
+    }
+  })
+  it('tells a lens that it is one, and nothing of a life that is still growing', () => {
+    const lens = {
+      ...whole,
+      facts: { ...facts, S0: -0.003 },
+      summary: { ...life.summary, outcome: 'lens' as const },
+    }
+    const [only, ...rest] = rimSteps(lens)
+    expect(rest).toEqual([])
+    expect(only!.text).toMatch(/stays a lens/)
+    expect(rimSteps({ ...whole, status: 'growing' })).toEqual([])
+  })
+  it('draws differences that do not matter as a flat line', () => {
+    const flat = sparkPoints({ label: '', values: [70, 70.001, 70.002], logarithmic: false }, 100, 50)
+    const heights = flat.split(' ').map((point) => Number(point.split(',')[1]))
+    expect(Math.max(...heights) - Math.min(...heights)).toBeLessThan(1)
+  })
+})
+
+describe('the map', () => {
+  const made = emptyMap({ x: axisFor('drop.alcoholMassFraction', 5), y: axisFor('drop.volume_uL', 3) })
+  if (!made.ok) throw new Error('no map')
+  const { map } = made
+  it('places values along even and along ratio axes', () => {
+    for (const axis of [map.x, map.y]) {
+      axis.forEach((value, i) => {
+        expect(placeAlong(axis, value)).toBeCloseTo(i, 9)
+      })
+    }
+    expect([map.y[0], map.y[2], map.y[1]! ** 2 / (map.y[0]! * map.y[2]!)]).toEqual([
+      1,
+      50,
+      expect.closeTo(1, 12),
+    ])
+  })
+  it('finds the cell under a point, lowest row at the bottom', () => {
+    const frame = frameFor(map, 572, 154)
+    expect(cellAt(map, frame, 60, 105)).toEqual({ i: 0, j: 0 })
+    expect(cellAt(map, frame, 555, 12)).toEqual({ i: 4, j: 2 })
+    expect(cellAt(map, frame, 20, 50)).toBeNull()
+  })
+  it('says what is known of a point and puts it into the table', () => {
+    map.outcome[6] = 'sheds'
+    map.maxRadius[6] = 0.0246
+    map.life[6] = 6.2
+    expect(pointWords(map, 1, 1)).toBe('40 %, 7.07 µL: sheds, largest radius 24.6 mm, over after 6.2 s')
+    expect(pointWords(map, 0, 0)).toBe('20 %, 1 µL: not run yet')
+    const lines = mapCsv(map).trim().split('\n')
+    expect(lines.length).toBe(16)
+    expect(lines[0]).toBe('drop.alcoholMassFraction,drop.volume_uL,outcome,max_radius_mm,life_s')
+    expect(lines[7]).toBe('0.4,7.071068,sheds,24.6,6.2')
+  })
+  it('depends on everything but its two inputs', () => {
+    const wish = { x: axisFor('drop.alcoholMassFraction', 5), y: axisFor('drop.volume_uL', 3) }
+    const moved = { ...preset, drop: { ...preset.drop, volume_uL: 3, alcoholMassFraction: 0.2 } }
+    expect(withoutInputs(moved, wish)).toBe(withoutInputs(preset, wish))
+    const deeper = { ...preset, bath: { ...preset.bath, depth_mm: 3 } }
+    expect(withoutInputs(deeper, wish)).not.toBe(withoutInputs(preset, wish))
+  })
+  it('mixes colours with paper', () => {
+    expect([thinned('#0072b2', '#ffffff', 1), thinned('#000000', '#ffffff', 0.5)]).toEqual([
+      '#0072b2',
+      '#808080',
+    ])
   })
 })
