@@ -9,6 +9,9 @@ import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
 
 /** Thickness, m, below which the composition of a cell passes to that of a dry spot. */
 export const DRY = 1e-9
+/** A film of this thickness (m) counts as half wet. */
+export const WET = 1e-8
+export const NO_WETNESS = 1e-12
 /** Mobilities see at least this thickness, m. */
 export const LEAST = 1e-10
 
@@ -21,6 +24,8 @@ export const DONOR_SHARE = 0.05
 
 /** The radius is what people measure: its tolerance is this part of rtol. */
 const RADIUS_SHARE = 0.03
+/** Bath speeds below this (m/s) are not resolved for their own sake: a resting lens may take long steps. */
+const SLOW = 2e-4
 /** Weight of the thicker neighbour in the error scale of a cell. */
 const FRONT_SHARE = 0.3
 
@@ -52,6 +57,8 @@ export class FilmSystem implements StiffSystem {
   readonly closure: Float64Array
   readonly cover: Float64Array
   readonly coverSlope: Float64Array
+  /** 1 where the cell is wet, 0 where its fraction is lent. */
+  readonly wetness: Float64Array
   /** σ, and its h- and φ-derivatives. */
   readonly sigma: Float64Array
   readonly pressure: Float64Array
@@ -122,7 +129,7 @@ export class FilmSystem implements StiffSystem {
     const cells = () => new Float64Array(N)
     const faces = () => new Float64Array(N + 1)
     ;[this.h, this.phi, this.psi, this.cover, this.coverSlope] = [cells(), cells(), cells(), cells(), cells()]
-    ;[this.sigma, this.pressure, this.curvature] = [cells(), cells(), cells()]
+    ;[this.sigma, this.pressure, this.curvature, this.wetness] = [cells(), cells(), cells(), cells()]
     ;[this.lapL, this.lapC, this.lapR] = [cells(), cells(), cells()]
     ;[this.alcoholSpeed, this.waterSpeed] = [cells(), cells()]
     ;[this.alcoholSpeedByR, this.waterSpeedByR] = [cells(), cells()]
@@ -292,7 +299,8 @@ export class FilmSystem implements StiffSystem {
   private evaluated: Float64Array | null = null
 
   private evaluateCells(y: Float64Array): void {
-    const { block, h, phi, psi, closure, cover, coverSlope, sigma, pressure, curvature, problem } = this
+    const { block, h, phi, psi, closure, cover, coverSlope, wetness, sigma, pressure, curvature, problem } =
+      this
     const N = this.mesh.cells
     const R = y[this.radiusAt]
     const inverse = 1 / (R * R)
@@ -304,6 +312,8 @@ export class FilmSystem implements StiffSystem {
       psi[i] = y[i * block + 1] * inverse
       phi[i] = (psi[i] * h[i] + phiDry * DRY * DRY) / (h[i] * h[i] + DRY * DRY)
       closures.evaluate(phi[i], closure, i * 2 * CLOSURE_COUNT)
+      const square = h[i] * h[i]
+      wetness[i] = square / (square + WET * WET)
       const x = h[i] > 0 ? h[i] / coverage : 0
       const d = 1 / (1 + x * x)
       cover[i] = linear ? x : x * x * d
@@ -380,11 +390,19 @@ export class FilmSystem implements StiffSystem {
     this.alcoholFlux[f] =
       r *
       (this.phiUp * this.hUp * v +
-        0.5 * (phi[a] + phi[f]) * q -
-        (hm * this.dispersion[f] * (phi[f] - phi[a])) / d)
+        this.meanFraction(f) * q -
+        (hm * this.wetness[a] * this.wetness[f] * this.dispersion[f] * (phi[f] - phi[a])) / d)
   }
   hUp = 0
   phiUp = 0
+
+  /** Fraction carried by the film flux: the mean of both sides, a dry side (whose fraction is lent) left out. */
+  meanFraction(f: number): number {
+    const { wetness, phi } = this
+    const a = wetness[f - 1] + NO_WETNESS
+    const b = wetness[f] + NO_WETNESS
+    return (a * phi[f - 1] + b * phi[f]) / (a + b)
+  }
 
   /** Limited upwind values at face f for relative speed v. */
   upwind(f: number, v: number): void {
@@ -432,7 +450,7 @@ export class FilmSystem implements StiffSystem {
     for (let i = 0; i < N; i++) {
       const c = i * 2 * CLOSURE_COUNT
       const wet = h[i] / (Math.abs(h[i]) + problem.evaporationCutoff)
-      const alcohol = wet * this.alcoholSpeed[i] * closure[c + CLOSURE.alcoholLoss] * R2
+      const alcohol = wet * this.held(i) * this.alcoholSpeed[i] * closure[c + CLOSURE.alcoholLoss] * R2
       const all = alcohol + wet * this.waterSpeed[i] * closure[c + CLOSURE.waterLoss] * R2
       const leavingVolume =
         i >= this.shedFrom && h[i] > this.shedAbove ? this.shedRate * (h[i] - this.shedAbove) * R2 : 0
@@ -450,6 +468,12 @@ export class FilmSystem implements StiffSystem {
     out[at + BOOKS.lostAlcohol] = lostAlcohol
     out[at + BOOKS.childVolume] = childVolume
     out[at + BOOKS.childAlcohol] = childAlcohol
+  }
+
+  /** Share of a cell's fraction φ that is alcohol and not the composition lent to a dry spot; 1 where it is wet. */
+  held(i: number): number {
+    const product = this.psi[i] * this.h[i]
+    return product / (Math.abs(product) + this.problem.phiDry * DRY * DRY)
   }
 
   private bathRates(y: Float64Array, out: Float64Array): void {
@@ -478,7 +502,7 @@ export class FilmSystem implements StiffSystem {
     const N = this.mesh.cells
     const R = yNew[this.radiusAt]
     const R2 = R * R
-    let fastest = 1e-6
+    let fastest = SLOW
     for (let i = 0; i < N; i++) {
       for (let m = 0; m < modes; m++) fastest = Math.max(fastest, Math.abs(y[i * block + 2 + m]))
     }

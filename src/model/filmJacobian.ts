@@ -1,4 +1,4 @@
-import { BOOK_COUNT, BOOKS, DONOR_SHARE, DRY, type FilmSystem, LEAST } from './film.ts'
+import { BOOK_COUNT, BOOKS, DONOR_SHARE, DRY, type FilmSystem, LEAST, NO_WETNESS } from './film.ts'
 import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 
 const STRIDE = 2 * CLOSURE_COUNT
@@ -106,8 +106,16 @@ export class FilmJacobian {
     const speedW = sys.waterSpeed[i] * R2
     const lossA = closure[c + CLOSURE.alcoholLoss]
     const lossW = closure[c + CLOSURE.waterLoss]
-    const alcoholH = wetH * speedA * lossA
-    const alcoholPhi = wet * speedA * closure[c + D + CLOSURE.alcoholLoss]
+    const held = sys.held(i)
+    // held = m/(|m| + φd ε²) with m = ψ h = φ (h² + ε²) − φd ε²
+    const lent = problem.phiDry * DRY * DRY
+    const product = Math.abs(sys.psi[i] * h[i]) + lent
+    const heldByM = lent / (product * product)
+    const alcoholH = speedA * lossA * (wetH * held + wet * heldByM * 2 * h[i] * sys.phi[i])
+    const alcoholPhi =
+      wet *
+      speedA *
+      (held * closure[c + D + CLOSURE.alcoholLoss] + lossA * heldByM * (h[i] * h[i] + DRY * DRY))
     const allH = alcoholH + wetH * speedW * lossW
     const allPhi = alcoholPhi + wet * speedW * closure[c + D + CLOSURE.waterLoss]
     const row = i * block
@@ -119,7 +127,7 @@ export class FilmJacobian {
     this.add(row, i, -allH - leaving, -allPhi)
     this.add(row + 1, i, -alcoholH - childH, -alcoholPhi - childPhi)
     // Explicit dependence on R: areas as R², the disc's flux as R² · 1/R.
-    const alcoholR = (wet * lossA * (2 * speedA + sys.alcoholSpeedByR[i] * R2 * sys.R)) / sys.R
+    const alcoholR = (wet * held * lossA * (2 * speedA + sys.alcoholSpeedByR[i] * R2 * sys.R)) / sys.R
     const allR = alcoholR + (wet * lossW * (2 * speedW + sys.waterSpeedByR[i] * R2 * sys.R)) / sys.R
     const excessR = sheds ? (2 * excess) / sys.R : 0
     this.byR[row] -= allR + excessR
@@ -204,19 +212,27 @@ export class FilmJacobian {
     const v = sys.speed[f] - mesh.s[f] * sys.U
     this.upwindTerms(f, v)
     const { hUp, phiUp } = sys
-    const mean = 0.5 * (phi[a] + phi[f])
+    const mean = sys.meanFraction(f)
     const step = (phi[f] - phi[a]) / d
-    const spread = sys.dispersion[f]
+    const wetA = sys.wetness[a]
+    const wetB = sys.wetness[f]
+    const shareA = (wetA + NO_WETNESS) / (wetA + wetB + 2 * NO_WETNESS)
+    // dκ/dh of κ = h²/(h² + WET²)
+    const wetAByH = h[a] === 0 ? 0 : (2 * wetA * (1 - wetA)) / h[a]
+    const wetBByH = h[f] === 0 ? 0 : (2 * wetB * (1 - wetB)) / h[f]
+    const leverage = q / (wetA + wetB + 2 * NO_WETNESS)
+    const spread = sys.dispersion[f] * step
+    const strength = (hm * wetA * wetB * sys.dispersion[f]) / d
     for (let k = 0; k < 4; k++) {
       alcoholH[k] = r * (mean * fluxH[k] + phiUp * v * upH[k])
       alcoholPhi[k] = r * (mean * fluxPhi[k] + hUp * v * upPhi[k])
       fluxH[k] = r * (fluxH[k] + v * upH[k])
       fluxPhi[k] *= r
     }
-    alcoholH[1] -= r * hmA * spread * step
-    alcoholH[2] -= r * hmB * spread * step
-    alcoholPhi[1] += r * (0.5 * q + (hm * spread) / d)
-    alcoholPhi[2] += r * (0.5 * q - (hm * spread) / d)
+    alcoholH[1] += r * (leverage * wetAByH * (phi[a] - mean) - spread * wetB * (hmA * wetA + hm * wetAByH))
+    alcoholH[2] += r * (leverage * wetBByH * (phi[f] - mean) - spread * wetA * (hmB * wetB + hm * wetBByH))
+    alcoholPhi[1] += r * (shareA * q + strength)
+    alcoholPhi[2] += r * ((1 - shareA) * q - strength)
     // With h and φ fixed the carried part goes as R, the tension part not at all, the curvature part as 1/R².
     const carried = mesh.s[f] * hUp * v
     const pushed = 2 * mesh.s[f] * mobility * this.curvedPush
