@@ -50,7 +50,6 @@ export const problem: DropProblem = problemWith({
   dispersion: DISPERSION,
   buoyancy: WEIGHT,
 })
-const { gammaO } = problem
 const NU4 = (4 * problem.oilViscosity) / problem.oilDensity
 
 const h = (r: number) => value(thickness, r)
