@@ -5,11 +5,10 @@ import { mixtureOf, oilOf, water } from '../liquids/registry.ts'
 import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
 import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
+import { GRAVITY } from '../model/scales.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
 import { accuracyOf } from './accuracy.ts'
 import type { LiquidFacts, Preset } from './types.ts'
-
-const GRAVITY = 9.80665
 
 /** The liquids of a preset as functions of the alcohol volume fraction φ, and the constants that go with them. */
 interface Pairing {

@@ -25,8 +25,11 @@ export interface RunHooks {
 const SLICE = 10
 /** Work between two progress reports, ms. */
 const REPORT = 40
-/** Steps after which a run is given up. */
-const MOST_STEPS = 20_000
+/** Attempted steps after which a run ends. Lives take hundreds; only long rests and hopeless cases come here. */
+const MOST_ATTEMPTS = 6000
+
+/** A drop that has not spread by this time, s, is taken to stay a lens. */
+const RESTING = 10
 
 /** Solvers at rest, by size: a second live instance of the same code would run slower and cost its set-up. */
 const atRest = new Map<string, RosenbrockStepper[]>()
@@ -100,12 +103,14 @@ class Run {
   /** Steps until done or `ms` of work have passed. */
   advance(ms: number): void {
     const until = performance.now() + ms
-    const { stepper } = this.borrowed
+    const { sys, stepper } = this.borrowed
     while (!this.ending) {
       const longest = Math.min(this.horizon - stepper.t, this.horizon / 40)
       const trouble = stepper.step(longest, 1e-13)
-      if (trouble) this.fail()
-      else {
+      if (trouble) {
+        sys.evaluate(stepper.y)
+        this.ending = this.giveUp('with a vanishing step')
+      } else {
         this.observe()
         this.ending = this.endingNow()
       }
@@ -117,34 +122,40 @@ class Run {
     const { sys, stepper } = this.borrowed
     const { problem, recorder } = this
     const { R, U } = sys
+    const t = stepper.t
     const volume = recorder.last('volume')
-    const alcohol = recorder.last('alcohol')
     this.maximum = Math.max(this.maximum, R)
     if (R > 0.97 * problem.dishRadius) return 'wall'
     if (volume < 0.01 * problem.volume) return 'gone'
-    const t = stepper.t
     if (t >= this.horizon * (1 - 1e-12)) return 'horizon'
-    if (!spread(problem, this.facts.S0, this.maximum) || this.preset.model.horizon_s !== undefined) {
-      if (stepper.counts.accepted > MOST_STEPS) return 'horizon'
+    if (stepper.counts.factorisations > MOST_ATTEMPTS) return this.giveUp('after many steps')
+    if (!spread(problem, this.facts.S0, this.maximum)) return ''
+    if (Number.isNaN(this.collapsedAt)) {
+      const collapsed = U < 0 && R < collapseRadius(problem, this.maximum, volume, recorder.last('alcohol'))
+      if (collapsed) this.collapsedAt = t
       return ''
     }
-    if (Number.isNaN(this.collapsedAt)) {
-      if (U < 0 && R < collapseRadius(problem, this.maximum, volume, alcohol)) this.collapsedAt = t
-    } else if (Math.abs(U) < 5e-5 || t > 1.15 * this.collapsedAt + 0.5) return 'settled'
-    return stepper.counts.accepted > MOST_STEPS ? 'horizon' : ''
+    if (this.preset.model.horizon_s !== undefined) return ''
+    return Math.abs(U) < 5e-5 || t > 1.15 * this.collapsedAt + 0.5 ? 'settled' : ''
   }
 
-  private fail(): void {
+  /** The run cannot go on: a failure, unless all that makes its outcome has happened already. */
+  private giveUp(why: string): Ending {
     const { sys, stepper } = this.borrowed
-    sys.evaluate(stepper.y)
+    const t = `t = ${stepper.t.toPrecision(4)} s`
+    const resting = !spread(this.problem, this.facts.S0, this.maximum) && stepper.t > RESTING
+    if (resting || this.collapsedAt > 0) {
+      this.cause = `computed until ${t} only (${why}); the drop had come to rest before`
+      return 'limit'
+    }
     let thinnest = 0
     for (let i = 1; i < sys.mesh.cells; i++) if (sys.h[i] < sys.h[thinnest]) thinnest = i
     const place = (Math.sqrt(sys.mesh.zc[thinnest]) * sys.R * 1e3).toFixed(2)
-    this.ending = 'failed'
     this.cause =
-      `the step size fell to nothing at t = ${stepper.t.toPrecision(4)} s; the film is thinnest ` +
+      `the calculation stuck ${why} at ${t}; the film is thinnest ` +
       `(${(sys.h[thinnest] * 1e9).toPrecision(3)} nm) at r = ${place} mm. ` +
       'Remedy: accuracy "fine", other cell numbers, or a larger coverage cut-off.'
+    return 'failed'
   }
 
   life(status: Life['status']): Life {

@@ -82,7 +82,7 @@ function collapseTimeOf(problem: DropProblem, series: LifeSeries, maximum: { R: 
 }
 
 /** Why the run ended. */
-export type Ending = 'settled' | 'gone' | 'wall' | 'horizon' | 'failed' | 'stopped'
+export type Ending = 'settled' | 'gone' | 'wall' | 'horizon' | 'limit' | 'failed' | 'stopped'
 
 /** Whether the drop ever spread beyond a lens. */
 export function spread(problem: DropProblem, S0: number, maximum: number): boolean {
@@ -185,6 +185,7 @@ export function summarise(
     ending === 'failed'
       ? { outcome: 'failed' as const, cause }
       : outcomeOf(problem, facts, series, maximum.R, collapse, ending)
+  if (ending === 'limit') verdict.cause += `; ${cause}`
   const alcohol0 = series.alcohol[0]
   const alcoholGap = series.alcohol[end] + series.evaporatedAlcohol[end] + series.childAlcohol[end] - alcohol0
   const firstChild = series.childVolume.findIndex((v) => v > 1e-4 * problem.volume)

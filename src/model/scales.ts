@@ -1,5 +1,8 @@
 /** Scales of a spreading drop, from two balances: alcohol budget, and tension against drag. SI units. */
 
+/** Standard acceleration of gravity, m/s² (CGPM 1901). */
+export const GRAVITY = 9.80665
+
 export interface ScaleInputs {
   /** Alcohol volume fraction φ0 at the start. */
   phi0: number
@@ -51,4 +54,22 @@ export function restingRadius(volume: number, spreading: number, levelling: numb
   if (!(spreading < 0)) return Number.POSITIVE_INFINITY
   const slope = Math.sqrt((-2 * spreading) / levelling)
   return Math.cbrt((4 * volume) / (Math.PI * slope))
+}
+
+/**
+ * Thickness of a wide puddle of light liquid afloat on a heavier one, m: e = √(−2 S ρo/(ρ (ρo − ρ) g)) (Langmuir).
+ * @param spreading S, N/m, negative
+ * @param rho density of the puddle, kg/m³, below that of the bath
+ * @param rhoOil density of the bath, kg/m³
+ * @throws RangeError where no such puddle exists (S ≥ 0, or not lighter than the bath)
+ */
+export function puddleThickness(spreading: number, rho: number, rhoOil: number): number {
+  if (!(spreading < 0))
+    throw new RangeError(`spreading parameter ${spreading} N/m: a puddle rests only below 0`)
+  if (!(rho > 0 && rho < rhoOil)) {
+    throw new RangeError(
+      `density ${rho} kg/m³: a floating puddle must be lighter than its bath (${rhoOil} kg/m³)`,
+    )
+  }
+  return Math.sqrt((-2 * spreading * rhoOil) / (rho * (rhoOil - rho) * GRAVITY))
 }
