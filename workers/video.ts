@@ -4,13 +4,20 @@ import { markDrop } from '../src/measured/video/mark.ts'
 import type { Frame, FrameResult, Settings } from '../src/measured/video/types.ts'
 
 export interface VideoWorker {
+  /** Keeps a picture of the bare bath for all marks to come; null = none. */
+  keepBare(frame: Frame | null): void
   /** Marks the drop in a picture whose bytes are handed over. Never rejects for a reason of the picture. */
   mark(frame: Frame, settings: Settings): FrameResult
 }
 
+let bare: Frame | null = null
+
 const api: VideoWorker = {
+  keepBare(frame) {
+    bare = frame
+  },
   mark(frame, settings) {
-    const result = markDrop(frame, settings)
+    const result = markDrop(frame, settings, bare)
     return result.drop ? transfer(result, [result.drop.outline.buffer]) : result
   },
 }

@@ -1,6 +1,9 @@
-/** The bath's light without the drop: a smooth low-order surface through the bath that can be seen. */
+/**
+ * The bath's light without the drop: a smooth low-order surface through the bath that can be seen, or a picture of the
+ * bare bath times such a surface (the lamp may have changed since).
+ */
 import { qr, solveUpper } from '../../numerics/denseSolve.ts'
-import { type Coarse, spreadAbout } from './light.ts'
+import { type Coarse, coarsen, lightOf, smooth, spreadAbout } from './light.ts'
 import type { Circle, Frame } from './types.ts'
 
 /** Light of the bath as polynomials of both coordinates (−1 … 1 over the picture), one per colour. */
@@ -9,6 +12,32 @@ export interface Bath {
   width: number
   height: number
   coefficients: [Float64Array, Float64Array, Float64Array]
+  /** Light of the bare bath's picture, by colour; the polynomials are then factors of it. */
+  picture?: Picture
+}
+
+/** A picture of the bare bath, made ready. */
+export interface Picture {
+  /** Light of every pixel. */
+  light: [Float32Array, Float32Array, Float32Array]
+  coarse: Coarse
+}
+
+const ready = new WeakMap<Frame, Picture>()
+
+/** Makes a picture of the bare bath ready (once): calmed by one pixel, so that its noise hardly adds to the frame's. */
+export function pictureOf(frame: Frame): Picture {
+  const known = ready.get(frame)
+  if (known) return known
+  const { width, height, data } = frame
+  const light = [0, 1, 2].map((k) => {
+    const values = Float32Array.from({ length: width * height }, (_, i) => lightOf[data[4 * i + k]!]!)
+    const { values: calm } = smooth({ width, height, values }, 1)
+    return calm.map((value) => Math.max(value, leastLight))
+  }) as Picture['light']
+  const picture = { light, coarse: coarsen(frame) }
+  ready.set(frame, picture)
+  return picture
 }
 
 /** Least light that a bath is taken to have, so that ratios stay finite. */
@@ -30,7 +59,7 @@ const placeOf = (index: number, count: number): number => (2 * (index + 0.5)) / 
 
 /** Writes the bath's light along row y, from column `left` on (frame pixels), into the three rows. */
 export function bathRow(bath: Bath, y: number, left: number, rows: readonly Float32Array[]): void {
-  const { degree, width, height, coefficients } = bath
+  const { degree, width, height, coefficients, picture } = bath
   const v = placeOf(y, height)
   const inX = new Float64Array(degree + 1)
   for (let k = 0; k < 3; k++) {
@@ -44,7 +73,7 @@ export function bathRow(bath: Bath, y: number, left: number, rows: readonly Floa
       const u = placeOf(x + left, width)
       let value = inX[degree]!
       for (let i = degree - 1; i >= 0; i--) value = value * u + inX[i]!
-      row[x] = Math.max(value, leastLight)
+      row[x] = picture ? value * picture.light[k]![y * width + x + left]! : Math.max(value, leastLight)
     }
   }
 }
@@ -169,7 +198,22 @@ function solveWeighted(
 
 /** Light of the bath at every block. */
 export function bathBlocks(bath: Bath, coarse: Coarse): [Float32Array, Float32Array, Float32Array] {
-  const whole = { ...bath, width: coarse.width, height: coarse.height }
+  const planes = surfaceBlocks(bath, coarse)
+  const { picture } = bath
+  if (picture) {
+    planes.forEach((plane, k) => {
+      for (let i = 0; i < plane.length; i++) {
+        plane[i] = Math.max(plane[i]! * picture.coarse.light[k]![i]!, leastLight)
+      }
+    })
+  }
+  return planes
+}
+
+/** The polynomials at every block. */
+function surfaceBlocks(bath: Bath, coarse: Coarse): [Float32Array, Float32Array, Float32Array] {
+  const { degree, coefficients } = bath
+  const whole: Bath = { degree, coefficients, width: coarse.width, height: coarse.height }
   const planes = [0, 1, 2].map(() => new Float32Array(coarse.width * coarse.height))
   for (let y = 0; y < coarse.height; y++) {
     bathRow(
@@ -184,7 +228,7 @@ export function bathBlocks(bath: Bath, coarse: Coarse): [Float32Array, Float32Ar
 
 /** Blocks that lie on the surface within `times` robust standard deviations in every colour. */
 function onSurface(coarse: Coarse, bath: Bath, fit: Fit, inside: Uint8Array, times: number): Uint8Array {
-  const planes = bathBlocks(bath, coarse)
+  const planes = surfaceBlocks(bath, coarse)
   return inside.map((set, i) => {
     if (!set) return 0
     for (let k = 0; k < 3; k++) {
@@ -201,7 +245,15 @@ const count = (mask: Uint8Array): number => mask.reduce((sum, set) => sum + set,
  * that lies on the last one (second degree where little is bare). Uneven light and vignetting of common lenses are of that order. Where most of the band is covered, the
  * surface of what is seen there is given; null if the watched part is too small for one.
  */
-export function bathOf(frame: Frame, coarse: Coarse, watch: Circle | null): Bath | null {
+export function bathOf(
+  frame: Frame,
+  seen: Coarse,
+  watch: Circle | null,
+  bare: Frame | null = null,
+): Bath | null {
+  const fits = bare && bare.width === frame.width && bare.height === frame.height
+  const picture = fits ? pictureOf(bare) : undefined
+  const coarse = picture ? dividedBy(seen, picture.coarse) : seen
   const margin = watch ? Math.max(coarse.block, 0.03 * watch.r) : 0
   const inside = watched(coarse, watch, margin)
   const make = (degree: number, { coefficients }: Fit): Bath => ({
@@ -209,21 +261,40 @@ export function bathOf(frame: Frame, coarse: Coarse, watch: Circle | null): Bath
     width: frame.width,
     height: frame.height,
     coefficients,
+    ...(picture ? { picture } : {}),
   })
   const first = fitSurface(coarse, outerBand(coarse, inside, watch), 2, 5) ?? fitSurface(coarse, inside, 0, 5)
   if (!first) return null
-  const degree = first.coefficients[0].length === 1 ? 0 : 2
-  const rough = make(degree, first)
-  if (degree === 0) return rough
+  const rough = make(first.coefficients[0].length === 1 ? 0 : 2, first)
+  return rough.degree === 0 ? rough : refine(rough, first, coarse, inside, make, picture ? 2 : 4)
+}
+
+/** Fits again and again what lies on the last surface, with a finer one as long as enough is bare. */
+function refine(
+  rough: Bath,
+  first: Fit,
+  coarse: Coarse,
+  inside: Uint8Array,
+  make: (degree: number, fit: Fit) => Bath,
+  finest: number,
+): Bath {
   let bath = rough
   let fit = first
   for (let round = 0; round < 4; round++) {
     const bare = onSurface(coarse, bath, fit, inside, 4)
-    const finest = count(bare) / count(inside) > 0.3 ? 4 : 2
-    const next = fitSurface(coarse, bare, finest, 3)
+    const degree = count(bare) / count(inside) > 0.3 ? finest : 2
+    const next = fitSurface(coarse, bare, degree, 3)
     if (!next) break
     fit = next
-    bath = make(finest, next)
+    bath = make(degree, next)
   }
   return bath
+}
+
+/** The frame's light as a share of the bare bath's. */
+function dividedBy(seen: Coarse, bare: Coarse): Coarse {
+  const light = seen.light.map((values, k) =>
+    values.map((value, i) => value / Math.max(bare.light[k]![i]!, leastLight)),
+  ) as Coarse['light']
+  return { ...seen, light }
 }

@@ -1,15 +1,19 @@
 /** From one picture to the drop in it. */
 import { type Bath, bathOf } from './bath.ts'
 import { readEdge } from './edge.ts'
+import { directionsOf, leastContrast } from './find.ts'
 import { coarsen, medianOf, smooth, spreadAbout } from './light.ts'
 import { areaOf, bridge, meanRadius, type Outline, roundnessOf, traceOutline } from './outline.ts'
 import { fillHoles, grow, largestRegion, withoutNecks } from './regions.ts'
-import { type Direction, directionOf, leastContrast, signalOf, type Window } from './signal.ts'
+import { type Direction, signalOf, type Window } from './signal.ts'
 import type { Circle, DropMark, Flag, Frame, FrameResult, Plane, Settings } from './types.ts'
 
 /** Quartile distance of a normal distribution in standard deviations, and its 10 %–90 % distance. */
 const quartiles = 1.349
 const deciles = 2.563
+
+/** What passes into the bath over more than this share of its radius is uneven light, not a drop. */
+const edgelessShare = 0.45
 
 /** Everything about a picture before the outline: for the preview and for the marking. */
 interface Seen {
@@ -210,14 +214,22 @@ const nothing = (...flags: Flag[]): FrameResult => ({
 
 /**
  * Marks the drop in a picture. Pure: the same picture and settings give the same mark. A picture in which nothing
- * differs enough gives the flag `no-drop`, never an error.
+ * differs enough gives the flag `no-drop`, never an error. `bare` is a picture of the bath without a drop, of the same
+ * size: all that it shows already (dish, marks, lamps) is then no difference.
  */
-export function markDrop(frame: Frame, settings: Settings): FrameResult {
+export function markDrop(frame: Frame, settings: Settings, bare: Frame | null = null): FrameResult {
   if (frame.width < 8 || frame.height < 8) return nothing('unreadable')
   const coarse = coarsen(frame)
-  const bath = bathOf(frame, coarse, settings.watch)
-  const direction = bath && directionOf(coarse, bath, settings)
-  if (!direction) return nothing()
+  const bath = bathOf(frame, coarse, settings.watch, bare)
+  for (const direction of bath ? directionsOf(coarse, bath, settings) : []) {
+    const result = markAlong(frame, bath!, direction, settings)
+    if (result.drop) return result
+  }
+  return nothing()
+}
+
+/** Looks closely at the part round a find; at the whole picture if the drop is larger than that. */
+function markAlong(frame: Frame, bath: Bath, direction: Direction, settings: Settings): FrameResult {
   const first = markIn(frame, bath, direction, settings, direction.window)
   const { width, height } = frame
   const whole = direction.window.width === width && direction.window.height === height
@@ -261,12 +273,13 @@ function describe(
   const rough = Math.sqrt(areaOf(bridged.outline).area / Math.PI)
   const step = fixed ? direction.contrast : Math.min(direction.contrast, 2 * level)
   const edge = readEdge(plane, bridged.outline, step, rough, fixed)
+  const blur = Math.sqrt(Math.max((edge.quartileWidth / quartiles) ** 2 - sigma * sigma, 0.09))
+  if (deciles * blur > Math.max(8, edgelessShare * rough)) return nothing()
   const flags: Flag[] = []
   if (traced.touches) flags.push('touches-border')
   if (bridged.share > 0.02 && !traced.touches) flags.push('bridged')
   if (direction.contrast < 8 * calmNoise || direction.contrast < 2 * leastContrast) flags.push('faint')
   const drop = finish(edge.outline, sigma, seen.window)
-  const blur = Math.sqrt(Math.max((edge.quartileWidth / quartiles) ** 2 - sigma * sigma, 0.09))
   return {
     flags,
     drop: {

@@ -37,11 +37,24 @@ function eachRegion(
   }
 }
 
-/** The largest region of a mask; null if nothing is set. */
-export function largestRegion(mask: Uint8Array, width: number, height: number): Region | null {
+/** The largest region of a mask, or the heaviest if pixels have `weights`; null if nothing is set. */
+export function largestRegion(
+  mask: Uint8Array,
+  width: number,
+  height: number,
+  weights?: ArrayLike<number>,
+): Region | null {
   let best: Int32Array | null = null
+  let most = 0
   eachRegion(mask, width, height, (pixels, size) => {
-    if (!best || size > best.length) best = pixels.slice(0, size)
+    let weight = size
+    if (weights) {
+      weight = 0
+      for (let i = 0; i < size; i++) weight += weights[pixels[i]!]!
+    }
+    if (best && weight <= most) return
+    best = pixels.slice(0, size)
+    most = weight
   })
   if (!best) return null
   const result = new Uint8Array(mask.length)

@@ -121,6 +121,7 @@ export function createBench(root: HTMLElement, store: Store): View {
     if (
       state.shot !== before.shot ||
       state.settings !== before.settings ||
+      state.bare !== before.bare ||
       state.run.state !== before.run.state
     ) {
       measuring.refresh()

@@ -33,11 +33,11 @@ export function createMeasuring(
     try {
       while (wanted) {
         wanted = false
-        const { shot, settings, run } = session.getState()
+        const { shot, settings, bare, run } = session.getState()
         if (!shot || run.state === 'running') continue
-        const marked = await client.mark(shot, settings)
+        const marked = await client.mark(shot, settings, bare?.frame ?? null)
         const now = session.getState()
-        if (now.shot === shot && now.settings === settings) session.setState({ marked })
+        if (now.shot === shot && now.settings === settings && now.bare === bare) session.setState({ marked })
       }
     } catch (error) {
       say(`The frame could not be examined (${(error as Error).message}).`)
@@ -47,7 +47,7 @@ export function createMeasuring(
   }
 
   async function run(first: () => Promise<Shot | null>): Promise<void> {
-    const { source, settings } = session.getState()
+    const { source, settings, bare } = session.getState()
     if (!source) return
     const mine = ++turn
     let shot: Shot | null = null
@@ -57,7 +57,7 @@ export function createMeasuring(
         const now = session.getState()
         if (turn !== mine || now.source !== source || now.run.state !== 'running') return
         const [result, next]: [Awaited<ReturnType<MarkClient['mark']>>, Shot | null] = await Promise.all([
-          client.mark(shot, settings),
+          client.mark(shot, settings, bare?.frame ?? null),
           source.after(shot.time, now.stride),
         ])
         if (turn !== mine || session.getState().source !== source) return
@@ -79,19 +79,19 @@ export function createMeasuring(
   return {
     refresh: () => void refresh(),
     async begin() {
-      const { source, start, settings } = session.getState()
+      const { source, start, settings, bare } = session.getState()
       if (!source) return
       session.setState({
         readings: new Map(),
-        readWith: settings,
+        readWith: { settings, bare },
         run: { state: 'running', at: start, from: start },
       })
       await run(() => source.at(start))
     },
     async resume() {
-      const { source, run: last, stride, settings, readWith } = session.getState()
+      const { source, run: last, stride } = session.getState()
       if (!source) return
-      session.setState({ run: { ...last, state: 'running' }, readWith: readWith ?? settings })
+      session.setState({ run: { ...last, state: 'running' } })
       await run(() => source.after(last.at, stride))
     },
     stop() {

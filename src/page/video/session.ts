@@ -10,7 +10,13 @@ import {
   type SeriesPoint,
   slowingOf,
 } from '../../measured/video/series.ts'
-import { type FrameResult, type Point, plainSettings, type Settings } from '../../measured/video/types.ts'
+import {
+  type Frame,
+  type FrameResult,
+  type Point,
+  plainSettings,
+  type Settings,
+} from '../../measured/video/types.ts'
 import { demoScene } from './demo.ts'
 import type { FrameSource, Shot } from './source.ts'
 
@@ -30,6 +36,8 @@ export interface Session {
   /** The drop in the present shot; null while it is not known. */
   marked: FrameResult | null
   settings: Settings
+  /** The frame that shows the bath without a drop; null = a smooth surface is taken instead. */
+  bare: (Shot & { frame: Frame }) | null
   placing: Placing | null
   /** Points set so far for what is being placed. */
   placed: readonly Point[]
@@ -44,7 +52,7 @@ export interface Session {
   kind: RadiusKind
   readings: ReadonlyMap<number, Reading>
   /** Settings of the readings, to tell when they are out of date. */
-  readWith: Settings | null
+  readWith: Pick<Session, 'settings' | 'bare'> | null
   corrections: ReadonlyMap<number, Correction>
   past: readonly ReadonlyMap<number, Correction>[]
   run: Run
@@ -57,6 +65,7 @@ const fresh = (): Session => ({
   shot: null,
   marked: null,
   settings: plainSettings(),
+  bare: null,
   placing: null,
   placed: [],
   scalePoints: null,
@@ -177,5 +186,5 @@ export function undoCorrection(session: SessionStore): boolean {
 }
 
 /** True if the readings were made with other settings than the present ones. */
-export const outOfDate = ({ readings, readWith, settings }: Session): boolean =>
-  readings.size > 0 && readWith !== null && readWith !== settings
+export const outOfDate = ({ readings, readWith, settings, bare }: Session): boolean =>
+  readings.size > 0 && readWith !== null && (readWith.settings !== settings || readWith.bare !== bare)

@@ -126,6 +126,12 @@ export function dropPart(session: SessionStore, placed: () => void): Part {
       setSettings(session, { watch: { ...scale.circle, r: watchedShare * scale.circle.r } })
   })
   const everywhere = button('Watch everything', () => setSettings(session, { watch: null }))
+  const bare = button('This frame shows the bath alone', () => {
+    const { shot } = session.getState()
+    if (shot?.frame) session.setState({ bare: { ...shot, frame: shot.frame } })
+  })
+  const smooth = button('No picture of the bath', () => session.setState({ bare: null }))
+  const against = el('p', { class: 'note' })
   const root = group(
     'Drop',
     kind.row,
@@ -133,6 +139,8 @@ export function dropPart(session: SessionStore, placed: () => void): Part {
     levelRow,
     children.row,
     el('div', { class: 'buttons' }, watch, dish, everywhere),
+    against,
+    el('div', { class: 'buttons' }, bare, smooth),
   )
   return {
     root,
@@ -145,6 +153,10 @@ export function dropPart(session: SessionStore, placed: () => void): Part {
       slide.disabled = settings.level === null
       if (now !== undefined && document.activeElement !== slide) slide.value = String(Math.round(100 * now))
       level.textContent = now === undefined ? '–' : `${Math.round(100 * now)} %`
+      smooth.hidden = state.bare === null
+      against.textContent = state.bare
+        ? `Compared with the frame at ${seconds(state.bare.time)}.`
+        : 'Compared with a smooth surface through the bath round the drop. A frame from before the drop is better where lamps, marks or the dish show.'
       dish.hidden = state.scalePoints?.of !== 'dish'
       everywhere.hidden = settings.watch === null
     },

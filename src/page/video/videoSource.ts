@@ -113,6 +113,7 @@ async function firstInterval(
  * cannot decode, or holds no frame.
  */
 export async function openVideo(file: File): Promise<FrameSource> {
+  if (file.size === 0) throw await failureOf(file)
   const video = document.createElement('video')
   video.muted = true
   video.playsInline = true
