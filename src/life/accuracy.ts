@@ -1,4 +1,4 @@
-import { type BathFields, DEEP_FIELDS, SHORT_FIELDS } from '../model/bathFields.ts'
+import { type BathFields, DEEP_FIELDS, SHORT_FIELDS, THREE_FIELDS } from '../model/bathFields.ts'
 import { RODAS4, ROS3, type RosenbrockMethod } from '../numerics/rosenbrock.ts'
 import type { Preset } from './types.ts'
 
@@ -13,18 +13,46 @@ export interface Accuracy {
   fields: BathFields
 }
 
-const CHOICES: Record<Preset['model']['accuracy'], Accuracy> = {
+/** The accuracies of a preset, and one coarser for the companion of a quick life. */
+export type Level = Preset['model']['accuracy'] | 'coarse'
+
+/** The level whose lives are compared with those of a level, to estimate its error. */
+const COMPANION: Record<Level, Level> = { coarse: 'coarse', quick: 'coarse', normal: 'quick', fine: 'normal' }
+
+const CHOICES: Record<Level, Accuracy> = {
+  coarse: { inner: 28, outer: 12, rtol: 4e-2, thicknessFloor: 2e-9, method: ROS3, fields: SHORT_FIELDS },
   quick: { inner: 40, outer: 16, rtol: 2e-2, thicknessFloor: 2e-9, method: ROS3, fields: SHORT_FIELDS },
   normal: { inner: 80, outer: 24, rtol: 5e-3, thicknessFloor: 2e-9, method: ROS3, fields: DEEP_FIELDS },
   fine: { inner: 160, outer: 40, rtol: 1e-3, thicknessFloor: 1e-9, method: RODAS4, fields: DEEP_FIELDS },
 }
 
-/** The accuracy of a preset, its own cell numbers taking precedence. */
-export function accuracyOf(preset: Preset): Accuracy {
-  const choice = CHOICES[preset.model.accuracy]
+/**
+ * The accuracy of a preset, its own cell numbers taking precedence.
+ * @param level another level than the preset's, for a companion life
+ */
+export function accuracyOf(preset: Preset, level: Level = preset.model.accuracy): Accuracy {
+  const choice = CHOICES[level]
   return {
     ...choice,
+    fields: preset.model.bath === 'three-field' ? THREE_FIELDS : choice.fields,
     inner: preset.model.innerCells ?? choice.inner,
     outer: preset.model.outerCells ?? choice.outer,
+  }
+}
+
+/** Level and preset of the coarser life that is computed beside a life to estimate its error. */
+export function companionOf(preset: Preset): { preset: Preset; level: Level } {
+  const { innerCells, outerCells, ...model } = preset.model
+  const fewer = (cells: number, least: number) => Math.max(least, Math.round(0.6 * cells))
+  return {
+    level: COMPANION[preset.model.accuracy],
+    preset: {
+      ...preset,
+      model: {
+        ...model,
+        ...(innerCells === undefined ? {} : { innerCells: fewer(innerCells, 12) }),
+        ...(outerCells === undefined ? {} : { outerCells: fewer(outerCells, 6) }),
+      },
+    },
   }
 }

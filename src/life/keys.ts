@@ -264,6 +264,16 @@ export const KEYS: readonly Key[] = [
     'normal',
     'Mesh and tolerance together. Cells given below take the place of its mesh.',
   ),
+  choice(
+    'model.bath',
+    'Bath response',
+    [
+      ['exact', 'creeping flow to 0.3 %'],
+      ['three-field', 'three fields, to 1 %'],
+    ],
+    'exact',
+    'How the flow in the oil is represented. The numbers of the reference case were computed with three fields.',
+  ),
   num('model.innerCells', 'Cells under the drop', '', 20, 400, null, 'Empty: from the accuracy.', {
     integer: true,
   }),

@@ -142,7 +142,10 @@ function rangeWarnings(
 }
 
 /** @returns the problem that the engine solves and what is to be told of its liquids. */
-export function problemOf(preset: Preset): { problem: DropProblem; facts: LiquidFacts } {
+export function problemOf(
+  preset: Preset,
+  fields = accuracyOf(preset).fields,
+): { problem: DropProblem; facts: LiquidFacts } {
   const { drop, bath, model } = preset
   const pairing = drop.alcohol === 'reference' ? referencePairing(preset) : realPairing(preset)
   const { gammaO, gammaA, gammaI, phi0 } = pairing
@@ -187,7 +190,7 @@ export function problemOf(preset: Preset): { problem: DropProblem; facts: Liquid
         : model.evaporationCutoff_nm * 1e-9,
     dispersion: model.dispersion_m2PerS ?? pairing.dispersion,
     buoyancy: model.gravity ? density * GRAVITY * (1 - density / oilDensity) : 0,
-    fields: accuracyOf(preset).fields,
+    fields,
     edge: 'contact',
     breakUp: preset.ring.breakUp,
   }

@@ -6,7 +6,7 @@ import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { findRing, setShedding } from '../model/ring.ts'
 import { restingRadius, scales } from '../model/scales.ts'
 import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
-import { type Accuracy, accuracyOf } from './accuracy.ts'
+import { type Accuracy, accuracyOf, type Level } from './accuracy.ts'
 import { problemOf } from './problemOf.ts'
 import { Recorder } from './recorder.ts'
 import { collapseRadius, type Ending, spread, summarise } from './summary.ts'
@@ -68,11 +68,14 @@ class Run {
   private collapsedAt = Number.NaN
   private readonly borrowed: Lease
 
-  constructor(readonly preset: Preset) {
-    const { problem, facts } = problemOf(preset)
+  constructor(
+    readonly preset: Preset,
+    level: Level,
+  ) {
+    const accuracy = accuracyOf(preset, level)
+    const { problem, facts } = problemOf(preset, accuracy.fields)
     this.problem = problem
     this.facts = facts
-    const accuracy = accuracyOf(preset)
     this.borrowed = lease(accuracy)
     const { sys, stepper } = this.borrowed
     sys.setProblem(problem)
@@ -201,8 +204,13 @@ function horizonOf(preset: Preset, problem: DropProblem, facts: LiquidFacts): nu
   return Math.min(3600, Math.max(12, 20 * time))
 }
 
-export async function runLife(preset: Preset, hooks: RunHooks = {}): Promise<LifeResult> {
-  const run = new Run(preset)
+/** @param level another accuracy than the preset's, for companion lives */
+export async function runLife(
+  preset: Preset,
+  hooks: RunHooks = {},
+  level: Level = preset.model.accuracy,
+): Promise<LifeResult> {
+  const run = new Run(preset, level)
   let reported = performance.now()
   while (!run.ending) {
     run.advance(SLICE)
@@ -218,8 +226,11 @@ export async function runLife(preset: Preset, hooks: RunHooks = {}): Promise<Lif
 }
 
 /** As runLife, without pauses. */
-export function runLifeSync(preset: Preset): LifeResult {
-  const run = new Run(preset)
+export const runLifeSync = (preset: Preset): LifeResult => runLevelSync(preset, preset.model.accuracy)
+
+/** As runLifeSync at another accuracy than the preset's. */
+export function runLevelSync(preset: Preset, level: Level): LifeResult {
+  const run = new Run(preset, level)
   run.advance(Number.POSITIVE_INFINITY)
   return { ok: true, life: run.finish('done') }
 }

@@ -33,6 +33,7 @@ export interface Preset {
   interface: { water_mNperM?: number; end_mNperM?: number; decay?: number }
   model: {
     accuracy: 'quick' | 'normal' | 'fine'
+    bath: 'exact' | 'three-field'
     innerCells?: number
     outerCells?: number
     filmCutoff_nm: number

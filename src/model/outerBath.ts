@@ -29,6 +29,9 @@ export class OuterBath {
   private readonly up: Float64Array
   /** Reciprocal pivots per field and face; for a pair real part, then imaginary part. */
   private readonly pivot: Float64Array
+  /** Off-diagonals as they were factored: the stages of a step evaluate other states in between. */
+  private readonly lowFactored: Float64Array
+  private readonly upFactored: Float64Array
 
   constructor(
     readonly mesh: FilmMesh,
@@ -39,6 +42,7 @@ export class OuterBath {
     const make = () => new Float64Array(K)
     ;[this.L, this.C, this.R, this.sL, this.sC, this.sR] = [make(), make(), make(), make(), make(), make()]
     ;[this.low, this.own, this.up] = [make(), make(), make()]
+    ;[this.lowFactored, this.upFactored] = [make(), make()]
     this.radius = new Float64Array(K + 1)
     this.pivot = new Float64Array(fields * K)
   }
@@ -63,7 +67,13 @@ export class OuterBath {
       this.sL[k] = -right * right * scale
       this.sR[k] = left * left * scale
       this.sC[k] = -this.sL[k] - this.sR[k]
-      if (k === 0) this.edgeGap = gap
+      if (k === 0) {
+        this.edgeGap = gap
+        // At the edge u has a kink: the finite-volume mean of its slope, not the three-point formula.
+        this.sR[0] = 1 / (left + right)
+        this.sL[0] = -this.sR[0]
+        this.sC[0] = 0
+      }
       before = at
     }
   }
@@ -175,6 +185,8 @@ export class OuterBath {
    */
   factor(sys: FilmSystem, hg: number, edge: Float64Array): number {
     const { faces, pivot, low, own, up } = this
+    this.lowFactored.set(low)
+    this.upFactored.set(up)
     const single = sys.paired ? this.fields - 2 : this.fields
     for (let m = 0; m < single; m++) {
       let carried = 0
@@ -203,7 +215,7 @@ export class OuterBath {
 
   /** Carries the outer right-hand side to the edge rows. */
   reduce(sys: FilmSystem, b: Float64Array): void {
-    const { faces, pivot, up } = this
+    const { faces, pivot, upFactored: up } = this
     const single = sys.paired ? this.fields - 2 : this.fields
     for (let m = 0; m < single; m++) {
       const base = this.base(sys, m)
@@ -224,7 +236,7 @@ export class OuterBath {
 
   /** Back substitution from the edge outward. */
   expand(sys: FilmSystem, b: Float64Array): void {
-    const { faces, pivot, low } = this
+    const { faces, pivot, lowFactored: low } = this
     const single = sys.paired ? this.fields - 2 : this.fields
     for (let m = 0; m < single; m++) {
       const base = this.base(sys, m)

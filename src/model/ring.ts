@@ -5,7 +5,7 @@ import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
  * Breaking of a liquid thread by its own tension, inviscid (Rayleigh 1879): fastest wavelength and drop radius in units
  * of the thread's radius. Constants from the maximum of the dispersion relation; see tests.
  */
-export const THREAD = { wavelength: 9.0144, dropRadius: 1.8909 } as const
+export const THREAD = { wavelength: 9.014376898, dropRadius: 1.890887359 } as const
 
 /** Growth of the thread's waves in viscous surroundings: rate ≈ SLOWED γ/(2 ηo a) (order of magnitude). */
 const SLOWED = 0.1
