@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { markDrop, otsu } from '../../src/measured/video/mark.ts'
 import { areaOf, meanRadius, roundnessOf, traceOutline } from '../../src/measured/video/outline.ts'
-import { fillHoles, largestRegion, squaredDistance, withoutNecks } from '../../src/measured/video/regions.ts'
+import { fillHoles, grow, largestRegion, shrink, withoutNecks } from '../../src/measured/video/regions.ts'
 import { type Frame, plainSettings, type Settings } from '../../src/measured/video/types.ts'
 import {
   drawScene,
@@ -103,6 +103,35 @@ describe('what lies round the drop', () => {
     const drawn = scene(20, { children })
     expect(Math.abs(mark(drawn).drop!.equivalentRadius - 30)).toBeLessThan(0.5)
     near(drawn, 0.01, 'watched', { watch: { x: 170, y: 120, r: 95 } })
+  })
+  it('a drop that covers most of the watched circle is found', () => {
+    const change = {
+      children: ringOf({ ...middle, r: 78 }, 20, 3, 4),
+      reflections: [{ x: 130, y: 100, r: 5, light: 0.6 }],
+    }
+    near(scene(78, change), 0.01, 'wide', { watch: { x: 160, y: 121, r: 112 } })
+  })
+  it('a hot spot of the lamp is no drop and does not hide one', () => {
+    const lamp = { x: 120, y: 100, r: 70, gain: 0.2 }
+    expect(mark(scene(1, { drop: null, lamp })).flags).toEqual(['no-drop'])
+    for (const r of [12, 30, 60]) near(scene(r, { lamp, passes: dyes.strong }), 0.01, `R ${r}`)
+  })
+  it('a picture of the bare bath takes away what it shows: dish, marks, lamp', () => {
+    const marks = [
+      { x: 40, y: 40, r: 36 },
+      { x: 270, y: 200, r: 30 },
+    ]
+    const change: Partial<Scene> = { children: marks, lamp: { x: 120, y: 100, r: 70, gain: 0.2 } }
+    const bare = drawScene(scene(1, { ...change, drop: null, seed: 5 }))
+    for (const r of [15, 35]) {
+      const frame = drawScene(scene(r, { ...change, seed: 6 }))
+      expect(Math.abs(markDrop(frame, plainSettings()).drop!.equivalentRadius - r)).toBeGreaterThan(0.5)
+      const { drop } = markDrop(frame, plainSettings(), bare)
+      expect(Math.abs(drop!.equivalentRadius - r)).toBeLessThan(0.5)
+    }
+    expect(
+      markDrop(drawScene(scene(1, { ...change, drop: null, seed: 7 })), plainSettings(), bare).drop,
+    ).toBeNull()
   })
   it('a colour that weakens towards the rim does not make the drop smaller', () => {
     near(scene(60, { fading: (part) => 0.6 * part * part }), 0.01, 'fading')
@@ -209,18 +238,29 @@ describe('regions and outlines', () => {
     expect(fillHoles(region.mask, 5, 5)[2 * 5 + 3]).toBe(1)
     expect(largestRegion(new Uint8Array(9), 3, 3)).toBeNull()
   })
-  it('squared distances are those of all pairs', () => {
+  it('growing and shrinking go by the distance of all pairs', () => {
     const random = randomOf(2)
-    const mask = Uint8Array.from({ length: 23 * 17 }, () => (random() < 0.04 ? 1 : 0))
-    const away = squaredDistance(mask, 23, 17)
-    away.forEach((value, i) => {
-      let best = Number.POSITIVE_INFINITY
-      mask.forEach((set, j) => {
-        if (set)
-          best = Math.min(best, ((i % 23) - (j % 23)) ** 2 + (Math.floor(i / 23) - Math.floor(j / 23)) ** 2)
-      })
-      expect(value).toBe(best)
-    })
+    const [width, height] = [23, 17]
+    for (const share of [0.04, 0.9]) {
+      const mask = Uint8Array.from({ length: width * height }, () => (random() < share ? 1 : 0))
+      const nearest = (value: number, i: number) => {
+        let best = Number.POSITIVE_INFINITY
+        mask.forEach((set, j) => {
+          const dx = (i % width) - (j % width)
+          const dy = Math.floor(i / width) - Math.floor(j / width)
+          if (set === value) best = Math.min(best, Math.hypot(dx, dy))
+        })
+        return best
+      }
+      for (const reach of [1, 1.5, 3.2]) {
+        const grown = grow(mask, width, height, reach)
+        const shrunk = shrink(mask, width, height, reach)
+        mask.forEach((_, i) => {
+          expect(grown[i]).toBe(nearest(1, i) <= reach + 1e-9 ? 1 : 0)
+          expect(shrunk[i]).toBe(nearest(0, i) > reach + 1e-9 ? 1 : 0)
+        })
+      }
+    }
   })
   it('a neck is cut, the body stays', () => {
     const mask = new Uint8Array(60 * 40)

@@ -43,7 +43,7 @@ export function pictureOf(frame: Frame): Picture {
 /** Least light that a bath is taken to have, so that ratios stay finite. */
 export const leastLight = 0.004
 /** Most blocks used for one surface. */
-const mostSamples = 2500
+const mostSamples = 1500
 
 const termsOf = (degree: number): number => ((degree + 1) * (degree + 2)) / 2
 
@@ -263,7 +263,7 @@ export function bathOf(
     coefficients,
     ...(picture ? { picture } : {}),
   })
-  const first = fitSurface(coarse, outerBand(coarse, inside, watch), 2, 5) ?? fitSurface(coarse, inside, 0, 5)
+  const first = fitSurface(coarse, outerBand(coarse, inside, watch), 2, 4) ?? fitSurface(coarse, inside, 0, 5)
   if (!first) return null
   const rough = make(first.coefficients[0].length === 1 ? 0 : 2, first)
   return rough.degree === 0 ? rough : refine(rough, first, coarse, inside, make, picture ? 2 : 4)
@@ -280,7 +280,7 @@ function refine(
 ): Bath {
   let bath = rough
   let fit = first
-  for (let round = 0; round < 4; round++) {
+  for (let round = 0; round < 3; round++) {
     const bare = onSurface(coarse, bath, fit, inside, 4)
     const degree = count(bare) / count(inside) > 0.3 ? finest : 2
     const next = fitSurface(coarse, bare, degree, 3)

@@ -1,6 +1,6 @@
 /** Where in a picture the drop may be, looked for on blocks of pixels. */
 import { type Bath, bathBlocks, watched } from './bath.ts'
-import { type Coarse, medianOf, spreadAbout } from './light.ts'
+import { type Coarse, medianOf } from './light.ts'
 import { largestRegion } from './regions.ts'
 import { type Direction, differences, type Triple, type Window } from './signal.ts'
 import type { Difference, Settings } from './types.ts'
@@ -28,18 +28,19 @@ function blockDifferences(kind: Difference, coarse: Coarse, bath: Bath): Float32
   return result
 }
 
+/** A quarter of normally distributed values lie within this many standard deviations of their mean. */
+const innerQuarter = 0.31864
+
 /**
- * Noise of every block by colour, from the spread of all: relative noise falls with the root of the light, as that
- * of counted photons does. The drop's blocks are a minority and hardly move the spread.
+ * Noise of every block by colour, from the smallest quarter of the differences: a drop may cover well over half of
+ * what is watched. Relative noise falls with the root of the light, as that of counted photons does.
  */
 function blockNoise(planes: Float32Array[], coarse: Coarse, bath: Bath, inside: Uint8Array): Float32Array[] {
   const ground = bathBlocks(bath, coarse)
   return planes.map((plane, k) => {
     const roots = ground[k]!.map(Math.sqrt)
-    const spread = spreadAbout(
-      plane.map((d, i) => d * roots[i]!).filter((_, i) => inside[i]),
-      0,
-    )
+    const sizes = plane.map((d, i) => Math.abs(d * roots[i]!)).filter((_, i) => inside[i])
+    const spread = (sizes.sort()[sizes.length >> 2] ?? 0) / innerQuarter
     return roots.map((root) => Math.max(spread / root, 2e-4))
   })
 }

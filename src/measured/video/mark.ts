@@ -165,8 +165,9 @@ function contrastOf(seen: Seen, guess: number): number {
   const { width, height, values } = seen.plane
   const region = largestRegion(maskAbove(seen, 0.5 * guess), width, height)
   if (!region) return guess
-  const list = values.filter((_, i) => region.mask[i]).sort()
-  return list[Math.floor(0.6 * list.length)]!
+  const stride = Math.ceil(region.size / 4000)
+  const list = values.filter((_, i) => i % stride === 0 && region.mask[i]).sort()
+  return list[Math.floor(0.6 * list.length)] ?? guess
 }
 
 /** Pixels whose right or lower neighbour is on the other side of the region's edge. */
@@ -239,7 +240,7 @@ function markAlong(frame: Frame, bath: Bath, direction: Direction, settings: Set
 
 function markIn(frame: Frame, bath: Bath, found: Direction, settings: Settings, window: Window): FrameResult {
   const first = markWith(frame, bath, found, settings, window, 0)
-  if (!first.seen.unknown.includes(1) || !first.result.drop) return first.result
+  if (!first.result.drop || !first.result.flags.includes('bridged')) return first.result
   return markWith(frame, bath, found, settings, window, first.result.drop.blur / deciles).result
 }
 

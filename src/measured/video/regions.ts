@@ -1,4 +1,4 @@
-/** Connected regions, filled holes, distances: on masks of one byte per pixel, row by row. */
+/** Connected regions, filled holes, growing and shrinking: on masks of one byte per pixel, row by row. */
 
 export interface Region {
   mask: Uint8Array
@@ -91,77 +91,57 @@ export function fillHoles(mask: Uint8Array, width: number, height: number): Uint
   return outside.map((out) => 1 - out)
 }
 
-const far = 1e6
-
-/** Squared distances along one line: lower envelope of parabolas. */
-function envelope(f: Float64Array, n: number, v: Int32Array, z: Float64Array, out: Float64Array): void {
-  let k = 0
-  v[0] = 0
-  z[0] = Number.NEGATIVE_INFINITY
-  z[1] = Number.POSITIVE_INFINITY
-  const meet = (q: number, p: number) => (f[q]! + q * q - (f[p]! + p * p)) / (2 * (q - p))
-  for (let q = 1; q < n; q++) {
-    let s = meet(q, v[k]!)
-    while (s <= z[k]! && k > 0) {
-      k--
-      s = meet(q, v[k]!)
-    }
-    k++
-    v[k] = q
-    z[k] = s
-    z[k + 1] = Number.POSITIVE_INFINITY
-  }
-  k = 0
-  for (let q = 0; q < n; q++) {
-    while (z[k + 1]! < q) k++
-    out[q] = (q - v[k]!) ** 2 + f[v[k]!]!
-  }
+/** Half lengths of the rows of a disc of radius `reach` px, from the lowest row to the highest. */
+function discRows(reach: number): Int32Array {
+  const most = Math.floor(reach)
+  return Int32Array.from({ length: 2 * most + 1 }, (_, i) =>
+    Math.floor(Math.sqrt(reach * reach - (i - most) ** 2) + 1e-9),
+  )
 }
 
-/** Distance of every pixel to the nearest set one of its column, px (`far` if there is none). */
-function alongColumns(mask: Uint8Array, width: number, height: number): Float64Array {
-  const away = new Float64Array(mask.length)
-  for (let i = 0; i < mask.length; i++) {
-    away[i] = mask[i] ? 0 : i < width ? far : away[i - width]! + 1
-  }
-  for (let i = width * (height - 1) - 1; i >= 0; i--) {
-    const below = away[i + width]! + 1
-    if (below < away[i]!) away[i] = below
-  }
-  return away
-}
-
-/**
- * Squared distance of every pixel to the nearest set one, px² (a huge number if none is set). P. Felzenszwalb and
- * D. Huttenlocher, Distance transforms of sampled functions, Theory of Computing 8 (2012).
- */
-export function squaredDistance(mask: Uint8Array, width: number, height: number): Float64Array {
-  const result = alongColumns(mask, width, height)
-  const line = new Float64Array(width)
-  const out = new Float64Array(width)
-  const v = new Int32Array(width)
-  const z = new Float64Array(width + 1)
+/** Writes `value` into every pixel within `reach` px of a pixel of `mask` that has a neighbour without `from`. */
+function paint(
+  into: Uint8Array,
+  value: number,
+  mask: Uint8Array,
+  from: number,
+  width: number,
+  height: number,
+  reach: number,
+): void {
+  const rows = discRows(reach)
+  const most = (rows.length - 1) / 2
   for (let y = 0; y < height; y++) {
-    const from = y * width
-    for (let x = 0; x < width; x++) line[x] = Math.min(result[from + x]! ** 2, 2 * far)
-    envelope(line, width, v, z, out)
-    result.set(out, from)
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x
+      if (mask[i] !== from) continue
+      const inner =
+        (x === 0 || mask[i - 1] === from) &&
+        (x === width - 1 || mask[i + 1] === from) &&
+        (y === 0 || mask[i - width] === from) &&
+        (y === height - 1 || mask[i + width] === from)
+      if (inner) continue
+      for (let dy = Math.max(-most, -y); dy <= Math.min(most, height - 1 - y); dy++) {
+        const half = rows[dy + most]!
+        const line = (y + dy) * width
+        into.fill(value, line + Math.max(0, x - half), line + Math.min(width, x + half + 1))
+      }
+    }
   }
-  return result
 }
 
-const not = (mask: Uint8Array): Uint8Array => mask.map((set) => 1 - set)
-
-/** Everything within `reach` px of a set pixel. */
+/** Everything within `reach` px (centre to centre) of a set pixel. */
 export function grow(mask: Uint8Array, width: number, height: number, reach: number): Uint8Array {
-  const away = squaredDistance(mask, width, height)
-  return mask.map((_, i) => (away[i]! <= reach * reach ? 1 : 0))
+  const result = mask.slice()
+  paint(result, 1, mask, 1, width, height, reach)
+  return result
 }
 
 /** Set pixels more than `reach` px from any unset one; the border does not count as unset. */
 export function shrink(mask: Uint8Array, width: number, height: number, reach: number): Uint8Array {
-  const away = squaredDistance(not(mask), width, height)
-  return mask.map((set, i) => (set && away[i]! > reach * reach ? 1 : 0))
+  const result = mask.slice()
+  paint(result, 0, mask, 0, width, height, reach)
+  return result
 }
 
 /**

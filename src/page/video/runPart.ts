@@ -8,7 +8,7 @@ import { seconds } from './words.ts'
 
 export function createRunPart(session: SessionStore, measuring: Measuring): Part {
   const radius = radiusChoice(session)
-  const every = textField('Measure every', '. frame', (text) => {
+  const every = textField('Frames from one point to the next', '', (text) => {
     const stride = Number(text)
     if (Number.isInteger(stride) && stride >= 1 && stride <= 1000) session.setState({ stride })
   })

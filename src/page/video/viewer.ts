@@ -65,6 +65,7 @@ export function createViewer(
     if (canvas.width !== source.width || canvas.height !== source.height) {
       canvas.width = source.width
       canvas.height = source.height
+      picture.style.width = `min(100%, ${(70 * source.width) / source.height}vh)`
       overlay.setAttribute('viewBox', `0 0 ${source.width} ${source.height}`)
       cross = { x: source.width / 2, y: source.height / 2 }
     }
