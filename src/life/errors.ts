@@ -5,19 +5,25 @@ import type { Life, Summary } from './types.ts'
 
 export type LifeErrors = Pick<Summary, 'maxRadiusError' | 'collapseTimeError'>
 
-/** The estimate: this share of the difference from the companion, but at least this part of the value. */
-const SHARE = { radius: 1.2, time: 1.5 }
-const LEAST = { radius: 1.5e-3, time: 3e-3 }
+/** The estimate: this share of the difference from the companion … */
+const SHARE = { radius: 2, time: 2.5 }
+/** … but at least this part of the value, by accuracy. Tested against finer lives. */
+const LEAST = {
+  quick: { radius: 8e-3, time: 1.2e-2 },
+  normal: { radius: 4e-3, time: 8e-3 },
+  fine: { radius: 2e-3, time: 4e-3 },
+}
 
 /** Estimated numerical errors (m and s; NaN where the number itself is NaN) of `life` given its companion. */
 export function errorsFrom(life: Life, companion: Life): LifeErrors {
   const a = life.summary
   const b = companion.summary
-  const bound = (mine: number, other: number, share: number, least: number) =>
-    Number.isNaN(other) ? least * mine * 3 : Math.max(share * Math.abs(mine - other), least * mine)
+  const least = LEAST[life.preset.model.accuracy]
+  const bound = (mine: number, other: number, share: number, part: number) =>
+    Number.isNaN(other) ? 3 * part * mine : Math.max(share * Math.abs(mine - other), part * mine)
   return {
-    maxRadiusError: bound(a.maxRadius, b.maxRadius, SHARE.radius, LEAST.radius),
-    collapseTimeError: bound(a.collapseTime, b.collapseTime, SHARE.time, LEAST.time),
+    maxRadiusError: bound(a.maxRadius, b.maxRadius, SHARE.radius, least.radius),
+    collapseTimeError: bound(a.collapseTime, b.collapseTime, SHARE.time, least.time),
   }
 }
 

@@ -146,7 +146,8 @@ class Run {
   private giveUp(why: string): Ending {
     const { sys, stepper } = this.borrowed
     const t = `t = ${stepper.t.toPrecision(4)} s`
-    const resting = !spread(this.problem, this.facts.S0, this.maximum) && stepper.t > RESTING
+    const lens = !spread(this.problem, this.facts.S0, this.maximum)
+    const resting = lens && (this.facts.S0 < 0 || stepper.t > RESTING)
     if (resting || this.collapsedAt > 0) {
       this.cause = `computed until ${t} only (${why}); the drop had come to rest before`
       return 'limit'

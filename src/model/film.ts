@@ -24,6 +24,8 @@ export const DONOR_SHARE = 0.05
 
 /** The radius is what people measure: its tolerance is this part of rtol. */
 const RADIUS_SHARE = 0.03
+/** Largest shear dispersion, m²/s: the liquid is not mixed across faster than it passes. */
+const MOST_SHEAR = 1e-6
 /** Bath speeds below this (m/s) are not resolved for their own sake: a resting lens may take long steps. */
 const SLOW = 2e-4
 /** Weight of the thicker neighbour in the error scale of a cell. */
@@ -77,6 +79,9 @@ export class FilmSystem implements StiffSystem {
 
   // Faces 0 … cells
   readonly dispersion: Float64Array
+  private readonly shearDispersion: Float64Array
+  /** Sizes of the tension's and the pressure's film flux added, m²/s. */
+  readonly shearFlux: Float64Array
   readonly speed: Float64Array
   readonly force: Float64Array
   readonly volumeFlux: Float64Array
@@ -134,7 +139,8 @@ export class FilmSystem implements StiffSystem {
     ;[this.alcoholSpeed, this.waterSpeed] = [cells(), cells()]
     ;[this.alcoholSpeedByR, this.waterSpeedByR] = [cells(), cells()]
     this.closure = new Float64Array(N * 2 * CLOSURE_COUNT)
-    ;[this.dispersion, this.speed, this.force] = [faces(), faces(), faces()]
+    ;[this.dispersion, this.shearFlux, this.speed, this.force] = [faces(), faces(), faces(), faces()]
+    this.shearDispersion = faces()
     ;[this.volumeFlux, this.alcoholFlux, this.filmFlux] = [faces(), faces(), faces()]
     ;[this.bathL, this.bathC, this.bathR] = [faces(), faces(), faces()]
     ;[this.slopeL, this.slopeC, this.slopeR, this.weight] = [faces(), faces(), faces(), faces()]
@@ -185,6 +191,7 @@ export class FilmSystem implements StiffSystem {
     this.shedFrom = Number.POSITIVE_INFINITY
     this.shedRate = 0
     this.dispersion.fill(problem.dispersion ?? 0)
+    this.shearDispersion.fill(0)
   }
 
   private setFields({ fields, depth, oilViscosity, oilDensity }: DropProblem): void {
@@ -216,6 +223,7 @@ export class FilmSystem implements StiffSystem {
     phi: (cell: number) => number,
   ): void {
     this.evaluated = null
+    this.newState = true
     y.fill(0)
     for (let i = 0; i < this.mesh.cells; i++) {
       const h = thickness(i)
@@ -267,10 +275,14 @@ export class FilmSystem implements StiffSystem {
 
   /**
    * Dispersion at the start of a step, kept through it: the constant, or molecular diffusion with shear dispersion
-   * D(1 + (2/105) Pe²); never less than what keeps the stiff film flux from carrying φ beyond its bounds (cell Péclet
-   * number 2).
+   * D(1 + (2/105) Pe²). The shear is that of the tension's and the pressure's flow added in size: at rest they cancel in
+   * the mean but go on turning the liquid over. Never more than MOST_SHEAR, never less than what keeps the stiff film flux
+   * from carrying φ beyond its bounds (cell Péclet number 2).
    */
   private updateDispersion(y: Float64Array): void {
+    // A second attempt of the same step keeps what the first one had.
+    if (!this.newState) return
+    this.newState = false
     if (this.evaluated !== y) this.evaluate(y)
     const { h, closure, mesh, R } = this
     const constant = this.problem.dispersion
@@ -281,8 +293,13 @@ export class FilmSystem implements StiffSystem {
         const at = CLOSURE.diffusivity
         const molecular =
           0.5 * (closure[(f - 1) * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
-        const peclet = flux / molecular
-        dispersion = molecular * (1 + (2 / 105) * peclet * peclet)
+        const peclet = this.shearFlux[f] / molecular
+        const wanted = Math.min(MOST_SHEAR, molecular * (1 + (2 / 105) * peclet * peclet))
+        // In a resting drop the gradient falls as D rises and D rises with its square: taken over at once, step by step,
+        // D would swing ever wider; a third of the way (in its logarithm) lands on the balance.
+        const before = this.shearDispersion[f]
+        dispersion = before > 0 ? before * Math.cbrt(wanted / before) : wanted
+        this.shearDispersion[f] = dispersion
       }
       const hm = Math.sqrt(Math.max(h[f - 1], LEAST) * Math.max(h[f], LEAST))
       this.dispersion[f] = Math.max(dispersion, (0.5 * flux * R * mesh.gap[f]) / hm)
@@ -297,6 +314,8 @@ export class FilmSystem implements StiffSystem {
   }
   /** The state that was last given to `evaluate`, unless it has been changed since. */
   private evaluated: Float64Array | null = null
+  /** Whether the state has changed since the dispersion was laid. */
+  private newState = true
 
   private evaluateCells(y: Float64Array): void {
     const { block, h, phi, psi, closure, cover, coverSlope, wetness, sigma, pressure, curvature, problem } =
@@ -379,9 +398,10 @@ export class FilmSystem implements StiffSystem {
     const donor = push < 0 ? h[a] : h[f]
     const cubed = hm * hm * hm
     const mobile = donor > hm ? cubed + DONOR_SHARE * (donor * donor * donor - cubed) : cubed
-    const q =
-      tensionPart * (closure[cb + CLOSURE.gammaA] - closure[ca + CLOSURE.gammaA]) -
-      (mobile / (3 * viscosity * d)) * push
+    const pulled = tensionPart * (closure[cb + CLOSURE.gammaA] - closure[ca + CLOSURE.gammaA])
+    const pushed = (mobile / (3 * viscosity * d)) * push
+    const q = pulled - pushed
+    this.shearFlux[f] = Math.abs(pulled) + Math.abs(pushed)
     const r = R * mesh.s[f]
     const v = this.speed[f] - mesh.s[f] * this.U
     this.upwind(f, v)
@@ -534,6 +554,7 @@ export class FilmSystem implements StiffSystem {
 
   repair(y: Float64Array): void {
     this.evaluated = null
+    this.newState = true
     repairBounds(y, this.contents)
   }
 
