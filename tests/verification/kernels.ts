@@ -124,7 +124,7 @@ export function bench(
     radius: (i) => at(i) * stepper.y[sys.radiusAt]!,
     to(t) {
       while (stepper.t < t * (1 - 1e-13)) {
-        const trouble = stepper.step(t - stepper.t, 1e-16)
+        const trouble = stepper.step(t - stepper.t, 0)
         if (trouble) throw new Error(`${trouble} at t = ${stepper.t}`)
       }
       sys.evaluate(stepper.y)
