@@ -1,5 +1,6 @@
 /** Thin: computes lives away from the page's thread. */
 import { expose, transfer } from 'comlink'
+import { estimateErrors } from '../src/life/errors.ts'
 import { runLife } from '../src/life/run.ts'
 import type { Life, LifeResult, Preset } from '../src/life/types.ts'
 import type { LifeWorker } from './messages.ts'
@@ -42,6 +43,12 @@ const api: LifeWorker = {
     const result = await turn
     stopped.delete(token)
     return result.ok ? transfer(result, transferables(result.life)) : result
+  },
+  async errors(life, token) {
+    const cancelled = () => token !== newest || stopped.has(token)
+    const turn = before.then(() => (cancelled() ? null : estimateErrors(life, { pause, cancelled })))
+    before = turn.catch(() => null)
+    return turn.catch(() => null)
   },
   stop(token) {
     stopped.add(token)

@@ -1,4 +1,5 @@
 /** What the life worker answers to; shared by the worker and the page. */
+import type { Known, LifeErrors } from '../src/life/errors.ts'
 import type { Life, LifeResult, Preset } from '../src/life/types.ts'
 
 export interface LifeWorker {
@@ -8,6 +9,8 @@ export interface LifeWorker {
    * with status 'stopped'. Never rejects for a reason of the model: failures are values.
    */
   run(preset: Preset, progress: (life: Life) => void, token: number): Promise<LifeResult>
+  /** Estimated errors of the life with this token (a coarser life is run beside it); null if a newer run came first. */
+  errors(life: Known, token: number): Promise<LifeErrors | null>
   /** Ends the run with this token, if it is still going on. */
   stop(token: number): void
   /** Computes a life for its own sake, so that the code is warm. */

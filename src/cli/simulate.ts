@@ -1,5 +1,6 @@
 /** The command `simulate`: preset → life → JSON, table, CSV. */
 import { writeFileSync } from 'node:fs'
+import { withErrorsSync } from '../life/errors.ts'
 import { parsePreset, setKeys } from '../life/preset.ts'
 import { runLifeSync } from '../life/run.ts'
 import type { Life, LifeResult, Preset } from '../life/types.ts'
@@ -13,12 +14,15 @@ export interface Surroundings {
   out(text: string): void
   err(text: string): void
   run(preset: Preset): LifeResult
+  /** Fills in the estimated errors of the life that is printed. */
+  estimate?(life: Life): Life
 }
 
 const real: Surroundings = {
   out: (text) => void process.stdout.write(text),
   err: (text) => void process.stderr.write(text),
   run: runLifeSync,
+  estimate: withErrorsSync,
 }
 
 const PRESET_BYTES = 400_000
@@ -108,7 +112,8 @@ function simulate(command: SimulateCommand, to: Surroundings): number {
   }
   const { result, wall } = runRepeated(to.run, loaded.preset, command.repeat)
   if (!result.ok) return reportFailure(result, command, to)
-  const { life } = result
+  const failed = result.life.summary.outcome === 'failed'
+  const life = failed ? result.life : (to.estimate?.(result.life) ?? result.life)
   const text = command.json
     ? `${JSON.stringify(jsonObject(life, command.every, wall))}\n`
     : tableText(life, command.every, wall)

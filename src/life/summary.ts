@@ -146,11 +146,11 @@ function medianChild(series: LifeSeries): number {
   return Number.NaN
 }
 
-/** Thickness, place and time of the thinnest thin spot until the maximum (after the first tenth of the growth). */
-function thinnestOf(series: LifeSeries, maximumTime: number): Summary['thinnest'] {
+/** Thickness, place and time of the thinnest thin spot while the drop grows from 0.8 of its largest radius to that. */
+function thinnestOf(series: LifeSeries, maximum: { R: number; t: number }): Summary['thinnest'] {
   let best = -1
-  for (let k = 0; k < series.t.length && series.t[k] <= maximumTime; k++) {
-    if (series.t[k] < 0.1 * maximumTime || Number.isNaN(series.thin[k])) continue
+  for (let k = 0; k < series.t.length && series.t[k] <= maximum.t; k++) {
+    if (series.R[k] < 0.8 * maximum.R || Number.isNaN(series.thin[k])) continue
     if (best < 0 || series.thin[k] < series.thin[best]) best = k
   }
   if (best < 0) return { thickness: Number.NaN, radius: Number.NaN, time: Number.NaN }
@@ -209,7 +209,7 @@ export function summarise(
       volume: series.childVolume[end],
       medianRadius: medianChild(series),
     },
-    thinnest: thinnestOf(series, maximum.t),
+    thinnest: thinnestOf(series, maximum),
     firstBreakUp: firstChild < 0 ? Number.NaN : series.t[firstChild],
     ...effort,
   }

@@ -137,7 +137,7 @@ export interface Summary {
   volumeClosure: number
   alcoholClosure: number
   childDrops: { count: number; volume: number; medianRadius: number }
-  /** Smallest thickness of the thin spot before the maximum, m, and where; NaN if none. */
+  /** Smallest thickness of the thin spot (m) while R grows from 0.8 R_max to R_max, and where; NaN if none. */
   thinnest: { thickness: number; radius: number; time: number }
   /** First moment at which child drops leave, s, NaN if never. */
   firstBreakUp: number

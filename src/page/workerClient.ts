@@ -84,10 +84,20 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
     }
   }
 
+  /** How right the life is comes a moment later, if nothing newer is asked for meanwhile. */
+  async function addErrors(life: Life, since: number): Promise<void> {
+    const mine = token
+    const { preset, summary } = life
+    const errors = await remote?.errors({ preset, summary }, mine).catch(() => null)
+    if (!errors || mine !== token || wanted || running) return
+    events.life({ ...life, summary: { ...summary, ...errors } }, performance.now() - since, true)
+  }
+
   function report(result: LifeResult, since: number): void {
-    if (result.ok && result.life.status !== 'stopped')
+    if (result.ok && result.life.status !== 'stopped') {
       events.life(result.life, performance.now() - since, !wanted)
-    else if (!result.ok && result.reason !== 'cancelled') events.refused(result)
+      if (!wanted && result.life.summary.outcome !== 'failed') void addErrors(result.life, since)
+    } else if (!result.ok && result.reason !== 'cancelled') events.refused(result)
   }
 
   function next(): void {
