@@ -4,16 +4,20 @@
  * Source: two independent trial codes of this project (a fixed grid with dry cells and a front-fitted grid), 120 cells
  * inside and 40 outside at rtol 1e-4; they agree to 2 % in R(t), and refinement to 0.5 %.
  */
+import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { defaultPreset, type Leaf, setKeys } from '../../src/life/preset.ts'
+import { type Leaf, parsePreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import { seriesAt } from '../../src/life/sample.ts'
 import type { Life } from '../../src/life/types.ts'
 import { expectClose } from '../matchers.ts'
 
+const shipped = parsePreset(readFileSync(new URL('../../presets/reference.json', import.meta.url), 'utf8'))
+
+/** The shipped reference preset with changes. */
 function life(changes: Record<string, Leaf>): Life {
-  const kept = { 'drop.alcohol': 'reference', 'bath.liquid': 'reference', 'air.mode': 'constant' }
-  const result = setKeys(defaultPreset(), Object.entries({ ...kept, ...changes }))
+  if (!shipped.ok) throw new Error('presets/reference.json is not a preset')
+  const result = setKeys(shipped.preset, Object.entries(changes))
   if (!result.ok) throw new Error(result.problems.map((p) => p.message).join('\n'))
   const run = runLifeSync(result.preset)
   if (!run.ok) throw new Error('no life')
