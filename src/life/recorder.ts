@@ -6,8 +6,12 @@ import type { LifeFrames, LifeSeries } from './types.ts'
 
 /** A Float64Array that grows by doubling. */
 class Column {
-  private data = new Float64Array(16_384)
+  private data: Float64Array
   length = 0
+
+  constructor(room: number) {
+    this.data = new Float64Array(room)
+  }
 
   /** Room for `count` more values; returns the index of the first. */
   extend(count: number): number {
@@ -74,13 +78,13 @@ const FIELD_KEYS = [
 ] as const
 
 type Columns<K extends string> = Record<K, Column>
-const columns = <K extends string>(keys: readonly K[]): Columns<K> =>
-  Object.fromEntries(keys.map((key) => [key, new Column()])) as Columns<K>
+const columns = <K extends string>(keys: readonly K[], room: number): Columns<K> =>
+  Object.fromEntries(keys.map((key) => [key, new Column(room)])) as Columns<K>
 
 export class Recorder {
   count = 0
-  private readonly series = columns(SERIES_KEYS)
-  private readonly fields = columns(FIELD_KEYS)
+  private readonly series = columns(SERIES_KEYS, 512)
+  private readonly fields: Columns<(typeof FIELD_KEYS)[number]>
   private childCount = 0
   private lastChildVolume = 0
 
@@ -89,6 +93,7 @@ export class Recorder {
   private readonly low: Float64Array
 
   constructor(private readonly sys: FilmSystem) {
+    this.fields = columns(FIELD_KEYS, 256 * sys.mesh.cells)
     this.top = new Float64Array(sys.mesh.cells)
     this.low = new Float64Array(sys.mesh.cells)
   }

@@ -299,8 +299,7 @@ export class FilmJacobian {
     const { h, phi, mesh, weight } = sys
     const { gap, cells } = mesh
     sys.upwind(f, v)
-    upH.fill(0)
-    upPhi.fill(0)
+    for (let k = 0; k < 4; k++) upH[k] = upPhi[k] = 0
     if (v > 0) {
       upH[1] = upPhi[1] = 1
       if (f < 2) return
