@@ -490,10 +490,14 @@ export class FilmSystem implements StiffSystem {
     out[at + BOOKS.childAlcohol] = childAlcohol
   }
 
-  /** Share of a cell's fraction φ that is alcohol and not the composition lent to a dry spot; 1 where it is wet. */
+  /**
+   * Share of a cell's fraction φ that is alcohol and not the composition lent to a dry spot; 1 where it is wet. Its sign
+   * lets the loss run with the content: what has been overdrawn condenses back.
+   */
   held(i: number): number {
     const product = this.psi[i] * this.h[i]
-    return product / (Math.abs(product) + this.problem.phiDry * DRY * DRY)
+    const size = Math.abs(product)
+    return (this.phi[i] < 0 ? size : product) / (size + this.problem.phiDry * DRY * DRY)
   }
 
   private bathRates(y: Float64Array, out: Float64Array): void {

@@ -110,7 +110,7 @@ export class FilmJacobian {
     // held = m/(|m| + φd ε²) with m = ψ h = φ (h² + ε²) − φd ε²
     const lent = problem.phiDry * DRY * DRY
     const product = Math.abs(sys.psi[i] * h[i]) + lent
-    const heldByM = lent / (product * product)
+    const heldByM = (sys.phi[i] < 0 ? -lent : lent) / (product * product)
     const alcoholH = speedA * lossA * (wetH * held + wet * heldByM * 2 * h[i] * sys.phi[i])
     const alcoholPhi =
       wet *
