@@ -2,14 +2,16 @@
 import { findBrowser, launch, missingBrowser, serve } from './browser.mjs'
 import * as drop from './checksDrop.mjs'
 import * as look from './checksPage.mjs'
+import * as plan from './checksPlan.mjs'
 import * as state from './checksState.mjs'
 import { Failed, openPage } from './page.mjs'
 import { measureSliderStep } from './timing.mjs'
+import * as video from './videoChecks.mjs'
 
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, look]
+const checks = [drop, state, plan, look, video]
   .flatMap((module) => Object.values(module))
-  .filter((check) => check.name.toLowerCase().includes(wanted.toLowerCase()))
+  .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 
 /** "theClockIsDragged" → "the clock is dragged". */
 const inWords = (name) => name.replace(/([A-Z]|\d+)/g, (part) => ` ${part.toLowerCase()}`).trim()
@@ -41,6 +43,7 @@ const server = await serve()
 const browser = await launch(path)
 let passed = 0
 let failed = 0
+let skipped = 0
 try {
   for (const check of checks) {
     try {
@@ -48,6 +51,11 @@ try {
       passed++
       console.log(`passed   ${inWords(check.name)}`)
     } catch (error) {
+      if (error instanceof video.Skipped) {
+        skipped++
+        console.log(`skipped  ${inWords(check.name)}: ${error.message}`)
+        continue
+      }
       failed++
       console.log(`FAILED   ${inWords(check.name)}: ${error instanceof Failed ? error.message : error.stack}`)
     }
@@ -57,5 +65,5 @@ try {
   await browser.close()
   await server.close()
 }
-console.log(`${passed} passed, ${failed} failed, 0 skipped`)
+console.log(`${passed} passed, ${failed} failed, ${skipped} skipped`)
 process.exit(failed > 0 ? 1 : 0)

@@ -4,8 +4,11 @@ import { createReader, type FrameSource, readingSize, type Shot, SourceProblem }
 
 /** Longest wait for a video to open or to seek, ms. */
 const patience = 15_000
-/** A seek to the frame that is shown already presents nothing new: waited this long after its end, ms. */
-const grace = 200
+/**
+ * Some browsers present nothing after a seek that stays within the shown frame; others are only slow. Waited this
+ * long after the seek's end before the frame counts as the same, ms.
+ */
+const grace = 1000
 
 /** Waits for one event; refuses on another or when patience ends. */
 function waitFor(video: HTMLVideoElement, good: string, act: () => void): Promise<void> {
@@ -40,12 +43,44 @@ async function failureOf(file: File): Promise<SourceProblem> {
   return new SourceProblem(videoFailure(file.name, sniffed, playable))
 }
 
+/**
+ * Plays from where the video stands to its end and gives the time of the frame that is shown then; null if that is not
+ * told. Some decoders hold back the last frame from every seek.
+ */
+async function playOut(video: HTMLVideoElement): Promise<number | null> {
+  if (typeof video.requestVideoFrameCallback !== 'function') return null
+  let shown: number | null = null
+  let ended = false
+  const follow = (_: number, { mediaTime }: VideoFrameCallbackMetadata) => {
+    shown = mediaTime
+    if (!ended) video.requestVideoFrameCallback(follow)
+  }
+  video.requestVideoFrameCallback(follow)
+  try {
+    await waitFor(video, 'ended', () => void video.play().catch(() => {}))
+    await new Promise((resolve) => setTimeout(resolve, 100))
+  } catch {
+    video.pause()
+  }
+  ended = true
+  return shown
+}
+
+interface Seeker {
+  (time: number): Promise<number>
+  /** The video was moved by something else. */
+  forget(): void
+}
+
 /** Moves to a moment and gives the time of the frame that is then shown. */
-function createSeeker(video: HTMLVideoElement): (time: number) => Promise<number> {
+function createSeeker(video: HTMLVideoElement): Seeker {
   let shown = 0
+  let aim = Number.NaN
   const tells = typeof video.requestVideoFrameCallback === 'function'
-  return (time) =>
-    new Promise((resolve, reject) => {
+  const seek = (time: number): Promise<number> => {
+    if (time === aim) return Promise.resolve(shown)
+    aim = time
+    return new Promise((resolve, reject) => {
       let presented: number | null = null
       let settled = false
       const finish = () => {
@@ -59,12 +94,14 @@ function createSeeker(video: HTMLVideoElement): (time: number) => Promise<number
         settled = true
         finish()
         setTimeout(() => {
-          presented ??= tells ? shown : video.currentTime
+          if (presented !== null) return
+          presented = tells ? shown : video.currentTime
           finish()
         }, grace)
       }
       const timer = setTimeout(() => {
         video.removeEventListener('seeked', onSeeked)
+        aim = Number.NaN
         reject(new SourceProblem(`The video could not be moved to ${time.toFixed(3)} s.`))
       }, patience)
       video.addEventListener('seeked', onSeeked)
@@ -76,6 +113,11 @@ function createSeeker(video: HTMLVideoElement): (time: number) => Promise<number
       }
       video.currentTime = time
     })
+  }
+  const forget = () => {
+    aim = Number.NaN
+  }
+  return Object.assign(seek, { forget })
 }
 
 /** Some recordings do not tell their length until they are moved to their end. */
@@ -88,12 +130,11 @@ async function lengthOf(video: HTMLVideoElement): Promise<number> {
   return Number.isFinite(video.duration) ? video.duration : video.currentTime
 }
 
-/** Steps through the first frames in small steps to see how far apart they are; s. */
-async function firstInterval(
-  seek: (time: number) => Promise<number>,
-  first: number,
-  end: number,
-): Promise<number> {
+/**
+ * Goes through the first frames in small steps to see how far apart they are, s. Too small an answer only costs time
+ * later, too large a one would pass over frames: hence 1/25 s where the first frame lasts long.
+ */
+async function firstInterval(seek: Seeker, first: number, end: number): Promise<number> {
   const step = 1 / 250
   let last = first
   let shortest = Number.POSITIVE_INFINITY
@@ -105,7 +146,7 @@ async function firstInterval(
     last = shown
     found++
   }
-  return Number.isFinite(shortest) ? shortest : Math.max(end - first, 1 / 25)
+  return Math.min(shortest, found < 3 ? 1 / 25 : Number.POSITIVE_INFINITY)
 }
 
 /**
@@ -158,13 +199,32 @@ async function sourceOf(name: string, video: HTMLVideoElement, close: () => void
       ? { time, frame: read(video) }
       : { time, frame: null, flag: 'size-changed' }
 
+  /** Last moment that is sought: at the very end a video would start anew when played. */
+  const last = Math.max(0, end - 1e-4)
+  /** Time of the last frame, once it is known. */
+  let finalFrame = Number.POSITIVE_INFINITY
+  async function toTheEnd(): Promise<number | null> {
+    const shown = await playOut(video)
+    seek.forget()
+    return shown
+  }
+  async function beyondSeeking(time: number): Promise<number | null> {
+    finalFrame = Math.max(time, (await toTheEnd()) ?? time)
+    return finalFrame > time + 1e-5 ? finalFrame : null
+  }
+  async function reach(time: number): Promise<number> {
+    const shown = await seek(Math.min(Math.max(time, 0), last))
+    if (time < finalFrame - 1e-5 || shown >= finalFrame - 1e-5) return shown
+    return (await toTheEnd()) ?? shown
+  }
+
   /** The next frame: a little over one interval on; where frames are closer or farther apart, halfway or farther. */
   async function nextTime(time: number): Promise<number | null> {
+    if (time >= Math.min(finalFrame, end) - 1e-5) return null
     for (let target = time + 1.3 * interval; ; target += 0.7 * interval) {
-      const last = target >= end
-      const shown = await seek(last ? Math.max(time, end - 1e-4) : target)
+      const shown = await seek(Math.min(target, last))
       if (shown <= time + 1e-5) {
-        if (last) return null
+        if (target >= last) return beyondSeeking(time)
         continue
       }
       if (shown - time < 1.05 * interval) return shown
@@ -183,10 +243,10 @@ async function sourceOf(name: string, video: HTMLVideoElement, close: () => void
     get interval() {
       return interval
     },
-    at: async (time) => shot(await seek(Math.min(Math.max(time, 0), end - 1e-4))),
+    at: async (time) => shot(await reach(time)),
     async after(time, count) {
       let now = time
-      if (count > 1) now = await seek(Math.min(time + (count - 0.7) * interval, end - 1e-4))
+      if (count > 1) now = await seek(Math.min(time + (count - 0.7) * interval, last))
       const next = now > time + 1e-5 && count > 1 ? now : await nextTime(time)
       return next === null ? null : shot(next)
     },

@@ -1,0 +1,322 @@
+/** Radius from a recording: the demo, stills, videos encoded by the browser itself, and files that are of no use. */
+import { asFile, Failed, hold, messageLike } from './page.mjs'
+import { encodeFrames, packFrames } from './videoFile.mjs'
+
+/** A check throws this when the machine cannot do what it needs; the run counts it as skipped. */
+export class Skipped extends Error {}
+
+const panel = (page) => page.locator('#video')
+const inside = (page, name) => panel(page).getByRole('button', { name, exact: true })
+
+async function openBench(page) {
+  await panel(page).locator('summary').click()
+  await page.waitForSelector('#video .video-body button')
+}
+
+async function takeFiles(page, files) {
+  const [chooser] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    inside(page, 'Choose a video or pictures').click(),
+  ])
+  await chooser.setFiles(files)
+}
+
+/** Waits until the shown frame has been examined. */
+const examined = (page) =>
+  page.waitForFunction(() =>
+    /(radius|no drop)/.test(document.querySelector('.video-status')?.textContent ?? ''),
+  )
+
+/** Measures all frames and gives the rows of the table. */
+async function measure(page) {
+  await inside(page, 'Measure from the start').click()
+  await page.waitForFunction(
+    () => /^(Done|No drop)/.test(document.querySelector('#video progress + p')?.textContent ?? ''),
+    undefined,
+    { timeout: 120_000 },
+  )
+  await page.waitForTimeout(700)
+  return page.locator('.video-table tbody tr').evaluateAll((rows) =>
+    rows.map((row) => ({
+      time: Number(row.querySelector('button').textContent.replace('−', '-').replace(' s', '')),
+      radius: Number(row.querySelector('input[type=text]').value || Number.NaN),
+      said: row.lastElementChild.textContent,
+      counts: !row.classList.contains('out'),
+    })),
+  )
+}
+
+/** Scale by two points 200 px apart on `millimetres`, set by keyboard alone. */
+async function setScale(page, millimetres) {
+  await inside(page, 'Two points').focus()
+  await page.keyboard.press('Enter')
+  await page.keyboard.press('Enter')
+  for (let i = 0; i < 10; i++) await page.keyboard.press('Shift+ArrowRight')
+  await page.keyboard.press('Enter')
+  await panel(page).getByRole('textbox', { name: 'Distance of the points' }).fill(String(millimetres))
+}
+
+const size = { width: 320, height: 240 }
+const drawn = [14, 30, 47, 62, 70, 64, 50, 28]
+
+/** In the page: draws the frames as PNG pictures. */
+async function makePictures({ size, drawn }) {
+  const canvas = document.createElement('canvas')
+  Object.assign(canvas, size)
+  const c = canvas.getContext('2d')
+  const list = []
+  for (const r of drawn) {
+    const lamp = c.createRadialGradient(130, 100, 20, 160, 120, 220)
+    lamp.addColorStop(0, '#e6cf92')
+    lamp.addColorStop(1, '#b59c5e')
+    c.fillStyle = lamp
+    c.fillRect(0, 0, size.width, size.height)
+    c.fillStyle = '#8c2846'
+    c.beginPath()
+    c.arc(161, 119, r, 0, 7)
+    c.fill()
+    list.push(canvas.toDataURL('image/png').split(',')[1])
+  }
+  return list
+}
+
+const file = (name, mimeType, base64) => ({ name, mimeType, buffer: Buffer.from(base64, 'base64') })
+
+function allNear(radii, share) {
+  drawn.forEach((r, i) => {
+    const permitted = Math.max(share * r, 0.5)
+    const measured = radii[i]
+    hold(Math.abs(measured - r) <= permitted, `frame ${i}: ${measured} px instead of ${r} px (all: ${radii})`)
+  })
+}
+
+export async function theInventedDemoBecomesACurve({ page }) {
+  await openBench(page)
+  await inside(page, 'Try with the invented demo').click()
+  await examined(page)
+  const name = await page.locator('.video-name').textContent()
+  hold(/invented/.test(name), `the demo is called "${name}"`)
+  const rows = await measure(page)
+  // The demo's own law, written out again: 118 px at 100 mm/340 px, 5.2 s.
+  let worst = 0
+  for (const { time, radius, counts } of rows) {
+    const part = time / 5.2
+    if (!counts || part >= 1) continue
+    const px = 118 * Math.min(1, 0.16 + 1.9 * part) ** 0.7 * (1 - part ** 3) ** 0.5
+    const permitted = Math.max(0.01 * px, 0.5)
+    worst = Math.max(worst, Math.abs((radius * 340) / 100 - px) / permitted)
+  }
+  hold(worst <= 1, `a radius is off by ${worst} times what is permitted`)
+  hold(rows.filter(({ counts }) => counts).length > 50, `${rows.length} rows`)
+  await panel(page).getByRole('textbox', { name: 'Alcohol' }).fill('60')
+  await panel(page).getByRole('textbox', { name: 'Drop volume' }).fill('10')
+  await inside(page, 'Add to measured curves').click()
+  await page.waitForSelector('#measured li[data-curve]')
+  const listed = await page.locator('#measured li').textContent()
+  hold(/Harbour Lane/.test(listed), `the list says "${listed}"`)
+}
+
+export async function stillsAreMeasuredByKeyboardAndCorrected({ page }) {
+  const pictures = await page.evaluate(makePictures, { size, drawn })
+  await openBench(page)
+  await takeFiles(
+    page,
+    pictures.map((data, i) => file(`frame ${i + 1}.png`, 'image/png', data)),
+  )
+  await examined(page)
+  await setScale(page, 100)
+  const rows = await measure(page)
+  allNear(
+    rows.map(({ radius }) => radius),
+    0.01,
+  )
+  hold(rows[3].time === 3, `one picture per second: the fourth is at ${rows[3].time} s`)
+  await panel(page).getByRole('textbox', { name: 'Recorded at' }).fill('25')
+  await page.waitForFunction(
+    () => document.querySelectorAll('.video-table tbody button')[3].textContent === '0.120 s',
+  )
+  const third = page.locator('.video-table tbody tr').nth(2)
+  await third.getByRole('textbox').fill('50')
+  await third.getByRole('textbox').press('Enter')
+  await page.waitForSelector('.video-table tbody tr:nth-child(3) td:last-child button')
+  await page.locator('.video-table tbody tr').nth(4).getByRole('checkbox').uncheck()
+  await page.waitForSelector('.video-table tbody tr:nth-child(5).out')
+  await inside(page, 'Undo correction').click()
+  await inside(page, 'Undo correction').click()
+  await page.waitForFunction(
+    () => !document.querySelector('.video-table tr.out, .video-table td:last-child button'),
+  )
+}
+
+export async function framesAreSteppedWithTheArrowKeys({ page }) {
+  const pictures = await page.evaluate(makePictures, { size, drawn })
+  await openBench(page)
+  await takeFiles(
+    page,
+    pictures.map((data, i) => file(`${i + 1}.png`, 'image/png', data)),
+  )
+  await examined(page)
+  await page.locator('.video-picture').focus()
+  const at = (text) =>
+    page.waitForFunction((t) => document.querySelector('.video-status').textContent.startsWith(t), text)
+  await page.keyboard.press('ArrowRight')
+  await page.keyboard.press('ArrowRight')
+  await at('2.000 s')
+  await page.keyboard.press('ArrowLeft')
+  await at('1.000 s')
+  await page.keyboard.press('End')
+  await at('7.000 s')
+  await page.keyboard.press('Home')
+  await at('0.000 s')
+}
+
+/** Uneven on purpose: times must come from the file. */
+const moments = [0, 40, 80, 120, 200, 240, 400, 440]
+
+async function video({ page }, { codec, codecName, webm, name, mimeType }) {
+  const made = await page.evaluate(encodeFrames, { size, drawn, times: moments, codec })
+  if (made === null) throw new Skipped(`this browser cannot encode ${codec}`)
+  const buffer = packFrames(made, { size, webm, codecName, length: 480 })
+  await openBench(page)
+  await takeFiles(page, [{ name, mimeType, buffer }])
+  await examined(page)
+  await setScale(page, 100)
+  const rows = await measure(page)
+  allNear(
+    rows.map(({ radius }) => radius),
+    0.01,
+  )
+  const times = rows.map(({ time }) => Math.round(1000 * time))
+  hold(
+    JSON.stringify(times) === JSON.stringify(moments),
+    `the times are ${times} ms instead of ${moments} ms`,
+  )
+}
+export const aVp9VideoIsMeasured = (opened) =>
+  video(opened, {
+    codec: 'vp09.00.10.08',
+    codecName: 'V_VP9',
+    webm: true,
+    name: 'drop.webm',
+    mimeType: 'video/webm',
+  })
+export const anH264VideoIsMeasured = (opened) =>
+  video(opened, {
+    codec: 'avc1.42001f',
+    codecName: 'V_MPEG4/ISO/AVC',
+    webm: false,
+    name: 'drop.mkv',
+    mimeType: 'video/x-matroska',
+  })
+
+export async function measuringStopsAndGoesOn({ page }) {
+  await openBench(page)
+  await inside(page, 'Try with the invented demo').click()
+  await examined(page)
+  await inside(page, 'Measure from the start').click()
+  await inside(page, 'Stop').click()
+  await page.waitForFunction(() =>
+    document.querySelector('#video progress + p').textContent.startsWith('Stopped'),
+  )
+  await page.waitForTimeout(900)
+  const before = await page.locator('.video-table tbody tr').count()
+  hold(before < 67, `${before} frames were measured before the stop`)
+  await inside(page, 'Go on').click()
+  await page.waitForFunction(
+    () => document.querySelector('#video progress + p').textContent.startsWith('Done'),
+    undefined,
+    { timeout: 120_000 },
+  )
+  await page.waitForTimeout(700)
+  const after = await page.locator('.video-table tbody tr').count()
+  hold(after === 67, `${after} frames instead of 67`)
+}
+
+export async function uselessFilesGetTheirOwnWords({ page }) {
+  await openBench(page)
+  const box = (text) => Buffer.concat([Buffer.from([0, 0, 0, 24]), Buffer.from(text)])
+  const webm = Buffer.concat([Buffer.from([0x1a, 0x45, 0xdf, 0xa3]), Buffer.from('....webm....V_VP9....')])
+  const cases = [
+    [asFile('table.csv', 't (s),R (mm)\n0,1\n'), /table\.csv is not a video or a picture/],
+    [asFile('empty.mp4', ''), /empty\.mp4 is empty/],
+    [{ name: 'cut.webm', mimeType: 'video/webm', buffer: webm }, /cut\.webm is damaged or cut short/],
+    [
+      { name: 'new.mp4', mimeType: 'video/mp4', buffer: box('ftypisom....moov....hvc1....') },
+      /new\.mp4 holds H\.265 video, which this browser cannot decode/,
+    ],
+    [
+      { name: 'bad.png', mimeType: 'image/png', buffer: Buffer.from([0x89, 0x50, 0x4e, 0x47, 1, 2, 3]) },
+      /bad\.png is damaged/,
+    ],
+  ]
+  for (const [given, words] of cases) {
+    await takeFiles(page, [given])
+    await messageLike(page, words)
+  }
+  hold(await page.locator('.video-work').isHidden(), 'the workbench is shown without a recording')
+}
+
+export async function aVideoOfSoundAloneHasNoFrames({ page }) {
+  const data = await page.evaluate(async () => {
+    const type = 'audio/webm;codecs=opus'
+    if (!MediaRecorder.isTypeSupported(type)) return null
+    const context = new AudioContext()
+    const out = context.createMediaStreamDestination()
+    const tone = context.createOscillator()
+    tone.connect(out)
+    tone.start()
+    const recorder = new MediaRecorder(out.stream, { mimeType: type })
+    const chunks = []
+    recorder.ondataavailable = (event) => chunks.push(event.data)
+    recorder.start()
+    await new Promise((resolve) => setTimeout(resolve, 400))
+    await new Promise((resolve) => {
+      recorder.onstop = resolve
+      recorder.stop()
+    })
+    await context.close()
+    let text = ''
+    for (const byte of new Uint8Array(await new Blob(chunks).arrayBuffer())) text += String.fromCharCode(byte)
+    return btoa(text)
+  })
+  if (!data) throw new Skipped('this browser cannot encode sound')
+  await openBench(page)
+  await takeFiles(page, [file('sound.webm', 'video/webm', data)])
+  await messageLike(page, /sound\.webm holds no picture: 0 frames/)
+}
+
+export async function framesOfChangingSizeAndWithoutADropAreFlagged({ page }) {
+  const pictures = await page.evaluate(makePictures, { size, drawn: [40, 45] })
+  const [small] = await page.evaluate(makePictures, { size: { width: 200, height: 200 }, drawn: [30] })
+  const [bare] = await page.evaluate(makePictures, { size, drawn: [0] })
+  const data = [pictures[0], small, bare, pictures[1]]
+  await openBench(page)
+  await takeFiles(
+    page,
+    data.map((one, i) => file(`${i + 1}.png`, 'image/png', one)),
+  )
+  await examined(page)
+  await setScale(page, 100)
+  const rows = await measure(page)
+  const said = rows.map((row) => row.said)
+  hold(said[1] === 'frame of another size' && said[2] === 'no drop found', `the table says ${said}`)
+  hold(rows.map(({ counts }) => Number(counts)).join('') === '1001', 'the wrong frames count')
+}
+
+export async function aRecordingWithoutADropSaysSo({ page }) {
+  const pictures = await page.evaluate(makePictures, { size, drawn: [0, 0, 0] })
+  await openBench(page)
+  await takeFiles(
+    page,
+    pictures.map((data, i) => file(`${i + 1}.png`, 'image/png', data)),
+  )
+  await examined(page)
+  await setScale(page, 100)
+  await measure(page)
+  const said = await page.locator('#video progress + p').textContent()
+  hold(/No drop was found in any frame/.test(said), `it says "${said}"`)
+  await inside(page, 'Add to measured curves').click()
+  const problem = await page.locator('.video-adding .problem').textContent()
+  hold(/No drop was found in any frame/.test(problem), `it says "${problem}"`)
+  if ((await page.locator('#measured li').count()) > 0) throw new Failed('a curve was added')
+}
