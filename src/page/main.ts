@@ -79,7 +79,7 @@ function begin(): void {
   followKeys(store)
   acceptFiles(document.body, store)
   runClock(store)
-  goToLinkedSection(location.hash)
+  goToLinkedSection(location.hash, store)
 }
 
 begin()

@@ -23,7 +23,12 @@ const sentenceOf = ({ value, unit, note }: SheetRow): HTMLElement[] => [
 ]
 
 const rowOf = (row: SheetRow): HTMLElement =>
-  el('div', { class: 'row' }, el('dt', {}, row.label), el('dd', {}, ...sentenceOf(row)))
+  el(
+    'div',
+    { class: row.label === 'TOXIC' ? 'row toxic' : 'row' },
+    el('dt', {}, row.label),
+    el('dd', {}, ...sentenceOf(row)),
+  )
 
 const block = ({ title, rows }: SheetSection, kind: string): HTMLElement =>
   el('section', { class: `block ${kind}` }, el('h3', {}, title), el('dl', {}, ...rows.map(rowOf)))
@@ -81,6 +86,12 @@ function ownLines(): HTMLElement {
   )
 }
 
+const shortened = (title: string): string => (title.length > 140 ? `${title.slice(0, 139)}…` : title)
+
+/** From so many signs in all rows, or in the title, the sheet is set smaller so that it stays on its page. */
+const manySigns = 1850
+const longTitle = 70
+
 /** Fills `root` with the sheet. Always light: it is meant for paper. */
 export function fillPaper(
   root: HTMLElement,
@@ -96,8 +107,15 @@ export function fillPaper(
     SheetSection,
   ]
   const [first, ...rest] = cautions.rows
+  const signs = sheet.sections.flatMap(({ rows }) =>
+    rows.map(({ value, note }) => value.length + note.length),
+  )
+  root.classList.toggle(
+    'dense',
+    signs.reduce((a, b) => a + b, 0) > manySigns || sheet.title.length > longTitle,
+  )
   root.replaceChildren(
-    el('header', {}, el('h2', {}, sheet.title), el('p', {}, sheet.note)),
+    el('header', {}, el('h2', {}, shortened(sheet.title)), el('p', {}, sheet.note)),
     el('p', { class: 'foremost' }, first?.value ?? ''),
     block({ title: cautions.title, rows: rest }, 'cautions'),
     el(

@@ -13,9 +13,12 @@ export function labelFor({ preset }: Life): string {
   return `${percent(alcoholMassFraction, 3).replace(/\.0+ /, ' ')} ${kind}, ${volume_uL} µL`
 }
 
+/** The same life may come twice, the second time with its errors. */
+const isOf = (life: Life) => (pin: PinnedLife) => pin.life.frames === life.frames
+
 /** The present life as a pin with the first style that is free; null if there is none, or it is pinned already. */
 export function pinOf({ life, pins }: Pick<State, 'life' | 'pins'>): PinnedLife | null {
-  if (life?.status !== 'done' || pins.some((pin) => pin.life === life)) return null
+  if (life?.status !== 'done' || pins.some(isOf(life))) return null
   const style = seriesStyles.find(({ colour }) => pins.every((pin) => pin.colour !== colour))
   return style ? { id: newId('pin'), label: labelFor(life), life, ...style } : null
 }
@@ -27,7 +30,7 @@ export function pinLife(store: Store): void {
     say(store, 'note', 'This life is still being worked out.', 'Pin it again in a moment.')
     return
   }
-  if (pins.some((pin) => pin.life === life)) return
+  if (pins.some(isOf(life))) return
   const pin = pinOf({ life, pins })
   if (!pin) {
     say(

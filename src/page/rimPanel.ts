@@ -125,7 +125,7 @@ export function createRim(root: HTMLElement, store: Store): View {
       near = entries.some(({ isIntersecting }) => isIntersecting)
       draw()
     },
-    { rootMargin: '300px' },
+    { rootMargin: '400px' },
   )
   seen.observe(root)
   const unwatch = watch(store, ({ life, stale, preset }) => [life, stale, preset], draw)

@@ -51,8 +51,16 @@ export function createSectionLinks(root: HTMLElement, store: Store): View {
   }
 }
 
-/** To be called when everything is mounted. */
-export const goToLinkedSection = (hash: string): void => {
+/** To be called when everything is mounted. The parts grow with the first life: then it is gone to once more. */
+export function goToLinkedSection(hash: string, store: Store): void {
   const id = sectionOf(hash)
-  if (id) goTo(id)
+  if (!id) return
+  goTo(id)
+  const unsubscribe = store.subscribe(({ life }) => {
+    if (life?.status !== 'done') return
+    unsubscribe()
+    requestAnimationFrame(() => requestAnimationFrame(() => goTo(id)))
+  })
+  addEventListener('wheel', unsubscribe, { once: true, passive: true })
+  addEventListener('keydown', unsubscribe, { once: true })
 }

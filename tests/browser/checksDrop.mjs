@@ -22,8 +22,14 @@ export async function theDefaultDropRunsToItsEnd({ page }) {
 export async function theFirstLifePlaysByItself({ page }) {
   const time = async () => Number(await bar(page).getAttribute('aria-valuenow'))
   const first = await time()
-  await page.waitForTimeout(700)
-  hold((await time()) > first, 'the clock does not move')
+  const moved = () =>
+    page.waitForFunction(
+      (before) =>
+        Number(document.querySelector('#clock [role=slider]').getAttribute('aria-valuenow')) > before,
+      first,
+      { timeout: 8000 },
+    )
+  hold(await moved().catch(() => false), 'the clock does not move')
   await page.keyboard.press('Space')
   await page.waitForTimeout(400)
   const stopped = await time()

@@ -29,7 +29,15 @@ async function axe({ page }) {
   await page.waitForSelector('#clock .measured path.points')
   await page.getByRole('button', { name: 'Pin this life' }).first().click()
   await page.locator('.help-button').nth(2).click()
-  for (const summary of await page.locator('#about summary').all()) await summary.click()
+  for (const summary of await page.locator('#about summary, #threshold summary, #recipe summary').all()) {
+    await summary.click()
+  }
+  await page.waitForFunction(() => document.documentElement.dataset.neighbours === 'done')
+  await page.locator('#sentence .uncertain').click()
+  await page.getByLabel('Fineness').selectOption('0')
+  await page.getByRole('button', { name: 'Work out the map' }).click()
+  await page.getByRole('button', { name: 'Make the lab sheet' }).click()
+  await page.waitForSelector('#sheet .preview:not([hidden])', { timeout: 60_000 })
   const { violations } = await new AxeBuilder({ page }).analyze()
   const serious = violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
   const told = serious.map(

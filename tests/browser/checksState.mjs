@@ -3,13 +3,15 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { settled, shownLife } from './browser.mjs'
-import { asFile, chooseFiles, hold, messageLike, nextLife, openPage, stateOf } from './page.mjs'
+import { asFile, chooseFiles, hold, messageLike, neighbours, nextLife, openPage, stateOf } from './page.mjs'
 import { presetWith } from './samples.mjs'
 
 const openMenu = (page) => page.locator('.bar .menu summary').click()
 
 export async function aPresetSavedAndLoadedGivesTheSameLife({ page }) {
-  const saved = await nextLife(page, () => page.locator('#strength').fill('123'))
+  await nextLife(page, () => page.locator('#strength').fill('123'))
+  await neighbours(page)
+  const saved = await shownLife(page)
   await openMenu(page)
   const [download] = await Promise.all([
     page.waitForEvent('download'),
@@ -18,9 +20,9 @@ export async function aPresetSavedAndLoadedGivesTheSameLife({ page }) {
   const text = await readFile(await download.path(), 'utf8')
   await page.keyboard.press('Escape')
   await nextLife(page, () => page.locator('#strength').fill('150'))
-  const loaded = await nextLife(page, () =>
-    chooseFiles(page, [asFile('mine.json', text, 'application/json')]),
-  )
+  await nextLife(page, () => chooseFiles(page, [asFile('mine.json', text, 'application/json')]))
+  await neighbours(page)
+  const loaded = await shownLife(page)
   hold(loaded.maxRadius === saved.maxRadius, `${loaded.maxRadius} m instead of ${saved.maxRadius} m`)
   hold(loaded.sentence === saved.sentence, `"${loaded.sentence}" instead of "${saved.sentence}"`)
 }
@@ -94,6 +96,7 @@ const bad = [
 ]
 
 export async function badFilesAreRefusedAndNothingIsLost({ page }) {
+  await neighbours(page)
   const before = await stateOf(page)
   for (const [name, content, pattern] of bad) {
     await chooseFiles(page, [asFile(name, content)])
@@ -111,6 +114,7 @@ export async function aFileOf50MegabytesIsRefused({ page }) {
   try {
     const path = join(folder, 'huge.csv')
     await writeFile(path, Buffer.alloc(50_000_000, 49))
+    await neighbours(page)
     const before = await stateOf(page)
     await chooseFiles(page, path)
     await messageLike(page, /huge\.csv has 50\.0 MB/)

@@ -46,6 +46,12 @@ export async function nextLife(page, act) {
   return shownLife(page)
 }
 
+/** Waits until the neighbouring lives of the present drop are known: the sentence then stays as it is. */
+export const neighbours = (page) =>
+  page.waitForFunction(() => document.documentElement.dataset.neighbours === 'done', undefined, {
+    timeout: 60_000,
+  })
+
 /** Chooses files through the page's own button. */
 export async function chooseFiles(page, files) {
   const [chooser] = await Promise.all([

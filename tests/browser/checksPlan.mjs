@@ -1,0 +1,282 @@
+/** What neighbouring lives add, and the panels below the frame. */
+import { settled, shownLife } from './browser.mjs'
+import { hold, neighbours, nextLife, openPage } from './page.mjs'
+
+const says = (page) => page.locator('#sentence .says').textContent()
+
+export async function theSentenceGetsItsUncertaintyWithTheReason({ page }) {
+  await neighbours(page)
+  hold(/^Spreads to [\d.]+ ± [\d.]+ mm in/.test(await says(page)), `the sentence is "${await says(page)}"`)
+  const button = page.locator('#sentence .uncertain')
+  await button.click()
+  const reason = await page.locator('#reason').textContent()
+  hold(/what moves it most is the .+ \(± /.test(reason), `the reason is "${reason}"`)
+  hold((await page.locator('#reason tbody tr').count()) === 4, 'not every input is listed')
+  await page.keyboard.press('Escape')
+  hold(await page.locator('#reason').isHidden(), 'Escape does not close the reason')
+  hold((await page.locator('#clock path.reach').count()) === 1, 'the clock strip has no band')
+}
+
+export async function aWeakDropIsToldWhatWouldMakeItSpread({ page }) {
+  await nextLife(page, () => page.locator('#strength').fill('80'))
+  await neighbours(page)
+  const sentence = await says(page)
+  const found =
+    /^Too weak: below [\d.]+ ± [\d.]+ % by mass.*At ([\d.]+) % it would spread to ([\d.]+) mm: add ([\d.]+) mL of the stock \(96 %vol\) to your 50 mL\.$/.exec(
+      sentence,
+    )
+  hold(found, `the sentence is "${sentence}"`)
+  const after = await nextLife(page, () => page.locator('#strength').fill(String(2 * Number(found[1]))))
+  hold(after.outcome !== 'lens', `at ${found[1]} % it is a ${after.outcome}`)
+  hold(
+    Math.abs(1e3 * after.maxRadius - Number(found[2])) < 0.1 * Number(found[2]),
+    `${found[2]} mm were promised, ${1e3 * after.maxRadius} mm came`,
+  )
+}
+
+export async function theTracksTellTheOutcomeInWords({ page }) {
+  await neighbours(page)
+  const id = await page.locator('#strength').getAttribute('aria-describedby')
+  const along = await page.locator(`[id="${id}"]`).textContent()
+  hold(/0 % to [\d.]+ %: lens; [\d.]+ % to 100 %: /.test(along), `it says "${along}"`)
+  const border = Number(/0 % to ([\d.]+) %: lens/.exec(along)[1])
+  const below = await nextLife(page, () => page.locator('#strength').fill(String(Math.round(2 * border - 8))))
+  hold(below.outcome === 'lens', `4 % below the border it ${below.outcome}`)
+  const above = await nextLife(page, () => page.locator('#strength').fill(String(Math.round(2 * border + 8))))
+  hold(above.outcome !== 'lens', 'above the border it is still a lens')
+  // Moving along a track does not make its outcomes wrong: they stay.
+  hold((await page.locator('.track').first().getAttribute('class')) === 'track', 'the track is greyed')
+}
+
+export async function aChangeEndsTheIdleWork({ page }) {
+  await page.locator('#volume').fill('60')
+  await page.waitForTimeout(650)
+  await page.locator('#volume').fill('90')
+  await settled(page)
+  await neighbours(page)
+  const sentence = await says(page)
+  const { maxRadius } = await shownLife(page)
+  const told = Number(/Spreads to ([\d.]+)/.exec(sentence)[1])
+  hold(Math.abs(told - 1e3 * maxRadius) < 0.6, `"${sentence}" of a drop of ${1e3 * maxRadius} mm`)
+}
+
+export async function theRecipeFollowsTheBottle({ page }) {
+  await page.locator('#recipe-stock').fill('90')
+  const table = page.locator('#recipe table').first()
+  const before = await table.textContent()
+  await page.locator('#recipe-volume').fill('100')
+  hold((await table.textContent()) !== before, 'the amounts do not follow the volume')
+  await page.reload()
+  await settled(page)
+  hold((await page.locator('#recipe-stock').inputValue()) === '90', 'the bottle is not kept')
+  hold((await page.locator('#recipe-volume').inputValue()) === '100', 'the amount is not kept')
+}
+
+export async function impossibleWishesAreAnsweredAtTheField({ page }) {
+  const problemOf = (id) => page.locator(`.field:has(> .field-row #${id}) > .problem`)
+  await page.locator('#recipe-stock').fill('30')
+  await page.locator('#recipe-want').fill('60')
+  const stronger = await problemOf('recipe-want').textContent()
+  hold(/Water only makes it weaker/.test(stronger), `it says "${stronger}"`)
+  await page.locator('#recipe-stock').fill('140')
+  const beyond = await problemOf('recipe-stock').textContent()
+  hold(/Permitted: 0 to 100/.test(beyond), `it says "${beyond}"`)
+  await page.locator('#recipe-stock').fill('much')
+  const text = await problemOf('recipe-stock').textContent()
+  hold(/is not a number/.test(text), `it says "${text}"`)
+  await page.locator('#recipe-stock').fill('0')
+  hold(/no alcohol/.test(await problemOf('recipe-stock').textContent()), 'a stock without alcohol is taken')
+  await page.locator('#recipe-stock').fill('96')
+  hold((await problemOf('recipe-stock').textContent()) === '', 'the message stays')
+}
+
+export async function theRecipeGivesItsStrengthToTheDrop({ page }) {
+  await page.locator('#recipe-want').fill('55')
+  const life = await nextLife(page, () =>
+    page.getByRole('button', { name: 'Give the drop this strength' }).first().click(),
+  )
+  hold(life.maxRadius > 0, 'there is no life')
+  const strength = await page.locator('#strength').getAttribute('aria-valuetext')
+  hold(strength === '55 %', `the drop has ${strength}`)
+}
+
+/** Pages of a PDF, counted by their objects. */
+const pagesOf = (pdf) => (pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? []).length
+
+async function sheetIsOnePage(page) {
+  await page.getByRole('button', { name: /^Make (the lab sheet|it)/ }).click()
+  await page.waitForSelector('#sheet .preview:not([hidden]) h2')
+  await page.waitForFunction(() => document.querySelector('#sheet progress').hidden)
+  const sheet = page.locator('#sheet .preview')
+  const text = await sheet.textContent()
+  const order = [
+    'Local rules and the person responsible',
+    'Cautions',
+    'Measure stock',
+    'Largest radius',
+    'A frame every',
+  ]
+  const places = order.map((part) => text.indexOf(part))
+  hold(
+    places.every((place, i) => place > (places[i - 1] ?? -1)),
+    `the order is wrong: ${places}`,
+  )
+  const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true })
+  hold(pagesOf(pdf) === 1, `the sheet has ${pagesOf(pdf)} pages`)
+  await page.emulateMedia({ media: 'print' })
+  const paper = page.locator('#paper')
+  hold(await paper.isVisible(), 'the sheet is not printed')
+  hold(await page.locator('main').isHidden(), 'the page is printed along with it')
+  const { inside, ink } = await paper.evaluate((element) => ({
+    inside: element.scrollHeight <= element.clientHeight + 1,
+    ink: getComputedStyle(element).color,
+  }))
+  hold(inside, 'something is cut off at the foot of the sheet')
+  hold(ink === 'rgb(27, 26, 23)', `the ink is ${ink}`)
+  await page.emulateMedia({ media: 'screen' })
+}
+
+export async function theLabSheetIsOnePageOnItsOwn({ page }) {
+  await sheetIsOnePage(page)
+  await nextLife(page, () => page.locator('#strength').fill('150'))
+  hold(
+    await page.getByRole('button', { name: 'Print the lab sheet' }).isDisabled(),
+    'an old sheet can be printed',
+  )
+}
+theLabSheetIsOnePageOnItsOwn.options = { colorScheme: 'dark' }
+
+export async function theLongestLabSheetIsOnePageToo({ page }) {
+  const long = 'A long title of a drop, as long as somebody patient might write it on a Friday evening '
+  await page.locator('#recipe-volume').fill('1.5')
+  await page.evaluate((title) => {
+    location.hash = `#rimtide=1&title=${encodeURIComponent(title.repeat(2))}&drop.alcohol=methanol&drop.alcoholMassFraction=0.3&bath.liquid=rapeseed-oil-kitchen&bath.dishRadius_mm=15`
+  }, long)
+  await page.waitForFunction(
+    () => document.querySelector('#strength').getAttribute('aria-valuetext') === '30 %',
+  )
+  await settled(page)
+  await sheetIsOnePage(page)
+}
+
+export async function theLabSheetCanBeStopped({ page }) {
+  // Both clicks in one go: the work itself may take less time than a click of the driver.
+  await page.evaluate(() => {
+    const named = (name) =>
+      [...document.querySelectorAll('#sheet button')].find((b) => b.textContent === name)
+    named('Make the lab sheet').click()
+    named('Stop').click()
+  })
+  await page.waitForFunction(
+    () => document.querySelector('#sheet [role=status]:not(.problem)').textContent === 'Stopped.',
+  )
+  hold(await page.locator('#sheet .preview').isHidden(), 'a sheet is there all the same')
+}
+
+export async function theThresholdLeadsToItsControls({ page }) {
+  const words = await page.locator('#threshold .lead').textContent()
+  hold(/spread on .+ from [\d.]+ % by mass \([\d.]+ % by volume\) on/.test(words), `it says "${words}"`)
+  const curves = page.getByRole('slider', { name: 'Strength along the curves' })
+  await curves.focus()
+  await page.keyboard.press('Home')
+  hold(/at 0 %: S −/.test(await curves.getAttribute('aria-valuetext')), 'water is said to spread')
+  await page
+    .locator('#threshold')
+    .getByRole('button', { name: /^water/ })
+    .click()
+  const key = await page.evaluate(() => document.activeElement.closest('[data-key]')?.dataset.key)
+  hold(key === 'interface.water_mNperM', `the focus is at ${key}`)
+}
+
+export async function theMapFillsAndAPointBecomesTheDrop({ page }) {
+  hold(await page.locator('.map-area').isHidden(), 'the map is worked out unasked')
+  await page.getByLabel('Fineness').selectOption('0')
+  await page.getByRole('button', { name: 'Work out the map' }).click()
+  await page.waitForSelector('.map-area rect')
+  await page.waitForFunction(() => document.querySelector('#map progress').hidden, undefined, {
+    timeout: 60_000,
+  })
+  hold(/L.*lens/.test(await page.locator('.map-legend').textContent()), 'the legend has no lens')
+  await page.locator('.map-area').focus()
+  await page.keyboard.press('Home')
+  await page.keyboard.press('ArrowUp')
+  const pointed = page.locator('#map .pointed')
+  const told = await pointed.filter({ hasText: 'takes this drop' }).textContent()
+  hold(/^20 %, .* lens/.test(told), `the point is "${told}"`)
+  const life = await nextLife(page, () => page.keyboard.press('Enter'))
+  hold(life.outcome === 'lens', `the drop ${life.outcome}`)
+  const box = await page.locator('.map-area').boundingBox()
+  const after = await nextLife(page, () =>
+    page.mouse.click(box.x + box.width * 0.8, box.y + box.height * 0.5),
+  )
+  hold(after.outcome !== 'lens', 'a click at the strong end gives a lens')
+}
+
+export async function theMapCanBeStopped({ page }) {
+  await page.getByRole('button', { name: 'Work out the map' }).click()
+  await page.waitForSelector('.map-area rect')
+  await page.locator('#map').getByRole('button', { name: 'Stop' }).click()
+  await page.waitForFunction(() => document.querySelector('#map progress').hidden)
+  hold(
+    /Stopped after \d+ of 425/.test(await page.locator('#map').textContent()),
+    'it does not say where it was stopped',
+  )
+}
+
+export async function theStepsOfTheRimMoveTheClock({ page }) {
+  await page.locator('#rim').scrollIntoViewIfNeeded()
+  await page.waitForSelector('.step')
+  const steps = await page.locator('.step').count()
+  hold(steps >= 6 && steps <= 8, `there are ${steps} steps`)
+  const time = async () => Number(await page.locator('#clock [role=slider]').getAttribute('aria-valuenow'))
+  const moments = []
+  for (const step of [1, 5, steps - 1]) {
+    const before = await time()
+    await page.locator('.step button').nth(step).click()
+    for (let i = 0; i < 40 && (await time()) === before; i++) await page.waitForTimeout(50)
+    moments.push(await time())
+  }
+  hold(moments[0] < moments[1] && moments[1] < moments[2], `the moments are ${moments}`)
+  const before = await shownLife(page)
+  await nextLife(page, () => page.getByRole('button', { name: 'What if nothing evaporated?' }).click())
+  hold((await page.locator('#clock path.ghost').count()) === 1, 'the life before it is no ghost')
+  const again = await nextLife(page, () => page.getByRole('button', { name: 'Undo', exact: true }).click())
+  hold(again.maxRadius === before.maxRadius, 'Undo does not bring it back')
+  hold((await page.locator('#clock path.ghost').count()) === 0, 'Undo leaves the ghost')
+}
+
+export async function aPartHasItsOwnLinkBesideTheDrop({ page, browser, address }) {
+  await nextLife(page, () => page.locator('#strength').fill('131'))
+  await page.waitForTimeout(500)
+  await page.getByRole('link', { name: 'Recipe' }).click()
+  const path = new URL(page.url()).hash
+  for (const hash of [path, '#recipe']) {
+    const other = await openPage(browser, address, { path: hash })
+    const { top, active } = await other.page.evaluate(() => ({
+      top: document.getElementById('recipe').getBoundingClientRect().top,
+      active: document.activeElement.id,
+    }))
+    const strength = await other.page.locator('#strength').getAttribute('aria-valuetext')
+    const said = await other.page.locator('#messages').textContent()
+    await other.context.close()
+    hold(top < 450 && active === 'recipe-title', `${hash}: the part is at ${top}, the focus at ${active}`)
+    hold(said === '', `${hash} gives the message ${said}`)
+    if (hash === path) hold(strength === '65.5 %', `the drop has ${strength}`)
+  }
+}
+
+export async function aDeadPlanWorkerIsReplaced({ page, errors }) {
+  await neighbours(page)
+  const worker = page.workers().find((one) => one.url().includes('plan'))
+  hold(worker, 'there is no worker for neighbours')
+  await worker.evaluate(() => {
+    setTimeout(() => {
+      throw new Error('made to fail by the check')
+    })
+  })
+  await page.waitForTimeout(300)
+  await nextLife(page, () => page.locator('#strength').fill('150'))
+  await neighbours(page)
+  hold(/ ± /.test(await says(page)), `the sentence is "${await says(page)}"`)
+  for (let i = errors.length - 1; i >= 0; i--) if (/made to fail/.test(errors[i])) errors.splice(i, 1)
+}
