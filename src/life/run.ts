@@ -148,8 +148,9 @@ class Run {
     const t = `t = ${stepper.t.toPrecision(4)} s`
     const lens = !spread(this.problem, this.facts.S0, this.maximum)
     const resting = lens && (this.facts.S0 < 0 || stepper.t > RESTING)
-    if (resting || this.collapsedAt > 0) {
-      this.cause = `computed until ${t} only (${why}); the drop had come to rest before`
+    const drawsBack = !lens && sys.R < 0.9 * this.maximum
+    if (resting || drawsBack) {
+      this.cause = `computed until ${t} only (${why}), when the outcome was plain`
       return 'limit'
     }
     let thinnest = 0

@@ -224,6 +224,7 @@ export class FilmSystem implements StiffSystem {
   ): void {
     this.evaluated = null
     this.newState = true
+    this.shedBefore[0] = this.shedBefore[1] = 0
     y.fill(0)
     for (let i = 0; i < this.mesh.cells; i++) {
       const h = thickness(i)
@@ -559,8 +560,28 @@ export class FilmSystem implements StiffSystem {
   repair(y: Float64Array): void {
     this.evaluated = null
     this.newState = true
+    this.keepShed(y, 0, BOOKS.childVolume)
+    this.keepShed(y, 1, BOOKS.childAlcohol)
     repairBounds(y, this.contents)
   }
+
+  /** Child drops do not come back: what the error of a step took from their book is paid by the film. */
+  private keepShed(y: Float64Array, offset: 0 | 1, book: number): void {
+    const { block, mesh, booksAt, shedBefore } = this
+    const missing = shedBefore[offset] - y[booksAt + book]
+    if (missing > 0) {
+      let sum = 0
+      for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * Math.max(0, y[i * block + offset])
+      if (sum > missing) {
+        const keep = 1 - missing / sum
+        for (let i = 0; i < mesh.cells; i++) if (y[i * block + offset] > 0) y[i * block + offset] *= keep
+        y[booksAt + book] = shedBefore[offset]
+      }
+    }
+    shedBefore[offset] = Math.max(0, y[booksAt + book])
+  }
+  /** Volume and alcohol in child drops so far. */
+  private readonly shedBefore = [0, 0]
 
   linearise(y: Float64Array, f: Float64Array): void {
     this.rates(y, f)
