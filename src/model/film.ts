@@ -562,7 +562,18 @@ export class FilmSystem implements StiffSystem {
     this.newState = true
     this.keepShed(y, 0, BOOKS.childVolume)
     this.keepShed(y, 1, BOOKS.childAlcohol)
+    this.returnOverdraft(y)
     repairBounds(y, this.contents)
+  }
+
+  /** Where the error of a step evaporated more alcohol than there was, the book of the lost gives it back. */
+  private returnOverdraft(y: Float64Array): void {
+    const { block, mesh, booksAt } = this
+    let sum = 0
+    for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * y[i * block + 1]
+    if (sum >= 0) return
+    for (let i = 0; i < mesh.cells; i++) y[i * block + 1] = 0
+    y[booksAt + BOOKS.lostAlcohol] += sum
   }
 
   /** Child drops do not come back: what the error of a step took from their book is paid by the film. */
