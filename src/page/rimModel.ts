@@ -123,10 +123,14 @@ function arrested(life: Life, look: Look): RimStep {
   const { U, edgePull } = look.fields
   const film = look.speed(outer)
   const faster = film > 1.3 * Math.abs(U) + 1e-5
+  const left =
+    edgePull >= 0
+      ? `${milli(edgePull, 2)} mN/m are left`
+      : `nothing is left; the edge by now pulls inward with ${milli(-edgePull, 2)} mN/m`
   const speeds = `At ${duration(look.time)} the film comes at ${milli(film, 2)} mm/s while the edge moves at ${milli(U, 2)} mm/s`
   return {
     title: faster ? 'The edge comes to rest, the film behind it does not' : 'Film and edge keep step',
-    text: `Of the pull that drew the edge out (${milli(life.facts.S0, 2)} mN/m at touch-down) ${milli(edgePull, 2)} mN/m is left. ${speeds}. ${faster ? 'More arrives at the edge than the edge moves on.' : 'Little piles up.'}`,
+    text: `Of the pull that drew the edge out (${milli(life.facts.S0, 2)} mN/m at touch-down) ${left}. ${speeds}. ${faster ? 'More arrives at the edge than the edge moves on.' : 'Little piles up.'}`,
     time: look.time,
     radius: outer * look.R,
     spark: spark(look.fields, 'speed of the film, mm/s', (r) => 1e3 * surfaceSpeedAt(look.fields, r)),

@@ -35,7 +35,7 @@ export function createSheet(root: HTMLElement, store: Store): View {
   const print = el('button', { type: 'button', hidden: true }, 'Print the lab sheet')
   const bar = el('progress', { max: 1, value: 0, hidden: true, 'aria-label': 'Lives run for the lab sheet' })
   const says = el('p', { role: 'status' })
-  const preview = el('div', { class: 'paper preview', hidden: true })
+  const preview = el('div', { class: 'paper paper-shown', hidden: true })
   const paper = must('paper')
   let job: PlanJob<'sheet'> | null = null
   let madeFor = ''

@@ -37,7 +37,7 @@ async function axe({ page }) {
   await page.getByLabel('Fineness').selectOption('0')
   await page.getByRole('button', { name: 'Work out the map' }).click()
   await page.getByRole('button', { name: 'Make the lab sheet' }).click()
-  await page.waitForSelector('#sheet .preview:not([hidden])', { timeout: 60_000 })
+  await page.waitForSelector('#sheet .paper-shown:not([hidden])', { timeout: 60_000 })
   const { violations } = await new AxeBuilder({ page }).analyze()
   const serious = violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
   const told = serious.map(

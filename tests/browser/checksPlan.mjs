@@ -105,9 +105,9 @@ const pagesOf = (pdf) => (pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?
 
 async function sheetIsOnePage(page) {
   await page.getByRole('button', { name: /^Make (the lab sheet|it)/ }).click()
-  await page.waitForSelector('#sheet .preview:not([hidden]) h2')
+  await page.waitForSelector('#sheet .paper-shown:not([hidden]) h2')
   await page.waitForFunction(() => document.querySelector('#sheet progress').hidden)
-  const sheet = page.locator('#sheet .preview')
+  const sheet = page.locator('#sheet .paper-shown')
   const text = await sheet.textContent()
   const order = [
     'Local rules and the person responsible',
@@ -170,7 +170,7 @@ export async function theLabSheetCanBeStopped({ page }) {
   await page.waitForFunction(
     () => document.querySelector('#sheet [role=status]:not(.problem)').textContent === 'Stopped.',
   )
-  hold(await page.locator('#sheet .preview').isHidden(), 'a sheet is there all the same')
+  hold(await page.locator('#sheet .paper-shown').isHidden(), 'a sheet is there all the same')
 }
 
 export async function theThresholdLeadsToItsControls({ page }) {
