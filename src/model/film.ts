@@ -4,6 +4,7 @@ import { fieldCount } from './bathFields.ts'
 import { type ContentLayout, repairBounds, withinBounds } from './filmBounds.ts'
 import { FilmJacobian } from './filmJacobian.ts'
 import type { FilmMesh } from './filmMesh.ts'
+import { FilmSolver } from './filmSolver.ts'
 import { OuterBath } from './outerBath.ts'
 import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
 
@@ -100,6 +101,7 @@ export class FilmSystem implements StiffSystem {
   readonly outer: OuterBath
   readonly band: BlockBand
   private readonly jacobian: FilmJacobian
+  private readonly solver: FilmSolver
   /** Per field: decay rate, 1/s; response to the force, m/s² per Pa; share in the surface speed (1 or 0). */
   readonly decay: Float64Array
   readonly gain: Float64Array
@@ -153,6 +155,7 @@ export class FilmSystem implements StiffSystem {
     this.outer = new OuterBath(mesh, modes)
     this.band = new BlockBand(N, this.block, 2)
     this.jacobian = new FilmJacobian(this)
+    this.solver = new FilmSolver(this, this.jacobian)
     this.setGeometry()
   }
 
@@ -600,11 +603,11 @@ export class FilmSystem implements StiffSystem {
   }
 
   factor(hg: number): boolean {
-    return this.jacobian.factor(hg)
+    return this.solver.factor(hg)
   }
 
   solve(b: Float64Array): void {
-    this.jacobian.solve(b)
+    this.solver.solve(b)
   }
 }
 

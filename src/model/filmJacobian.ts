@@ -6,25 +6,18 @@ const STRIDE = 2 * CLOSURE_COUNT
 const D = CLOSURE_COUNT
 
 /**
- * Analytic Jacobian of a FilmSystem, its factorisation and solution.
- *
- * The matrix is a band (film blocks) with the outer bath eliminated, bordered by two columns: the edge speed U, on which
- * every mesh velocity depends, and the radius R, on which every length depends. U is a sum of unknowns (a rank-one
- * term), R follows from its own row, so that one extra solve per factorisation settles both.
+ * Analytic Jacobian of a FilmSystem: a band of film blocks (the outer bath's part is kept by OuterBath) and two columns
+ * beside it, the direct dependence on the edge speed U, on which every mesh velocity depends, and on the radius R, on
+ * which every length depends.
  */
 export class FilmJacobian {
   /** Jacobian in the band layout of the system. */
-  private readonly jac: Float64Array
+  readonly jac: Float64Array
   /** Direct dependence of the rates on U and on R. */
-  private readonly byU: Float64Array
-  private readonly byR: Float64Array
-  /** (A⁻¹)(byU + hg byR) and 1 − its U. */
-  private readonly border: Float64Array
-  private closing = 1
-  private hg = 0
+  readonly byU: Float64Array
+  readonly byR: Float64Array
   /** d(book)/d(X, P) per cell and book. */
-  private readonly books: Float64Array
-  private readonly edgeAdd: Float64Array
+  readonly books: Float64Array
   // Derivatives of one face's quantities by thickness and fraction of the cells f−2 … f+1.
   private readonly forceH = new Float64Array(4)
   private readonly forcePhi = new Float64Array(4)
@@ -50,9 +43,8 @@ export class FilmJacobian {
   constructor(readonly sys: FilmSystem) {
     this.jac = sys.band.data
     const vector = () => new Float64Array(sys.n)
-    ;[this.byU, this.byR, this.border] = [vector(), vector(), vector()]
+    ;[this.byU, this.byR] = [vector(), vector()]
     this.books = new Float64Array(2 * BOOK_COUNT * sys.mesh.cells)
-    this.edgeAdd = new Float64Array(sys.modes)
     this.phiH = new Float64Array(sys.mesh.cells)
     this.phiPsi = new Float64Array(sys.mesh.cells)
     this.hR = new Float64Array(sys.mesh.cells)
@@ -434,113 +426,6 @@ export class FilmJacobian {
       jac[at] += own - sys.decay[m]
     }
     if (sys.paired) this.pairTerms(i * block + modes)
-  }
-
-  factor(hg: number): boolean {
-    const { sys, border, byU, byR } = this
-    this.hg = hg
-    if (!this.factorBand(hg)) return false
-    this.closing = 1
-    if (sys.problem.edge === 'wall') return true
-    for (let p = 0; p < sys.booksAt; p++) border[p] = byU[p] + hg * byR[p]
-    this.solveFilm(border)
-    this.closing = 1 - this.edgeSpeed(border)
-    return Math.abs(this.closing) > 1e-12
-  }
-
-  private factorBand(hg: number): boolean {
-    const { sys, edgeAdd, jac } = this
-    const { band } = sys
-    if (sys.modes === 0) return band.factor(1 / hg)
-    const across = sys.outer.factor(sys, hg, edgeAdd)
-    const first = (sys.mesh.cells - 1) * sys.block + 2
-    band.extraDiagonal.set(edgeAdd, first)
-    if (!sys.paired) return band.factor(1 / hg)
-    // What the eliminated pair adds across its two edge rows goes into the matrix for this factorisation only.
-    const p = first + sys.modes - 2
-    const re = p * band.width + band.half + 1
-    const im = (p + 1) * band.width + band.half - 1
-    jac[re] += across
-    jac[im] -= across
-    const ok = band.factor(1 / hg)
-    jac[re] -= across
-    jac[im] += across
-    return ok
-  }
-
-  private edgeSpeed(b: Float64Array): number {
-    const { sys } = this
-    const at = (sys.mesh.cells - 1) * sys.block + 2
-    let sum = 0
-    for (let m = 0; m < sys.modes; m++) sum += sys.share[m] * b[at + m]
-    return sum
-  }
-
-  private solveFilm(b: Float64Array): void {
-    const { sys } = this
-    const { band, outerAt } = sys
-    if (sys.modes > 0) sys.outer.reduce(sys, b)
-    for (let p = 0; p < outerAt; p++) band.vector[p] = b[p]
-    band.solve()
-    for (let p = 0; p < outerAt; p++) b[p] = band.vector[p]
-    if (sys.modes > 0) sys.outer.expand(sys, b)
-  }
-
-  solve(b: Float64Array): void {
-    const { sys, byR, border, hg } = this
-    const end = sys.booksAt
-    const bR = b[sys.radiusAt]
-    const moving = sys.problem.edge === 'contact'
-    const volume = this.conserved(b, 0, BOOKS.lostVolume, BOOKS.childVolume)
-    const alcohol = this.conserved(b, 1, BOOKS.lostAlcohol, BOOKS.childAlcohol)
-    if (moving) for (let p = 0; p < end; p++) b[p] += hg * bR * byR[p]
-    this.solveFilm(b)
-    let dR = hg * bR
-    if (moving) {
-      const dU = this.edgeSpeed(b) / this.closing
-      for (let p = 0; p < end; p++) b[p] += dU * border[p]
-      dR += hg * dU
-    }
-    b[sys.radiusAt] = dR
-    this.solveBooks(b, dR)
-    this.settle(b, 0, hg * volume - this.conserved(b, 0, BOOKS.lostVolume, BOOKS.childVolume))
-    this.settle(b, 1, hg * alcohol - this.conserved(b, 1, BOOKS.lostAlcohol, BOOKS.childAlcohol))
-  }
-
-  /** What is in the drop, evaporated and in child drops together, divided by 2π. */
-  private conserved(b: Float64Array, offset: 0 | 1, lost: number, child: number): number {
-    const { booksAt, block, mesh } = this.sys
-    let sum = b[booksAt + lost] + b[booksAt + child]
-    for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * b[i * block + offset]
-    return sum
-  }
-
-  /**
-   * One step of iterative refinement in the direction of the conserved sum. On it the matrix acts as 1/hg exactly, so
-   * that the defect that rounding leaves behind a factorisation of stiffness 1e12 is known, and undone in proportion to
-   * the contents of the cells.
-   */
-  private settle(b: Float64Array, offset: 0 | 1, defect: number): void {
-    const { block, mesh, h, psi } = this.sys
-    const share = offset === 0 ? h : psi
-    let sum = 0
-    for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * Math.max(0, share[i])
-    if (!(sum > 0)) return
-    for (let i = 0; i < mesh.cells; i++) b[i * block + offset] += (defect * Math.max(0, share[i])) / sum
-  }
-
-  /** The books follow from the film: nothing depends on them. */
-  private solveBooks(b: Float64Array, dR: number): void {
-    const { sys, books, byR, hg } = this
-    const { booksAt: at, block, mesh } = sys
-    for (let k = 0; k < BOOK_COUNT; k++) {
-      let sum = b[at + k] + byR[at + k] * dR
-      for (let i = 0; i < mesh.cells; i++) {
-        const entry = 2 * (BOOK_COUNT * i + k)
-        sum += books[entry] * b[i * block] + books[entry + 1] * b[i * block + 1]
-      }
-      b[at + k] = hg * sum
-    }
   }
 }
 
