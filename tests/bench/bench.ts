@@ -105,13 +105,6 @@ function coldStart(): number {
   return Number(result.stdout)
 }
 
-/** SciPy's BDF on the same semi-discrete equations, if it is installed: ms, or null. */
-function scipy(): { ms: number; evaluations: number; error_Rmax_percent: number } | null {
-  const result = spawnSync('python3', [here('scipy_bdf.py')], { encoding: 'utf8', cwd: here('../..') })
-  if (result.status !== 0) return null
-  return JSON.parse(result.stdout.trim().split('\n').at(-1)!)
-}
-
 async function main(): Promise<void> {
   const lives = benchLives()
   const truth = convergedLives(lives)
@@ -127,13 +120,6 @@ async function main(): Promise<void> {
   console.log(`quick lives per second on ${pool.cores} cores: ${round(pool.rate)}`)
   const cold = coldStart()
   console.log(`first life in a fresh process: ${round(cold)} ms`)
-  const other = process.argv.includes('--scipy') ? scipy() : null
-  const own = rows.find((row) => row.life === 'reference 0.50' && row.accuracy === 'quick')!
-  if (other)
-    console.log(
-      `SciPy BDF: ${round(other.ms)} ms, ${round(other.ms / own.median_ms)} times the quick life`,
-      other,
-    )
   const file = here('history.json')
   const history = existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : []
   const machine = `${cpus()[0]?.model.trim()}, ${availableParallelism()} cores, Node ${process.versions.node}`
@@ -144,7 +130,6 @@ async function main(): Promise<void> {
     cells,
     lives_per_second: round(pool.rate),
     cold_ms: round(cold),
-    ...(other ? { scipy: other } : {}),
   })
   writeFileSync(file, `${JSON.stringify(history, null, 1)}\n`)
   console.log(`${new Date().toISOString()}  ${machine}`)
