@@ -109,6 +109,11 @@ export const redo = (store: Store): void => travel(store, 'future', 'past', 'fir
 /** Takes over a life, whole or growing; `current` is false if the preset has changed again meanwhile. */
 export function receiveLife(store: Store, life: Life, current = true): void {
   const { life: known, outgoing, restAtMaximum, time, playing } = store.getState()
+  if (known?.status === 'done' && known.frames === life.frames) {
+    // The same life once more, now with its errors: nothing that is drawn has changed.
+    learn(store, { radiusError: life.summary.maxRadiusError })
+    return
+  }
   const finished = known && known.status !== 'growing' ? known : outgoing
   const rests = restAtMaximum && !playing && life.status !== 'growing'
   apply(store, {

@@ -94,6 +94,7 @@ export function createMap(root: HTMLElement, store: Store): View {
   let frame: MapFrame | null = null
   let wish: MapWish | null = null
   let madeFor = ''
+  let near = false
   let cursor: { i: number; j: number } | null = null
   let job: PlanJob<'map'> | null = null
   const ask = oncePerFrame(draw)
@@ -190,7 +191,7 @@ export function createMap(root: HTMLElement, store: Store): View {
   }
 
   function draw(): void {
-    if (!map || !wish) return
+    if (!map || !wish || !near) return
     const { width, height } = area.getBoundingClientRect()
     if (width < 60 || height < 60) return
     frame = frameFor(map, width, height)
@@ -288,6 +289,15 @@ export function createMap(root: HTMLElement, store: Store): View {
   })
   begin.addEventListener('click', () => void work())
   stop.addEventListener('click', () => job?.stop())
+  /** Nobody sees it further up: then a slider step need not pay for it. */
+  const seen = new IntersectionObserver(
+    (entries) => {
+      near = entries.some(({ isIntersecting }) => isIntersecting)
+      ask()
+    },
+    { rootMargin: '400px' },
+  )
+  seen.observe(root)
   const resized = new ResizeObserver(ask)
   resized.observe(area)
   const unwatch = watch(store, (state) => [state.preset, state.dark], follow)
@@ -295,6 +305,7 @@ export function createMap(root: HTMLElement, store: Store): View {
     destroy() {
       unwatch()
       resized.disconnect()
+      seen.disconnect()
       job?.stop()
       root.replaceChildren()
     },

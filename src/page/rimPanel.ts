@@ -110,7 +110,8 @@ export function createRim(root: HTMLElement, store: Store): View {
         button.hidden = variant.changes[0]![1] === preset.ring.breakUp
     }
     steps.classList.toggle('old', stale)
-    if (!near || !life || life.status === 'growing' || drawn === life) return
+    // The first life is told unseen, so that the page has its height from the start.
+    if (!(near || drawn === null) || !life || life.status === 'growing' || drawn === life) return
     drawn = life
     const told = rimSteps(life)
     none.textContent =
@@ -120,13 +121,10 @@ export function createRim(root: HTMLElement, store: Store): View {
     steps.replaceChildren(...told.map((step, i) => card(step, i, store)))
   })
   /** Nobody sees it further down: then a slider step need not pay for it. */
-  const seen = new IntersectionObserver(
-    (entries) => {
-      near = entries.some(({ isIntersecting }) => isIntersecting)
-      draw()
-    },
-    { rootMargin: '400px' },
-  )
+  const seen = new IntersectionObserver((entries) => {
+    near = entries.some(({ isIntersecting }) => isIntersecting)
+    draw()
+  })
   seen.observe(root)
   const unwatch = watch(store, ({ life, stale, preset }) => [life, stale, preset], draw)
   return {

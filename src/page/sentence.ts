@@ -24,8 +24,9 @@ const halfOf = (reach: Reach | null | undefined): number =>
   reach ? (reach.high - reach.low) / 2 : Number.NaN
 
 /** Uncertain inputs and numerical error together; NaN if neither is known. */
-export function radiusError({ summary }: Life, { band }: Neighbours): number {
-  const parts = [halfOf(band?.reach.maxRadius), summary.maxRadiusError].filter((part) => part >= 0)
+export function radiusError({ summary }: Life, { band, radiusError: found }: Neighbours): number {
+  const numerical = found >= 0 ? found : summary.maxRadiusError
+  const parts = [halfOf(band?.reach.maxRadius), numerical].filter((part) => part >= 0)
   return parts.length > 0 ? Math.hypot(...parts) : Number.NaN
 }
 

@@ -61,8 +61,8 @@ const how =
   'Found by running the lives next to this one. The inputs are taken as independent of one another (root of the sum of squares); how far each is moved is a judgement of what a school laboratory knows.'
 
 /** The reason for the ± in the sentence, as paragraphs; empty if nothing is known. */
-export function reasonFor(life: Life, { band, threshold }: Neighbours): HTMLElement[] {
-  const error = life.summary.maxRadiusError
+export function reasonFor(life: Life, { band, threshold, radiusError }: Neighbours): HTMLElement[] {
+  const error = radiusError >= 0 ? radiusError : life.summary.maxRadiusError
   const numerical =
     error > 0
       ? [

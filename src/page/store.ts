@@ -44,9 +44,17 @@ export interface Neighbours {
   /** Of a drop that stays a lens: what would make it spread, and how sure the threshold is (mass fraction). */
   nearest: NearestChange | null
   threshold: Reach | null
+  /** Numerical error of the largest radius, m; NaN while it is not known. */
+  radiusError: number
 }
 
-export const noNeighbours: Neighbours = { band: null, envelope: null, nearest: null, threshold: null }
+export const noNeighbours: Neighbours = {
+  band: null,
+  envelope: null,
+  nearest: null,
+  threshold: null,
+  radiusError: Number.NaN,
+}
 
 /** Outcomes along one input; `of` names the drop without that input. */
 export interface KnownStretches {

@@ -17,10 +17,10 @@ import { along, assumedLaw, spreadingPanel, tensionsPanel } from './thresholdMod
 
 const right = 78
 
-/** Facts of a preset, from its life if that is there. */
-function factsOf({ preset, life, stale }: State): LiquidFacts {
-  return life && !stale ? life.facts : problemOf(preset).facts
-}
+/** Facts of the shown life; it is that of an earlier drop for a moment (greyed). */
+const factsOf = ({ preset, life }: State): LiquidFacts => life?.facts ?? problemOf(preset).facts
+
+const presetOf = ({ preset, life }: State): Preset => life?.preset ?? preset
 
 const reachIn = ({ neighbours }: State): Reach | null =>
   neighbours.threshold ?? neighbours.band?.reach.threshold ?? null
@@ -110,6 +110,7 @@ export function createThreshold(root: HTMLElement, store: Store): View {
   const holder = el('div', { class: 'plot-holder threshold-plots' })
   let cursor = Number.NaN
   let open = false
+  let near = false
   const ask = oncePerFrame(draw)
   const figure = new Figure(holder, {
     label: 'Strength along the curves',
@@ -149,10 +150,10 @@ export function createThreshold(root: HTMLElement, store: Store): View {
   function panels(state: State, dark: boolean, ink: string, life: string) {
     const facts = factsOf(state)
     const colours = { dark, ink, life }
-    const threshold = thresholdOf(state.preset, facts)
+    const threshold = thresholdOf(presetOf(state), facts)
     return [
-      spreadingPanel(state.preset, threshold, reachIn(state), colours),
-      tensionsPanel(state.preset, facts, colours),
+      spreadingPanel(presetOf(state), threshold, reachIn(state), colours),
+      tensionsPanel(presetOf(state), facts, colours),
     ]
   }
 
@@ -167,11 +168,12 @@ export function createThreshold(root: HTMLElement, store: Store): View {
 
   function draw(): void {
     const state = store.getState()
+    if (!near) return
     const facts = factsOf(state)
-    const threshold = thresholdOf(state.preset, facts)
+    const threshold = thresholdOf(presetOf(state), facts)
     const reach = reachIn(state)
     words.textContent = threshold.words
-    exact.textContent = `${figures(state.preset, threshold.massFraction, reach)}${reach ? `. ${reachWords('It', reach, percents)}` : ''}`
+    exact.textContent = `${figures(presetOf(state), threshold.massFraction, reach)}${reach ? `. ${reachWords('It', reach, percents)}` : ''}`
     const colours = plotColours(state.dark)
     figure.update(panels(state, state.dark, colours.ink, colours.life), colours, state.stale)
     open = rest.querySelector('details')?.open ?? open
@@ -191,6 +193,15 @@ export function createThreshold(root: HTMLElement, store: Store): View {
     }
   }
 
+  /** Nobody sees it further down: then a slider step need not pay for it. */
+  const seen = new IntersectionObserver(
+    (entries) => {
+      near = entries.some(({ isIntersecting }) => isIntersecting)
+      ask()
+    },
+    { rootMargin: '400px' },
+  )
+  seen.observe(root)
   const unwatch = watch(
     store,
     ({ preset, life, stale, neighbours, dark }) => [preset, life, stale, neighbours, dark],
@@ -199,6 +210,7 @@ export function createThreshold(root: HTMLElement, store: Store): View {
   return {
     destroy() {
       unwatch()
+      seen.disconnect()
       figure.destroy()
       root.replaceChildren()
     },

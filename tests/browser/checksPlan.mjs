@@ -174,7 +174,8 @@ export async function theLabSheetCanBeStopped({ page }) {
 }
 
 export async function theThresholdLeadsToItsControls({ page }) {
-  const words = await page.locator('#threshold .lead').textContent()
+  await page.locator('#threshold').scrollIntoViewIfNeeded()
+  const words = await page.locator('#threshold .lead:not(:empty)').textContent()
   hold(/spread on .+ from [\d.]+ % by mass \([\d.]+ % by volume\) on/.test(words), `it says "${words}"`)
   const curves = page.getByRole('slider', { name: 'Strength along the curves' })
   await curves.focus()

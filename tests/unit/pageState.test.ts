@@ -25,6 +25,7 @@ const life = (end: number, widest: number, status: Life['status'] = 'done'): Lif
   ({
     preset: defaultPreset(),
     status,
+    frames: {},
     series: { t: Float64Array.of(0, end / 2, end), R: Float64Array.of(0.0025, widest, 0.003) },
     summary: { outcome: 'recedes', maxRadiusTime: end / 2, maxRadius: widest },
   }) as unknown as Life
@@ -117,6 +118,16 @@ describe('the clock', () => {
 })
 
 describe('lives and axes', () => {
+  it('takes the errors of a life that it has already, without changing what is drawn', () => {
+    const store = createPageStore(defaultPreset())
+    const first = life(8, 0.02)
+    receiveLife(store, first)
+    receiveLife(store, { ...first, summary: { ...first.summary, maxRadiusError: 3e-4 } })
+    expect(store.getState().life).toBe(first)
+    expect(store.getState().neighbours.radiusError).toBe(3e-4)
+    setPreset(store, withKey(defaultPreset(), 'bath.depth_mm', 12))
+    expect(store.getState().neighbours.radiusError).toBeNaN()
+  })
   it('marks a life of an older preset and keeps it while the new one grows', () => {
     const store = createPageStore(defaultPreset())
     const first = life(8, 0.02)

@@ -236,6 +236,9 @@ export class StageScene {
   )
   private streakCount = 0
   private pixelRatio = 1
+  /** Size of the drawing buffer, CSS px. */
+  private width = 0
+  private height = 0
 
   /** Throws if the context is refused. */
   constructor(canvas: HTMLCanvasElement, context: WebGL2RenderingContext) {
@@ -257,9 +260,14 @@ export class StageScene {
 
   setFrame(frame: Framing, span: number, pixelRatio: number): void {
     const { camera, renderer } = this
-    this.pixelRatio = pixelRatio
-    renderer.setPixelRatio(pixelRatio)
-    renderer.setSize(frame.width, frame.height, false)
+    // A new size makes the drawing buffer anew and waits for the last picture: only where it is one.
+    if (frame.width !== this.width || frame.height !== this.height || pixelRatio !== this.pixelRatio) {
+      this.width = frame.width
+      this.height = frame.height
+      this.pixelRatio = pixelRatio
+      renderer.setPixelRatio(pixelRatio)
+      renderer.setSize(frame.width, frame.height, false)
+    }
     const edges = frustum(frame, span)
     camera.left = 1e3 * edges.left
     camera.right = 1e3 * edges.right
