@@ -39,7 +39,7 @@ export class CurveSet {
   /** Values into out[to … to + count), derivatives into the `count` places behind. */
   evaluate(x: number, out: Float64Array, to = 0): void {
     const n = this.intervals
-    const inside = x > 0 ? (x < 1 ? x : 1) : 0
+    const inside = Math.min(1, Math.max(0, x))
     const i = inside < 1 ? Math.floor(inside * n) : n - 1
     const z = inside * n - i
     const beyond = x - inside
