@@ -33,6 +33,9 @@ const rowOf = (row: SheetRow): HTMLElement =>
 const block = ({ title, rows }: SheetSection, kind: string): HTMLElement =>
   el('section', { class: `block ${kind}` }, el('h3', {}, title), el('dl', {}, ...rows.map(rowOf)))
 
+/** Size of the picture, px; told to the page so that its room is known before it is drawn. */
+const course = { width: 470, height: 302 }
+
 /** R(t) with its reach, as a picture: what to expect, and room to enter what is measured. */
 export function coursePicture(life: Life, envelope: Envelope | null): string {
   const panel = radiusPanel(life, {
@@ -54,7 +57,7 @@ export function coursePicture(life: Life, envelope: Envelope | null): string {
 
 function picture(life: Life, envelope: Envelope | null): HTMLElement {
   const source = `data:image/svg+xml,${encodeURIComponent(coursePicture(life, envelope))}`
-  const img = el('img', { src: source, alt: 'Expected radius against time', class: 'course' })
+  const img = el('img', { src: source, alt: 'Expected radius against time', class: 'course', ...course })
   return el(
     'figure',
     { class: 'block' },
@@ -88,11 +91,24 @@ function ownLines(): HTMLElement {
 
 const shortened = (title: string): string => (title.length > 140 ? `${title.slice(0, 139)}…` : title)
 
-/** From so many signs in all rows, or in the title, the sheet is set smaller so that it stays on its page. */
-const manySigns = 1850
-const longTitle = 70
+/** Height of the page inside its margins, as in the style sheet. */
+const pageHeight = '275mm'
 
-/** Fills `root` with the sheet. Always light: it is meant for paper. */
+/** Whether the sheet needs more than its page; looked at out of sight, at the width of the page. */
+function isTooLong(root: HTMLElement): boolean {
+  const probe = root.cloneNode(true) as HTMLElement
+  probe.removeAttribute('id')
+  probe.hidden = false
+  probe.classList.remove('paper-shown', 'dense')
+  probe.classList.add('paper-probe')
+  probe.style.height = pageHeight
+  document.body.append(probe)
+  const tooLong = probe.scrollHeight > probe.clientHeight
+  probe.remove()
+  return tooLong
+}
+
+/** Fills `root` with the sheet, set smaller if it would not stay on its page. Always light: it is meant for paper. */
 export function fillPaper(
   root: HTMLElement,
   sheet: LabSheet,
@@ -107,13 +123,6 @@ export function fillPaper(
     SheetSection,
   ]
   const [first, ...rest] = cautions.rows
-  const signs = sheet.sections.flatMap(({ rows }) =>
-    rows.map(({ value, note }) => value.length + note.length),
-  )
-  root.classList.toggle(
-    'dense',
-    signs.reduce((a, b) => a + b, 0) > manySigns || sheet.title.length > longTitle,
-  )
   root.replaceChildren(
     el('header', {}, el('h2', {}, shortened(sheet.title)), el('p', {}, sheet.note)),
     el('p', { class: 'foremost' }, first?.value ?? ''),
@@ -126,4 +135,5 @@ export function fillPaper(
     ),
     el('div', { class: 'columns foot' }, life ? picture(life, envelope) : el('div'), ownLines()),
   )
+  root.classList.toggle('dense', isTooLong(root))
 }

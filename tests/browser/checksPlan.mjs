@@ -127,11 +127,16 @@ async function sheetIsOnePage(page) {
   const paper = page.locator('#paper')
   hold(await paper.isVisible(), 'the sheet is not printed')
   hold(await page.locator('main').isHidden(), 'the page is printed along with it')
-  const { inside, ink } = await paper.evaluate((element) => ({
+  const { inside, ink, root } = await paper.evaluate((element) => ({
     inside: element.scrollHeight <= element.clientHeight + 1,
     ink: getComputedStyle(element).color,
+    root: [
+      getComputedStyle(document.documentElement).colorScheme,
+      getComputedStyle(document.documentElement).backgroundColor,
+    ],
   }))
   hold(inside, 'something is cut off at the foot of the sheet')
+  hold(root.join(' ') === 'light rgb(255, 255, 255)', `the margins are ${root}`)
   hold(ink === 'rgb(27, 26, 23)', `the ink is ${ink}`)
   await page.emulateMedia({ media: 'screen' })
 }
