@@ -1,7 +1,7 @@
 /** Every change of the page's state, as small functions on the store. */
 import type { Life, Preset } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
-import type { Bottle } from './bottle.ts'
+import type { Bottle } from './recipe/bottle.ts'
 import { radialSpanOf, timeSpanOf } from './spans.ts'
 import type { PinnedLife, State, Store } from './store.ts'
 import { type KnownStretches, type Message, type Neighbours, noNeighbours } from './store.ts'

@@ -9,7 +9,7 @@ import type { Envelope } from '../plan/envelope.ts'
 import type { NearestChange } from '../plan/nearestChange.ts'
 import type { Band, Reach } from '../plan/neighbours.ts'
 import type { Stretches } from '../plan/stretches.ts'
-import { type Bottle, plainBottle } from './bottle.ts'
+import { type Bottle, plainBottle } from './recipe/bottle.ts'
 
 export type ColourBy = 'thickness' | 'alcohol' | 'tension' | 'speed'
 export type Theme = 'light' | 'dark' | 'system'

@@ -1,4 +1,4 @@
-/** Light and dark, and the colours that canvases need to know. All colours live in styles.css as variables. */
+/** Light and dark, and the colours that canvases need to know. All colours live in styles/base.css as variables. */
 import { setTheme } from './actions.ts'
 import { type Store, type Theme, type View, watch } from './store.ts'
 

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { KEYS, keyOf } from '../../src/life/keys.ts'
 import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { problemOf } from '../../src/life/problemOf.ts'
-import { helpTopics, sourcesOf } from '../../src/page/controlsHelp.ts'
+import { helpTopics, sourcesOf } from '../../src/page/controls/help.ts'
 
 const alcohols = ['ethanol', '2-propanol', '1-propanol', 'methanol']
 const baths = KEYS.flatMap((key) => (key.path === 'bath.liquid' && key.kind === 'choice' ? key.options : []))

@@ -16,8 +16,8 @@ import {
   undo,
   withKey,
 } from '../../src/page/actions.ts'
-import { changeKey } from '../../src/page/controlsChange.ts'
-import { scaleOf, withUnit } from '../../src/page/controlsScale.ts'
+import { changeKey } from '../../src/page/controls/change.ts'
+import { scaleOf, withUnit } from '../../src/page/controls/scale.ts'
 import { roundUp } from '../../src/page/spans.ts'
 import { createPageStore } from '../../src/page/store.ts'
 

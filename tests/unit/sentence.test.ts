@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { defaultPreset } from '../../src/life/preset.ts'
 import type { Life, Summary } from '../../src/life/types.ts'
 import { count, duration, length, plain, withError } from '../../src/page/format.ts'
-import { sentenceOf } from '../../src/page/sentence.ts'
+import { sentenceOf } from '../../src/page/sentence/sentence.ts'
 import { type Neighbours, noNeighbours } from '../../src/page/store.ts'
 
 const summary: Summary = {

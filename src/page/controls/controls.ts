@@ -1,0 +1,109 @@
+/** The controls: two large sliders above everything, the other keys of the preset in groups. */
+import { GUI } from 'lil-gui'
+import { KEYS } from '../../life/keys.ts'
+import { defaultPreset } from '../../life/preset.ts'
+import { redo, setPreset, undo } from '../actions.ts'
+import { el } from '../dom.ts'
+import { type Store, type View, watch } from '../store.ts'
+import { createLargeSlider } from './large.ts'
+import { addRow } from './row.ts'
+
+const groups: readonly { name: string; title: string; open: boolean }[] = [
+  { name: 'drop', title: 'Drop', open: true },
+  { name: 'bath', title: 'Bath', open: true },
+  { name: 'air', title: 'Air', open: true },
+  { name: 'ring', title: 'Ring', open: true },
+  { name: 'interface', title: 'Drop/oil tension', open: false },
+  { name: 'model', title: 'Accuracy and model', open: false },
+]
+
+/** Keys that have a large slider of their own. */
+const large = new Set(['drop.alcoholMassFraction', 'drop.volume_uL'])
+
+/** Keys that have no effect at present are greyed, with the reason as a tip. */
+const idle: Record<string, (mode: string, alcohol: string) => boolean> = {
+  'air.constantRate_umPerS': (mode) => mode !== 'constant',
+  'air.filmCoefficient_mmPerS': (mode) => mode !== 'moving',
+  'air.enhancement': (mode) => mode !== 'still',
+  'air.relativeHumidity': (mode) => mode === 'constant',
+}
+
+function createHead(root: HTMLElement, store: Store): () => void {
+  const button = (text: string, act: () => void) => el('button', { type: 'button', onclick: act }, text)
+  const back = button('Undo', () => undo(store))
+  const forth = button('Redo', () => redo(store))
+  const reset = button('All to default', () => {
+    const { title, note } = store.getState().preset
+    setPreset(store, { ...defaultPreset(), title, note })
+  })
+  root.append(el('div', { class: 'controls-head' }, back, forth, reset))
+  return watch(
+    store,
+    (state) => [state.past.length, state.future.length],
+    ([past, future]) => {
+      back.disabled = past === 0
+      forth.disabled = future === 0
+    },
+  )
+}
+
+let opened: ((path: string) => void) | null = null
+
+/** Opens the group of a key, scrolls to its row and puts the focus into it. */
+export const revealControl = (path: string): void => opened?.(path)
+
+/** Builds both parts; `root` scrolls by itself on a wide screen. */
+export function createControls(largeRoot: HTMLElement, root: HTMLElement, store: Store): View {
+  const sliders = [
+    createLargeSlider(largeRoot, store, {
+      path: 'drop.alcoholMassFraction',
+      id: 'strength',
+      label: 'Strength, by mass',
+    }),
+    createLargeSlider(largeRoot, store, {
+      path: 'drop.volume_uL',
+      id: 'volume',
+      label: 'Volume',
+      logarithmic: true,
+    }),
+  ]
+  const unwatch = [createHead(root, store)]
+  const gui = new GUI({ container: root, injectStyles: false, title: 'All inputs' })
+  const rows = new Map<string, HTMLElement>()
+  const folders = new Map<string, GUI>()
+  opened = (path) => {
+    folders.get(path)?.open(true)
+    const row = rows.get(path)
+    row?.scrollIntoView({ block: 'center' })
+    row?.querySelector<HTMLElement>('input:not(:disabled), select, button')?.focus()
+  }
+  for (const { name, title, open } of groups) {
+    const folder = gui.addFolder(title)
+    if (!open) folder.close()
+    for (const key of KEYS.filter(({ path }) => path.startsWith(`${name}.`) && !large.has(path))) {
+      const row = addRow(folder, key, store)
+      rows.set(key.path, row.controller.domElement)
+      folders.set(key.path, folder)
+      unwatch.push(row.destroy)
+    }
+  }
+  unwatch.push(
+    watch(
+      store,
+      ({ preset }) => [preset.air.mode, preset.drop.alcohol],
+      ([mode, alcohol]) => {
+        for (const [path, isIdle] of Object.entries(idle)) {
+          rows.get(path)?.classList.toggle('idle', isIdle(mode, alcohol))
+        }
+      },
+    ),
+  )
+  return {
+    destroy() {
+      for (const end of unwatch) end()
+      for (const slider of sliders) slider.destroy()
+      gui.destroy()
+      root.replaceChildren()
+    },
+  }
+}

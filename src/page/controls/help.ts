@@ -1,0 +1,104 @@
+/** Help on one key, shown on demand: what it is, range, default, and where its number comes from. */
+import type { Key } from '../../life/keys.ts'
+import { permitted } from '../../life/preset.ts'
+import type { SourceNote } from '../../liquids/types.ts'
+import { el, freshId } from '../dom.ts'
+import type { Store } from '../store.ts'
+import { changeKey } from './change.ts'
+import { scaleOf, withUnit } from './scale.ts'
+
+/** Which of the library's data stand behind a key, by the names that the liquids give them. */
+const topics: Record<string, RegExp> = {
+  'drop.alcohol': /–water\b|^activity|of the alcohol$|of the vapour|^refractive/,
+  'drop.alcoholMassFraction': /^density of|^surface tension of/,
+  'drop.viscosity_mPas': /^viscosity (of|away)/,
+  'bath.liquid': /^(density|viscosity|tension against (air|pure water))$/,
+  'bath.viscosity_mPas': /^viscosity$/,
+  'bath.density_kgPerM3': /^density$/,
+  'bath.tension_mNperM': /^tension against air$/,
+  'air.relativeHumidity': /^activity|vapour/,
+  'air.mode': /^activity|vapour/,
+  'air.filmCoefficient_mmPerS': /^activity|vapour/,
+  'interface.water_mNperM': /^tension against pure water$|drop\/oil/,
+  'interface.end_mNperM': /drop\/oil/,
+  'interface.decay': /drop\/oil/,
+  'model.gammaEff_mNperM': /^surface tension of|^tension against pure water$/,
+  'model.dispersion_m2PerS': /^diffusivity in the liquid$/,
+}
+
+/** The curve between drop and oil is no datum of any liquid: it is the page's own assumption. */
+const dropOilCurve: SourceNote = {
+  quantity: 'drop/oil tension over the strength',
+  source:
+    'end + (water − end)·exp(−k·w), w by mass; no table over the composition was found, so the shape and its numbers are a choice of this program.',
+  quality: 'assumed',
+  range: '0–100 %, one curve for all temperatures',
+}
+
+/** What is known of the numbers behind a key. */
+export function sourcesOf(path: string, sources: readonly SourceNote[]): SourceNote[] {
+  const topic = topics[path]
+  if (!topic) return []
+  const notes = sources.filter(({ quantity }) => topic.test(quantity) || quantity.startsWith('all curves'))
+  const own = path.startsWith('interface.') && !notes.some(({ quantity }) => /drop\/oil/.test(quantity))
+  return own ? [...notes, dropOilCurve] : notes
+}
+
+export const helpTopics: readonly string[] = Object.keys(topics)
+
+function defaultText(key: Key): string {
+  if (key.kind === 'number') {
+    return key.fallback === null ? 'from the liquids library' : withUnit(key.fallback, scaleOf(key))
+  }
+  if (key.kind === 'switch') return key.fallback ? 'on' : 'off'
+  return key.options.find((option) => option.value === key.fallback)?.label ?? key.fallback
+}
+
+function rangeText(key: Key): string {
+  if (key.kind !== 'number') return ''
+  const scale = scaleOf(key)
+  if (scale.factor === 1) return `Range: ${permitted(key)}.`
+  return `Range: ${withUnit(key.min, scale)} to ${withUnit(key.max, scale)}.`
+}
+
+function fill(panel: HTMLElement, key: Key, store: Store): void {
+  const notes = sourcesOf(key.path, store.getState().life?.facts.sources ?? [])
+  const list = notes.map((note) =>
+    el('li', {}, `${note.quantity}: ${note.source} (${note.quality}; ${note.range})`),
+  )
+  const toDefault = el(
+    'button',
+    { type: 'button', onclick: () => changeKey(store, key.path, key.fallback) },
+    'Back to default',
+  )
+  panel.replaceChildren(
+    el('p', {}, key.help),
+    el('p', {}, `${rangeText(key)} Default: ${defaultText(key)}.`.trim()),
+    ...(list.length > 0 ? [el('p', {}, 'Where the numbers come from:'), el('ul', {}, ...list)] : []),
+    toDefault,
+  )
+}
+
+/** A "?" button and the panel that it opens. */
+export function createHelp(key: Key, store: Store): { button: HTMLButtonElement; panel: HTMLElement } {
+  const panel = el('div', { class: 'help', id: freshId('help'), hidden: true })
+  const button = el(
+    'button',
+    {
+      type: 'button',
+      class: 'help-button',
+      'aria-expanded': 'false',
+      'aria-controls': panel.id,
+      'aria-label': `About: ${key.label}`,
+    },
+    '?',
+  )
+  button.addEventListener('click', (event) => {
+    event.preventDefault()
+    event.stopPropagation()
+    panel.hidden = !panel.hidden
+    button.setAttribute('aria-expanded', String(!panel.hidden))
+    if (!panel.hidden) fill(panel, key, store)
+  })
+  return { button, panel }
+}

@@ -1,0 +1,115 @@
+/** Idle time: once a life is there and nothing moves, the lives next to it are run. Any change ends that. */
+import { keyOf, type NumberKey } from '../../life/keys.ts'
+import type { Preset } from '../../life/types.ts'
+import { learn, learnStretches } from '../actions.ts'
+import { scaleOf } from '../controls/scale.ts'
+import type { State, Store, View } from '../store.ts'
+import { createPlanClient, type PlanJob } from './planClient.ts'
+
+/** Rest after the last change, ms. */
+const rest = 600
+
+/** The inputs whose tracks show the outcome along them. */
+export const tracks: readonly { path: string; logarithmic: boolean }[] = [
+  { path: 'drop.alcoholMassFraction', logarithmic: false },
+  { path: 'drop.volume_uL', logarithmic: true },
+]
+/** Places of a track at which a life can be run, and every how many of them one is run first. */
+const places = 33
+const coarse = 4
+
+/** Names a drop without its words and some inputs: what the outcomes along those inputs depend on. */
+export function withoutInput(preset: Preset, ...paths: string[]): string {
+  const { title: _, note: __, ...drop } = structuredClone(preset)
+  for (const path of paths) {
+    const [group, name] = path.split('.') as [keyof typeof drop, string]
+    delete (drop[group] as unknown as Record<string, unknown>)[name]
+  }
+  return JSON.stringify(drop)
+}
+
+/** Values of an input at even places of its slider. */
+function valuesAlong(path: string, logarithmic: boolean): number[] {
+  const scale = scaleOf(keyOf(path) as NumberKey, logarithmic)
+  return Array.from({ length: places }, (_, i) => scale.valueAt(Math.round((i * scale.count) / (places - 1))))
+}
+
+/** Marks that the neighbours of the shown life are known, for whoever checks the page. */
+const publish = (known: boolean): void => {
+  document.documentElement.dataset.neighbours = known ? 'done' : 'waiting'
+}
+
+export function followNeighbours(store: Store): View {
+  const client = createPlanClient()
+  let timer = 0
+  let round = 0
+  let stop = () => {}
+
+  async function work(mine: number): Promise<void> {
+    const current = () => mine === round
+    const wait = async <T>(job: { result: Promise<T>; stop(): void }): Promise<T | null> => {
+      stop = () => job.stop()
+      const result = await job.result
+      return current() ? result : null
+    }
+    await besides(store.getState(), wait)
+    for (const track of tracks) if (current()) await along(track, current, wait)
+    if (current()) publish(true)
+  }
+
+  type Wait = <T>(job: { result: Promise<T>; stop(): void }) => Promise<T | null>
+
+  async function besides({ preset, life, bottle, neighbours }: State, wait: Wait): Promise<void> {
+    if (life?.summary.outcome !== 'lens') {
+      if (neighbours.band) return
+      const found = await wait(client.start('band', { preset }))
+      if (found) learn(store, found)
+      return
+    }
+    if (neighbours.nearest) return
+    const { stock, mixture_mL } = bottle
+    const found = await wait(client.start('nearest', { preset, stock, have_mL: mixture_mL }))
+    if (found) learn(store, found)
+  }
+
+  async function along(track: (typeof tracks)[number], current: () => boolean, wait: Wait): Promise<void> {
+    const { path, logarithmic } = track
+    const { preset, stretches } = store.getState()
+    const of = withoutInput(preset, path)
+    const known = stretches[path]
+    if (known?.of === of && known.so.status === 'done') return
+    const wish = { key: path, values: valuesAlong(path, logarithmic), coarse }
+    const job: PlanJob<'stretches'> = client.start('stretches', { preset, wish }, (so) => {
+      if (current()) learnStretches(store, path, { of, so })
+    })
+    const so = await wait(job)
+    if (so) learnStretches(store, path, { of, so })
+  }
+
+  function begin(): void {
+    clearTimeout(timer)
+    stop()
+    round++
+    publish(false)
+    const { life, stale } = store.getState()
+    if (stale || life?.status !== 'done' || life.summary.outcome === 'failed') return
+    timer = window.setTimeout(() => {
+      // A worker that died is replaced with the next change; its numbers are an extra and nobody waits for them.
+      work(round).catch((error: unknown) => console.info('Neighbouring lives were not run.', error))
+    }, rest)
+  }
+
+  const unsubscribe = store.subscribe((state, before) => {
+    const ready = (s: State) => !s.stale && s.life?.status === 'done'
+    if (state.preset !== before.preset || state.bottle !== before.bottle || ready(state) !== ready(before))
+      begin()
+  })
+  return {
+    destroy() {
+      unsubscribe()
+      clearTimeout(timer)
+      stop()
+      client.destroy()
+    },
+  }
+}

@@ -1,0 +1,137 @@
+/** The page's side of the life worker: newest preset first, dead workers replaced. */
+import { proxy, type Remote, releaseProxy, wrap } from 'comlink'
+import type { LifeWorker } from '../../../workers/messages.ts'
+import type { Life, LifeResult, Preset } from '../../life/types.ts'
+
+export interface LifeClientEvents {
+  /**
+   * A life, whole or growing. `took` is the time since it was asked for, ms; `current` is false if a newer preset
+   * is waiting already.
+   */
+  life(life: Life, took: number, current: boolean): void
+  /** No life came of the newest preset. */
+  refused(result: LifeResult & { ok: false }): void
+  /** The worker died; `again` tells whether it was started anew. */
+  died(reason: string, again: boolean): void
+}
+
+export interface LifeClient {
+  /** Asks for the life of this preset; anything older is dropped. */
+  request(preset: Preset): void
+  destroy(): void
+}
+
+/** A run younger than this (ms) may end before a newer one takes its place, so that a dragged slider shows lives. */
+const grace = 50
+/** A growing life is shown only when it takes longer than this (ms). */
+const growingAfter = 120
+/** Deaths in a row after which the worker is not started again. */
+const patience = 3
+
+export function createLifeClient(events: LifeClientEvents): LifeClient {
+  let worker: Worker | null = null
+  let remote: Remote<LifeWorker> | null = null
+  let death: Promise<never> = new Promise(() => {})
+  let token = 0
+  let deaths = 0
+  let running: { token: number; since: number } | null = null
+  let wanted: { preset: Preset; since: number } | null = null
+  let graceTimer = 0
+
+  function start(): void {
+    const born = new Worker(new URL('../../../workers/life.ts', import.meta.url), { type: 'module' })
+    worker = born
+    remote = wrap<LifeWorker>(born)
+    death = new Promise((_, reject) => {
+      const fail = (event: Event) => reject(new Error((event as ErrorEvent).message || 'no reason given'))
+      born.addEventListener('error', fail)
+      born.addEventListener('messageerror', fail)
+    })
+    death.catch((error: Error) => {
+      if (worker === born && !running) bury(error.message)
+    })
+  }
+
+  function bury(reason: string): void {
+    worker?.terminate()
+    worker = null
+    remote = null
+    deaths++
+    const again = deaths < patience
+    if (again) start()
+    events.died(reason, again)
+  }
+
+  async function run(preset: Preset, since: number): Promise<void> {
+    const mine = ++token
+    running = { token: mine, since: performance.now() }
+    // Progress comes by a channel of its own and may arrive after the whole life: it is passed over then.
+    const progress = proxy((life: Life) => {
+      const took = performance.now() - since
+      if (running?.token === mine && !wanted && took > growingAfter) events.life(life, took, true)
+    })
+    try {
+      const result = await Promise.race([remote!.run(preset, progress, mine), death])
+      running = null
+      deaths = 0
+      if (!wanted || result.ok) report(result, since)
+    } catch (error) {
+      wanted ??= { preset, since }
+      bury((error as Error).message)
+    } finally {
+      running = null
+      next()
+    }
+  }
+
+  /** How right the life is comes a moment later, if nothing newer is asked for meanwhile. */
+  async function addErrors(life: Life, since: number): Promise<void> {
+    const mine = token
+    const { preset, summary } = life
+    const errors = await remote?.errors({ preset, summary }, mine).catch(() => null)
+    if (!errors || mine !== token || wanted || running) return
+    events.life({ ...life, summary: { ...summary, ...errors } }, performance.now() - since, true)
+  }
+
+  function report(result: LifeResult, since: number): void {
+    if (result.ok && result.life.status !== 'stopped') {
+      events.life(result.life, performance.now() - since, !wanted)
+      if (!wanted && result.life.summary.outcome !== 'failed') void addErrors(result.life, since)
+    } else if (!result.ok && result.reason !== 'cancelled') events.refused(result)
+  }
+
+  function next(): void {
+    if (!wanted || running || !remote) return
+    const { preset, since } = wanted
+    wanted = null
+    clearTimeout(graceTimer)
+    void run(preset, since)
+  }
+
+  function stopRunning(): void {
+    if (running && wanted) remote?.stop(running.token).catch(() => {})
+  }
+
+  start()
+  return {
+    request(preset) {
+      wanted = { preset, since: performance.now() }
+      if (!remote) {
+        deaths = 0
+        start()
+      }
+      if (!running) return next()
+      const age = performance.now() - running.since
+      clearTimeout(graceTimer)
+      if (age >= grace) stopRunning()
+      else graceTimer = window.setTimeout(stopRunning, grace - age)
+    },
+    destroy() {
+      clearTimeout(graceTimer)
+      remote?.[releaseProxy]()
+      worker?.terminate()
+      worker = null
+      remote = null
+    },
+  }
+}

@@ -1,0 +1,92 @@
+/** Why there is a ±: which inputs move a number and by how much. Shown on demand under the sentence. */
+import type { Life } from '../../life/types.ts'
+import { MOVERS, type Reach, type Shift } from '../../plan/neighbours.ts'
+import { el } from '../dom.ts'
+import { plain } from '../format.ts'
+import type { Neighbours } from '../store.ts'
+
+interface Scale {
+  factor: number
+  unit: string
+}
+const millimetres: Scale = { factor: 1e3, unit: 'mm' }
+export const percents: Scale = { factor: 100, unit: '%' }
+
+const show = (value: number, { factor }: Scale): string => plain(value * factor)
+
+const labelOf = (input: Reach['most']): string => {
+  const mover = MOVERS.find((one) => one.input === input)
+  return mover ? `the ${mover.label} (${mover.amount})` : 'none of these inputs'
+}
+
+/** "From 23.1 to 25.3 mm, moved most by the volume of the drop (± 5 %)." */
+export function reachWords(what: string, reach: Reach, scale: Scale): string {
+  return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit}; what moves it most is ${labelOf(reach.most)}.`
+}
+
+const value = (radius: number): string => (Number.isFinite(radius) ? plain(1e3 * radius) : 'failed')
+
+function shiftTable(shifts: readonly Shift[], most: Reach['most']): HTMLElement {
+  const head = ['Input', 'moved by', 'R when lower, mm', 'R when higher, mm']
+  return el(
+    'table',
+    { class: 'figures-table' },
+    el('thead', {}, el('tr', {}, ...head.map((text) => el('th', { scope: 'col' }, text)))),
+    el(
+      'tbody',
+      {},
+      ...shifts.map(({ input, label, amount, low, high }) =>
+        el(
+          'tr',
+          input === most ? { class: 'most' } : {},
+          el('th', { scope: 'row' }, label),
+          el('td', {}, amount),
+          el('td', {}, value(low.maxRadius)),
+          el('td', {}, value(high.maxRadius)),
+        ),
+      ),
+    ),
+  )
+}
+
+const outcomeWords: Record<string, string> = {
+  lens: 'stays a lens',
+  recedes: 'draws back',
+  sheds: 'sheds child drops',
+  dries: 'dries where it lies',
+  'reaches-wall': 'reaches the wall',
+}
+
+const how =
+  'Found by running the lives next to this one. The inputs are taken as independent of one another (root of the sum of squares); how far each is moved is a judgement of what a school laboratory knows.'
+
+/** The reason for the ± in the sentence, as paragraphs; empty if nothing is known. */
+export function reasonFor(life: Life, { band, threshold, radiusError }: Neighbours): HTMLElement[] {
+  const error = radiusError >= 0 ? radiusError : life.summary.maxRadiusError
+  const numerical =
+    error > 0
+      ? [
+          el(
+            'p',
+            {},
+            `The calculation itself is good to ± ${plain(1e3 * error, 1)} mm (compared with another mesh).`,
+          ),
+        ]
+      : []
+  if (life.summary.outcome === 'lens') {
+    if (!threshold) return []
+    return [el('p', {}, reachWords('The threshold', threshold, percents)), el('p', { class: 'note' }, how)]
+  }
+  if (!band) return numerical
+  const { maxRadius } = band.reach
+  const others = band.outcomes
+    .filter((name) => name !== life.summary.outcome)
+    .map((name) => outcomeWords[name] ?? name)
+  return [
+    el('p', {}, reachWords('The largest radius', maxRadius, millimetres)),
+    shiftTable(band.shifts, maxRadius.most),
+    ...(others.length > 0 ? [el('p', {}, `One of the neighbours ${others.join(', another ')}.`)] : []),
+    ...numerical,
+    el('p', { class: 'note' }, how),
+  ]
+}

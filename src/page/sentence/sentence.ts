@@ -1,0 +1,151 @@
+/** The one plain sentence about the present drop, made from its life. Pure. */
+import type { Life } from '../../life/types.ts'
+import type { NearestChange } from '../../plan/nearestChange.ts'
+import type { Reach } from '../../plan/neighbours.ts'
+import { count, duration, length, percent, plain, withError } from '../format.ts'
+import { type Bottle, plainBottle, shortStrength } from '../recipe/bottle.ts'
+import { type Neighbours, noNeighbours } from '../store.ts'
+
+export interface Sentence {
+  text: string
+  /** The part of the text that carries a ±, if there is one; its reason can be asked for. */
+  uncertain: string
+  /** What to try; empty unless it is the first visit. */
+  invitation: string
+}
+
+const basis = (life: Life): string => (life.preset.drop.alcohol === 'reference' ? 'by volume' : 'by mass')
+
+const thresholdOf = ({ preset, facts }: Life): number =>
+  preset.drop.alcohol === 'reference' ? facts.criticalPhi : facts.criticalMassFraction
+
+/** Half of what a number moves with its uncertain inputs; NaN if that is not known. */
+const halfOf = (reach: Reach | null | undefined): number =>
+  reach ? (reach.high - reach.low) / 2 : Number.NaN
+
+/** Uncertain inputs and numerical error together; NaN if neither is known. */
+export function radiusError({ summary }: Life, { band, radiusError: found }: Neighbours): number {
+  const numerical = found >= 0 ? found : summary.maxRadiusError
+  const parts = [halfOf(band?.reach.maxRadius), numerical].filter((part) => part >= 0)
+  return parts.length > 0 ? Math.hypot(...parts) : Number.NaN
+}
+
+const widest = (life: Life, beside: Neighbours): string =>
+  withError(life.summary.maxRadius * 1e3, radiusError(life, beside) * 1e3, 'mm')
+
+function thinnest({ summary }: Life): string {
+  const { thickness, radius } = summary.thinnest
+  return thickness > 0 ? `thins to ${length(thickness, 2)} at ${length(radius, 2)}` : ''
+}
+
+/** Parts joined as "a, b and c"; empty ones are left out. */
+function listed(parts: string[]): string {
+  const said = parts.filter((part) => part !== '')
+  const last = said.pop() ?? ''
+  return said.length > 0 ? `${said.join(', ')} and ${last}` : last
+}
+
+const spreads = (life: Life, beside: Neighbours): string =>
+  `spreads to ${widest(life, beside)} in ${duration(life.summary.maxRadiusTime)}`
+
+/** The threshold with its ± once that is known: "48.7 ± 2.3 %". The closed forms have one scale of strength. */
+function thresholdText(life: Life, { threshold }: Neighbours): string {
+  const half = halfOf(threshold)
+  const value = thresholdOf(life)
+  return half > 0 ? withError(100 * value, 100 * half, '%') : percent(value)
+}
+
+function lensText(life: Life, beside: Neighbours): string {
+  const threshold = thresholdOf(life)
+  const { alcoholMassFraction } = life.preset.drop
+  if (Number.isNaN(threshold) && life.facts.S0 < 0) {
+    return 'This oil is not wetted by any strength of this alcohol: the drop stays a lens.'
+  }
+  if (alcoholMassFraction < threshold) {
+    return `Too weak: below ${thresholdText(life, beside)} ${basis(life)} this mixture stays a lens on this oil.`
+  }
+  return `Stays a lens of ${length(life.summary.maxRadius)} radius.`
+}
+
+/** What would make it spread: "At 52 % it would spread to 15 mm: add 12 mL of the stock (96 %vol) to your 50 mL." */
+function changeText(change: NearestChange | null, bottle: Bottle): string {
+  if (change?.kind !== 'stronger') return ''
+  const { suggested, amendment } = change
+  const there = `At ${percent(suggested.massFraction, 3).replace('.0 ', ' ')} it would spread to ${length(suggested.maxRadius, 2)}`
+  if (amendment?.add !== 'stock') return `${there}.`
+  return `${there}: add ${plain(amendment.add_mL, 2)} mL of the stock (${shortStrength(bottle.stock)}) to your ${bottle.mixture_mL} mL.`
+}
+
+function recedesText(life: Life, beside: Neighbours): string {
+  const { collapseTime } = life.summary
+  const end =
+    collapseTime > 0
+      ? `has drawn back to a small lens by ${duration(collapseTime)}`
+      : `is still drawing back after ${duration(life.summary.lifeEnd)}`
+  return listed([spreads(life, beside), thinnest(life), end])
+}
+
+function shedsText(life: Life, beside: Neighbours): string {
+  const { childDrops, lifeEnd } = life.summary
+  const gone = `is gone after ${duration(lifeEnd)}`
+  return listed([spreads(life, beside), thinnest(life), `sheds ${count(childDrops.count)} child drops`, gone])
+}
+
+const wallText = ({ preset, summary }: Life): string =>
+  `reaches the wall of the dish (${preset.bath.dishRadius_mm} mm) after ${duration(
+    summary.lifeEnd,
+  )}: take a wider dish or a smaller drop`
+
+const texts: Record<Life['summary']['outcome'], (life: Life, beside: Neighbours) => string> = {
+  lens: lensText,
+  recedes: recedesText,
+  sheds: shedsText,
+  dries: (life, beside) =>
+    listed([
+      spreads(life, beside),
+      thinnest(life),
+      `dries there by ${duration(life.summary.lifeEnd)} without drawing back`,
+    ]),
+  'reaches-wall': wallText,
+  failed: ({ summary }) =>
+    `The calculation stopped after ${duration(summary.lifeEnd)}: ${summary.cause.replace(/\.$/, '')}`,
+}
+
+const asSentence = (text: string): string =>
+  `${text.charAt(0).toUpperCase()}${text.slice(1)}${text.endsWith('.') ? '' : '.'}`
+
+function growingText({ series }: Life): string {
+  const last = series.t.length - 1
+  if (last < 0) return 'Touching down.'
+  return `Being worked out: ${length(series.R[last]!)} after ${duration(series.t[last]!)} so far.`
+}
+
+/** What to try first: the nearest change that turns the outcome round. Empty if there is no threshold. */
+export function invitationFor(life: Life): string {
+  const threshold = thresholdOf(life)
+  if (!(threshold > 0.02 && threshold < 0.98)) return ''
+  const strength = life.preset.drop.alcoholMassFraction
+  return strength > threshold
+    ? `Drag the strength below ${percent(threshold)} and see it refuse.`
+    : `Drag the strength above ${percent(threshold)} and see it spread.`
+}
+
+/** "24.6 ± 1.1 mm" as it stands in a text; empty if there is none. */
+const uncertainIn = (text: string): string => /[\d.]+ ± [\d.]+ (?:mm|%)/.exec(text)?.[0] ?? ''
+
+/**
+ * The sentence of a life, with what its neighbours add as soon as they are known; with `firstVisit` it comes
+ * with an invitation.
+ */
+export function sentenceOf(
+  life: Life,
+  firstVisit = false,
+  beside: Neighbours = noNeighbours,
+  bottle: Bottle = plainBottle,
+): Sentence {
+  if (life.status === 'growing') return { text: growingText(life), uncertain: '', invitation: '' }
+  const first = asSentence(texts[life.summary.outcome](life, beside))
+  const change = life.summary.outcome === 'lens' ? changeText(beside.nearest, bottle) : ''
+  const text = change ? `${first} ${change}` : first
+  return { text, uncertain: uncertainIn(text), invitation: firstVisit ? invitationFor(life) : '' }
+}

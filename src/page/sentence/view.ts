@@ -1,0 +1,98 @@
+/** Shows the sentence; the spoken copy waits until the controls have come to rest. */
+import { el, oncePerFrame } from '../dom.ts'
+import { type Store, type View, watch } from '../store.ts'
+import { reasonFor } from './reason.ts'
+import { sentenceOf } from './sentence.ts'
+
+/** Silence before the sentence is read out, ms: a dragged slider speaks once. */
+const restBeforeSpeaking = 700
+const visitedKey = 'rimtide.visited'
+
+/** True on the first visit of this browser; a refused storage counts as a first visit. */
+function firstVisit(): boolean {
+  try {
+    const first = localStorage.getItem(visitedKey) === null
+    localStorage.setItem(visitedKey, '1')
+    return first
+  } catch {
+    return true
+  }
+}
+
+/** The card with the reason for a ±, and the button in the sentence that opens it. */
+function createReason(root: HTMLElement, store: Store) {
+  const card = el('div', { class: 'reason', id: 'reason', role: 'group', hidden: true })
+  card.setAttribute('aria-label', 'Why ±')
+  const button = el('button', { type: 'button', class: 'uncertain', 'aria-controls': card.id })
+  const open = (wanted: boolean) => {
+    const { life, neighbours } = store.getState()
+    const words = wanted && life ? reasonFor(life, neighbours) : []
+    card.hidden = words.length === 0
+    card.replaceChildren(...words)
+    button.setAttribute('aria-expanded', String(!card.hidden))
+  }
+  const onKey = (event: KeyboardEvent) => {
+    if (event.key !== 'Escape' || card.hidden) return
+    open(false)
+    button.focus()
+  }
+  const onPointer = (event: Event) => {
+    if (!card.hidden && !root.contains(event.target as Node)) open(false)
+  }
+  button.addEventListener('click', () => open(card.hidden !== false))
+  root.addEventListener('keydown', onKey)
+  document.addEventListener('pointerdown', onPointer)
+  open(false)
+  return { card, button, open, end: () => document.removeEventListener('pointerdown', onPointer) }
+}
+
+export function createSentence(root: HTMLElement, store: Store): View {
+  const text = el('span', { class: 'says' })
+  const invitation = el('span', { class: 'invites' })
+  const spoken = el('p', { class: 'visually-hidden', 'aria-live': 'polite', id: 'spoken' })
+  const caution = el('span', { class: 'warns' })
+  const reason = createReason(root, store)
+  root.append(el('p', {}, text, ' ', invitation), caution, reason.card, spoken)
+  let first = firstVisit()
+  let timer = 0
+
+  /** The text, with the ± as a button; left alone while it is the same, so that the button keeps the focus. */
+  const write = (words: string, uncertain: string) => {
+    if (text.textContent === words && text.contains(reason.button) === (uncertain !== '')) return
+    const at = uncertain ? words.indexOf(uncertain) : -1
+    reason.open(false)
+    if (at < 0) return text.replaceChildren(words)
+    reason.button.textContent = uncertain
+    text.replaceChildren(words.slice(0, at), reason.button, words.slice(at + uncertain.length))
+  }
+
+  const draw = oncePerFrame(() => {
+    const { life, stale, neighbours, bottle } = store.getState()
+    root.classList.toggle('stale', stale)
+    if (!life) {
+      text.textContent = 'The first drop is touching down.'
+      return
+    }
+    const sentence = sentenceOf(life, first, neighbours, bottle)
+    write(sentence.text, sentence.uncertain)
+    invitation.textContent = sentence.invitation
+    caution.textContent = life.status === 'growing' ? '' : life.facts.warnings.join(' ')
+    clearTimeout(timer)
+    timer = window.setTimeout(() => {
+      if (life.status !== 'growing') spoken.textContent = `${sentence.text} ${sentence.invitation}`.trim()
+    }, restBeforeSpeaking)
+  })
+  const unwatch = watch(store, (state) => [state.life, state.stale, state.neighbours, state.bottle], draw)
+  const unwatchChange = store.subscribe((state, before) => {
+    if (state.preset !== before.preset && before.life) first = false
+  })
+  return {
+    destroy() {
+      unwatch()
+      unwatchChange()
+      reason.end()
+      clearTimeout(timer)
+      root.replaceChildren()
+    },
+  }
+}
