@@ -37,29 +37,59 @@ export interface Column {
   of?: number
 }
 
+/** Colours a curve can be given; each has its own dash and marker where it is drawn. */
+export type CurveColour = 'vermilion' | 'green' | 'purple' | 'orange' | 'sky' | 'blue'
+
+/** What is known about the drop of a curve. All of it is the user's word; nothing is checked against the numbers. */
 export interface CurveMeta {
-  /** Alcohol fraction at the start, 0–1; `fractionBasis` says by what. */
+  /** Which alcohol: an id of the liquids' registry where it is one of them, else the user's words. */
+  alcohol?: string
+  /** Alcohol fraction at the start, 0–1; `fractionBasis` says by what (missing = by mass). */
   alcoholFraction?: number
   fractionBasis?: 'mass' | 'volume'
-  /** Drop volume, µL. */
+  /** Drop volume, µL, above 0. */
   volume_uL?: number
+  /** Moment of contact on the curve's own clock, s, of either sign; missing = 0. */
+  startTime_s?: number
+  /** Depth of the bath, mm, above 0. */
+  depth_mm?: number
+  /** Temperature of room and bath, °C. */
+  temperature_C?: number
+  /** Free text: oil, dish, lighting, … */
+  conditions?: string
   note?: string
+  /** Missing = by its place in the list. */
+  colour?: CurveColour
 }
 
-/** A measured radius–time curve: at least two points, times strictly increasing, radii finite and not negative. */
+/** What the reading of a file told about a curve, kept so that it can be looked up later. */
+export interface CurveOrigin {
+  /** Rows that gave no point; a long list is cut and `skippedMore` counts the rest. */
+  skipped: readonly Skipped[]
+  skippedMore?: number
+  warnings: readonly string[]
+}
+
+/**
+ * A measured radius–time curve: at least two points, times strictly increasing, radii finite and not negative.
+ * Never changed in place: a change makes a new object. What counts in comparisons is `usedPoints` (usable.ts).
+ */
 export interface MeasuredCurve {
-  /** Made from file name, curve name and numbers: the same table gives the same id. */
+  /** Made from file name, curve name and numbers when it is read (the same table gives the same id); kept by later changes. */
   id: string
   name: string
-  /** Time, s. */
+  /** Time on the curve's own clock, s. */
   time: Float64Array
   /** Radius, m. */
   radius: Float64Array
   /** Standard uncertainty of the radius, m, above 0; NaN where the table gives none. */
   uncertainty?: Float64Array
+  /** One per point: 1 = set aside by hand, kept and shown but not used; missing = all are used. */
+  excluded?: Uint8Array
   meta: CurveMeta
   /** Name of the file the curve came from. */
   file: string
+  origin?: CurveOrigin
 }
 
 /** A row, or a run of rows with the same reason, that gave no point. */

@@ -1,4 +1,5 @@
 /** Light and dark, and the colours that canvases need to know. All colours live in styles/base.css as variables. */
+import type { CurveColour, MeasuredCurve } from '../measured/types.ts'
 import { setTheme } from './actions.ts'
 import { type Store, type Theme, type View, watch } from './store.ts'
 
@@ -32,11 +33,21 @@ export const seriesStyles: readonly { colour: string; dash: readonly number[] }[
 export type Marker = 'circle' | 'square' | 'diamond' | 'triangle'
 const markers: readonly Marker[] = ['circle', 'square', 'diamond', 'triangle']
 
-/** Colour and marker of the n-th measured curve; told apart by shape as well as by colour. */
-export const measuredStyle = (index: number): { colour: string; marker: Marker } => ({
-  colour: seriesStyles[(index + 5) % seriesStyles.length]!.colour,
-  marker: markers[index % markers.length]!,
-})
+/** Names of `seriesStyles`, in its order. */
+export const curveColours: readonly CurveColour[] = ['vermilion', 'green', 'purple', 'orange', 'sky', 'blue']
+
+export interface CurveStyle {
+  colour: string
+  dash: readonly number[]
+  marker: Marker
+}
+
+/** How a measured curve is drawn, by its own colour or by its place in the list; told apart by shape as well as by colour. */
+export function curveStyle(curve: Pick<MeasuredCurve, 'meta'>, index: number): CurveStyle {
+  const own = curve.meta.colour ? curveColours.indexOf(curve.meta.colour) : -1
+  const style = seriesStyles[own >= 0 ? own : (index + 5) % seriesStyles.length]!
+  return { ...style, marker: markers[index % markers.length]! }
+}
 
 /** Present values of the style sheet's colour variables. */
 export function palette(element: Element = document.documentElement): Palette {

@@ -2,12 +2,13 @@
 import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
+import { excludedPoints, type Points, usedPoints } from '../../measured/usable.ts'
 import type { Envelope } from '../../plan/envelope.ts'
 import { svg } from '../dom.ts'
 import { duration, length } from '../format.ts'
 import { niceStep, roundUp } from '../spans.ts'
 import { type State, shownCurves } from '../store.ts'
-import { type Marker, measuredStyle } from '../theme.ts'
+import { curveStyle, type Marker } from '../theme.ts'
 
 export interface Scales {
   width: number
@@ -125,24 +126,53 @@ const shapes: Record<Marker, (x: number, y: number) => string> = {
 export const markerPath = (marker: Marker, x: number, y: number): string => shapes[marker](x, y)
 
 function points(curve: MeasuredCurve, index: number, scales: Scales): SVGElement[] {
-  const { colour, marker } = measuredStyle(index)
-  const stride = Math.max(1, Math.ceil(curve.time.length / mostPoints))
-  let marks = ''
-  let bars = ''
-  for (let i = 0; i < curve.time.length; i += stride) {
-    const x = Number(fixed(scales.x(curve.time[i]!)))
-    const y = Number(fixed(scales.y(curve.radius[i]!)))
-    if (curve.time[i]! < 0) continue
-    marks += shapes[marker](x, y)
-    const spread = curve.uncertainty?.[i] ?? Number.NaN
-    if (spread > 0)
-      bars += `M${x} ${fixed(scales.y(curve.radius[i]! - spread))}V${fixed(scales.y(curve.radius[i]! + spread))}`
-  }
+  const { colour, marker } = curveStyle(curve, index)
+  const used = usedPoints(curve)
+  const aside = excludedPoints(curve)
   const group = svg('g', { class: 'measured', 'data-curve': curve.id })
   group.append(svg('title', {}, curve.name))
+  const bars = barsPath(used, scales)
   if (bars) group.append(svg('path', { d: bars, stroke: colour, fill: 'none' }))
-  group.append(svg('path', { d: marks, fill: colour, class: 'points' }))
+  group.append(svg('path', { d: marksPath(used, shapes[marker], scales), fill: colour, class: 'points' }))
+  if (aside.time.length > 0) {
+    group.append(
+      svg(
+        'path',
+        { d: marksPath(aside, cross, scales), stroke: colour, fill: 'none', class: 'aside' },
+        svg('title', {}, `${curve.name}: set aside`),
+      ),
+    )
+  }
   return [group]
+}
+
+/** Every n-th point that is drawn: [index, x, y]; points before the contact are not. */
+function placed({ time, radius }: Points, scales: Scales): [number, number, number][] {
+  const stride = Math.max(1, Math.ceil(time.length / mostPoints))
+  const places: [number, number, number][] = []
+  for (let i = 0; i < time.length; i += stride) {
+    if (time[i]! < 0) continue
+    places.push([i, Number(fixed(scales.x(time[i]!))), Number(fixed(scales.y(radius[i]!)))])
+  }
+  return places
+}
+
+const cross = (x: number, y: number): string => `M${x - 3} ${y - 3}l6 6m0 -6l-6 6`
+
+const marksPath = (points: Points, shape: (x: number, y: number) => string, scales: Scales): string =>
+  placed(points, scales)
+    .map(([, x, y]) => shape(x, y))
+    .join('')
+
+function barsPath(points: Points, scales: Scales): string {
+  let bars = ''
+  for (const [i, x] of placed(points, scales)) {
+    const spread = points.uncertainty?.[i] ?? Number.NaN
+    if (!(spread > 0)) continue
+    const radius = points.radius[i]!
+    bars += `M${x} ${fixed(scales.y(radius - spread))}V${fixed(scales.y(radius + spread))}`
+  }
+  return bars
 }
 
 interface Flag {

@@ -31,7 +31,7 @@ function fillLegend(legend: HTMLElement, state: State): void {
       el(
         'span',
         { class: 'entry' },
-        markerSwatch(index),
+        markerSwatch(curve, index),
         el('span', { class: 'name' }, curve.name),
         ` ${known}`,
       ),

@@ -5,7 +5,7 @@ import { markerPath } from '../clock/drawing.ts'
 import { el, oncePerFrame, svg } from '../dom.ts'
 import { chooseFiles, takeTable } from '../files.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
-import { measuredStyle } from '../theme.ts'
+import { curveStyle } from '../theme.ts'
 import { comparison, residualDetail, residualText } from './residual.ts'
 
 const demos = import.meta.glob<string>('../../presets/*.csv', {
@@ -15,8 +15,8 @@ const demos = import.meta.glob<string>('../../presets/*.csv', {
 })
 
 /** A small picture of a measured curve's marker. */
-export function markerSwatch(index: number): SVGElement {
-  const { colour, marker } = measuredStyle(index)
+export function markerSwatch(curve: MeasuredCurve, index: number): SVGElement {
+  const { colour, marker } = curveStyle(curve, index)
   const path = svg('path', { d: markerPath(marker, 6, 6), fill: colour })
   return svg(
     'svg',
@@ -39,7 +39,7 @@ function row(curve: MeasuredCurve, index: number, state: State, store: Store): H
     'li',
     { 'data-curve': curve.id },
     box,
-    markerSwatch(index),
+    markerSwatch(curve, index),
     el('span', { class: 'name', title: curve.file }, curve.name),
     el('span', { class: 'figures' }, `${curve.time.length} points`),
     el('span', { class: 'figures rms', title: residualDetail(compared) }, residualText(compared)),

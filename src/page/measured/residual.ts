@@ -2,6 +2,7 @@
 import type { Life } from '../../life/types.ts'
 import { type Comparison, residuals } from '../../measured/compare.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
+import { usedPoints } from '../../measured/usable.ts'
 import { length, plain } from '../format.ts'
 
 /** Comparisons of a life, by curve; they go with the life. */
@@ -12,7 +13,7 @@ export function comparison(life: Life | null, curve: MeasuredCurve): Comparison 
   if (!life || life.status === 'growing' || life.series.t.length < 2) return null
   const ofLife = known.get(life) ?? new Map<MeasuredCurve, Comparison>()
   known.set(life, ofLife)
-  const result = ofLife.get(curve) ?? residuals(curve, life.series.t, life.series.R)
+  const result = ofLife.get(curve) ?? residuals(usedPoints(curve), life.series.t, life.series.R)
   ofLife.set(curve, result)
   return result
 }

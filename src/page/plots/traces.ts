@@ -5,7 +5,7 @@ import { setTime } from '../actions.ts'
 import { el, oncePerFrame } from '../dom.ts'
 import { duration, length, volume } from '../format.ts'
 import { type State, type Store, shownCurves, type View } from '../store.ts'
-import { measuredStyle } from '../theme.ts'
+import { curveStyle } from '../theme.ts'
 import { Figure, plotColours, type Saved } from './figure.ts'
 import type { Panel } from './model.ts'
 import { shownLife } from './shown.ts'
@@ -161,7 +161,7 @@ class Traces implements View {
       envelope: state.stale ? null : state.neighbours.envelope,
       measured: shownCurves(state).map((curve) => ({
         curve,
-        colour: measuredStyle(state.measured.indexOf(curve)).colour,
+        colour: curveStyle(curve, state.measured.indexOf(curve)).colour,
       })),
     }
   }

@@ -2,6 +2,7 @@
 import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
+import { usedPoints } from '../../measured/usable.ts'
 import type { Envelope } from '../../plan/envelope.ts'
 import type { PinnedLife } from '../store.ts'
 import { roundRange } from './axis.ts'
@@ -88,20 +89,21 @@ export function radiusPanel(life: Life, choice: TraceChoice): Panel {
         width: 1.2,
       }),
     ),
-    ...choice.measured.map(({ curve, colour }) =>
-      plainLine({
+    ...choice.measured.map(({ curve, colour }) => {
+      const { time, radius, uncertainty } = usedPoints(curve)
+      return plainLine({
         key: curve.id,
         label: curve.name,
         column: `R_mm (${curve.name})`,
         colour,
         dash: [],
         kind: 'points',
-        x: curve.time,
-        y: scaled(curve.radius, 1e3),
+        x: time,
+        y: scaled(radius, 1e3),
         width: 1,
-        ...(curve.uncertainty ? { base: scaled(curve.uncertainty, 1e3) } : {}),
-      }),
-    ),
+        ...(uncertainty ? { base: scaled(uncertainty, 1e3) } : {}),
+      })
+    }),
     plainLine({
       key: 'R',
       label: 'R',
