@@ -1,8 +1,10 @@
 /** Thin: runs whole series of lives away from the page's thread and from the worker that the sliders wait for. */
 import { expose } from 'comlink'
+import { estimateErrors } from '../src/life/errors.ts'
 import { runLife } from '../src/life/run.ts'
 import type { Life } from '../src/life/types.ts'
 import { envelopeOf } from '../src/plan/envelope.ts'
+import { familyOf } from '../src/plan/family.ts'
 import { nearestChange } from '../src/plan/nearestChange.ts'
 import { bandOf, thresholdReach } from '../src/plan/neighbours.ts'
 import { outcomeMap } from '../src/plan/outcomeMap.ts'
@@ -59,6 +61,11 @@ const doing: Doing = {
       },
     })
   },
+  family: ({ wanted }, hooks, report) =>
+    familyOf(wanted, run, (life) => estimateErrors(life, hooks), {
+      ...hooks,
+      progress: (done, total) => report({ done, total }),
+    }),
 }
 
 const api: PlanWorker = {

@@ -1,6 +1,7 @@
 /** What the worker for whole series of lives answers to; shared by the worker and the page. */
 import type { Preset } from '../src/life/types.ts'
 import type { Envelope } from '../src/plan/envelope.ts'
+import type { Family, Wanted } from '../src/plan/family.ts'
 import type { NearestChange } from '../src/plan/nearestChange.ts'
 import type { Band, Reach } from '../src/plan/neighbours.ts'
 import type { MapStart, MapWish, OutcomeMap } from '../src/plan/outcomeMap.ts'
@@ -28,6 +29,7 @@ export interface PlanKinds {
     report: { done: number; total: number }
   }
   map: { ask: { preset: Preset; wish: MapWish }; give: MapStart; report: OutcomeMap }
+  family: { ask: { wanted: readonly Wanted[] }; give: Family; report: { done: number; total: number } }
 }
 export type PlanKind = keyof PlanKinds
 

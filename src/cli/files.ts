@@ -34,6 +34,22 @@ export function readText(path: string, limit: number): Read {
   }
 }
 
+export type ReadBytes = { ok: true; bytes: Uint8Array } | { ok: false; message: string }
+
+/** Reads a file of at most `limit` bytes; says why not. */
+export function readBytes(path: string, limit: number): ReadBytes {
+  try {
+    const { size } = statSync(path)
+    if (size > limit) return { ok: false, message: `the file has ${size} bytes; at most ${limit} are read` }
+    return { ok: true, bytes: readFileSync(path) }
+  } catch (error) {
+    return {
+      ok: false,
+      message: WHY[(error as NodeJS.ErrnoException).code ?? ''] ?? (error as Error).message,
+    }
+  }
+}
+
 const real = (path: string): string => (existsSync(path) ? realpathSync(path) : path)
 
 /** Why `target` must not be written (it is the input, a folder, or its folder is missing); undefined if it may. */

@@ -10,6 +10,8 @@ export interface Series {
   radius: ArrayLike<number>
   /** Moment at which the drop touched the bath, s. Default 0. */
   startTime?: number
+  /** Largest radius, m, where it is known better than from the points; never taken below theirs. */
+  maxRadius?: number
 }
 
 export type CollapseRule =
@@ -27,6 +29,12 @@ export const COLLAPSE_RULES: readonly CollapseRule[] = [
   { kind: 'last-point' },
   { kind: 'maximum' },
 ]
+
+/** Short name of a definition, for choosing it. */
+export function collapseRuleName(rule: CollapseRule): string {
+  if (rule.kind === 'falls-below') return `below-${round(rule.fraction)}`
+  return rule.kind === 'maximum' ? 'largest-radius' : rule.kind
+}
 
 /** The definition in words, to stand beside every figure that uses it. */
 export function collapseRuleText(rule: CollapseRule): string {
@@ -54,7 +62,7 @@ export function collapseTime(series: Series, rule: CollapseRule): number {
   if (top < 0) return Number.NaN
   switch (rule.kind) {
     case 'falls-below': {
-      const level = rule.fraction * radius[top]!
+      const level = rule.fraction * largestOf(series, top)
       for (let i = top + 1; i <= last; i++) {
         if (!(radius[i]! < level)) continue
         const part = (radius[i - 1]! - level) / (radius[i - 1]! - radius[i]!)
@@ -92,6 +100,9 @@ function largestAt(radius: ArrayLike<number>): number {
   return at
 }
 
+const largestOf = ({ radius, maxRadius = 0 }: Series, top: number): number =>
+  Math.max(radius[top]!, maxRadius)
+
 export interface ScaledSeries {
   name: string
   /** (t − start)/t_collapse. */
@@ -112,9 +123,9 @@ export function scaleSeries(series: Series, rule: CollapseRule): Scaled {
   const top = largestAt(series.radius)
   if (top < 0 || !(series.radius[top]! > 0)) return refuse('it holds no radius above 0')
   const collapse = collapseTime(series, rule)
-  if (Number.isNaN(collapse)) return refuse(`it does not show its ${collapseRuleText(rule)}`)
+  if (Number.isNaN(collapse)) return refuse(`it does not show its collapse (${collapseRuleText(rule)})`)
   if (!(collapse > 0 && Number.isFinite(collapse))) return refuse('its collapse is not after its start')
-  const maxRadius = series.radius[top]!
+  const maxRadius = largestOf(series, top)
   const { startTime = 0 } = series
   const x = Float64Array.from(series.time, (t) => (t - startTime) / collapse)
   const y = Float64Array.from(series.radius, (r) => r / maxRadius)

@@ -1,4 +1,5 @@
 /** Numbers with units as they stand in sentences and beside controls. */
+export { withError } from '../plan/figures.ts'
 
 /** `value` with `digits` significant digits, never in powers of ten; true minus sign. */
 export function plain(value: number, digits = 3): string {
@@ -39,18 +40,6 @@ export function duration(seconds: number): string {
   if (whole < 60) return `${whole} s`
   const rest = whole % 60
   return `${Math.floor(whole / 60)} min${rest ? ` ${rest} s` : ''}`
-}
-
-/**
- * `value ± error` in the given unit; the error with one digit (two if it begins with 1), the value to the same
- * place. An error that is unknown (NaN) or invisible beside three digits is left out.
- */
-export function withError(value: number, error: number, unit: string, digits = 3): string {
-  if (!(error > 0) || error < Math.abs(value) * 5e-4) return `${plain(value, digits)} ${unit}`
-  const exponent = Math.floor(Math.log10(error))
-  const errorDigits = error / 10 ** exponent < 1.95 ? 2 : 1
-  const decimals = Math.min(Math.max(0, errorDigits - 1 - exponent), 6)
-  return `${value.toFixed(decimals)} ± ${error.toFixed(decimals)} ${unit}`
 }
 
 /** A count in words fit for an estimate: "12", "about 350", "about 5 200", "about 0.7 million". */

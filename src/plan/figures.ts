@@ -9,6 +9,19 @@ export function figure(value: number, digits = 3): string {
   return rounded.toFixed(Math.min(12, Math.max(0, decimals))).replace('-', '−')
 }
 
+/**
+ * `value ± error` in the given unit ('' for none); the error with one digit (two if it begins with 1), the value to the same
+ * place. An error that is unknown (NaN) or invisible beside three digits is left out.
+ */
+export function withError(value: number, error: number, unit: string, digits = 3): string {
+  const after = unit && ` ${unit}`
+  if (!(error > 0) || error < Math.abs(value) * 5e-4) return `${figure(value, digits)}${after}`
+  const exponent = Math.floor(Math.log10(error))
+  const errorDigits = error / 10 ** exponent < 1.95 ? 2 : 1
+  const decimals = Math.min(Math.max(0, errorDigits - 1 - exponent), 6)
+  return `${value.toFixed(decimals).replace('-', '−')} ± ${error.toFixed(decimals)}${after}`
+}
+
 /** A fraction as "48.7 %". */
 export const percentText = (fraction: number, digits = 3): string => `${figure(100 * fraction, digits)} %`
 
