@@ -134,7 +134,7 @@ function readMeta(
     const value = numbers.columns.get(column.index)![row]! / divisor
     if (Number.isNaN(value) || value === meta[key]) return
     const where = place(source, row, column.index)
-    if (!(value >= 0 && value <= most && Number.isFinite(value))) {
+    if (!((key === 'volume_uL' ? value > 0 : value >= 0) && value <= most && Number.isFinite(value))) {
       const range =
         key === 'volume_uL' ? 'a volume is above 0' : 'a fraction is between 0 and 1 (0 and 100 with %)'
       if (built.problems.length < SHOWN_PROBLEMS) built.problems.push({ where, message: `${range}.` })
@@ -252,7 +252,7 @@ function wrongPoint(context: Context, task: Task, row: number, radius: number, s
   const wrong =
     radius < 0
       ? task.radius
-      : sigma !== undefined && !(Number.isNaN(sigma) || sigma > 0)
+      : sigma !== undefined && !(Number.isNaN(sigma) || (sigma > 0 && sigma < Infinity))
         ? task.uncertainty!
         : null
   if (!wrong) return false
@@ -261,7 +261,7 @@ function wrongPoint(context: Context, task: Task, row: number, radius: number, s
     const message =
       wrong === task.radius
         ? `"${text}": a ${task.radius.role} cannot be negative.`
-        : `"${text}": an uncertainty must be above 0; leave the cell empty if it is not known.`
+        : `"${text}": an uncertainty must be above 0 and finite; leave the cell empty if it is not known.`
     built.problems.push({ where: place(source, row, wrong.index), message })
   }
   return true
@@ -296,7 +296,10 @@ function inMetres(values: Float64Array, column: Column): Float64Array {
 function sigmaOf(numbers: NumberTable, task: Task, radius: Float64Array): Float64Array {
   const values = numbers.columns.get(task.uncertainty!.index)!
   const unit = task.uncertainty!.unit
-  if (unit === '%') return values.map((value, i) => (value / 100) * radius[i]!)
+  if (unit === '%') {
+    // A share of a radius of 0 says nothing about the uncertainty.
+    return values.map((value, i) => (radius[i] === 0 ? Number.NaN : (value / 100) * radius[i]!))
+  }
   const factor = LENGTH_FACTOR[(unit ?? task.radius.unit) as LengthUnit]
   const down = factor.down * (task.radius.role === 'diameter' ? 2 : 1)
   return values.map((value) => value / down)
@@ -351,7 +354,7 @@ function finish(built: Built, file: string): void {
 }
 
 /** FNV-1a over names and numbers: the same curve of the same file has the same id. */
-function curveId(file: string, curve: MeasuredCurve): string {
+export function curveId(file: string, curve: MeasuredCurve): string {
   let hash = 0x811c9dc5
   const add = (word: number) => {
     hash = Math.imul(hash ^ word, 0x01000193) >>> 0

@@ -18,7 +18,7 @@ export const newId = (stem: string): string => `${stem}-${++counter}`
 const stepOf = ({ preset, pins, measured }: State) => ({ preset, pins, measured })
 
 /** Adds what follows from the change (spans) and stores it. */
-function apply(store: Store, change: Partial<State>): void {
+export function apply(store: Store, change: Partial<State>): void {
   const next = { ...store.getState(), ...change }
   const radialSpan = radialSpanOf(next)
   store.setState({
@@ -30,7 +30,7 @@ function apply(store: Store, change: Partial<State>): void {
 }
 
 /** Keeps the present step for undo, then applies the change. `of` names what changes: repeats are joined. */
-function applyStep(store: Store, of: string, change: Partial<State>): void {
+export function applyStep(store: Store, of: string, change: Partial<State>): void {
   const state = store.getState()
   const now = performance.now()
   const joined = of !== '' && of === lastChange.of && now - lastChange.at < joinWithin
@@ -194,10 +194,17 @@ export function showCurve(store: Store, id: string, shown: boolean): void {
 }
 
 /** Says something to the user without blocking anything. The same text is not said twice. */
-export function say(store: Store, kind: Message['kind'], text: string, kept = ''): void {
+export function say(
+  store: Store,
+  kind: Message['kind'],
+  text: string,
+  kept = '',
+  action?: Message['action'],
+): void {
   const { messages } = store.getState()
   const others = messages.filter((message) => message.text !== text)
-  store.setState({ messages: [...others, { id: newId('message'), kind, text, kept }].slice(-6) })
+  const message: Message = { id: newId('message'), kind, text, kept, ...(action ? { action } : {}) }
+  store.setState({ messages: [...others, message].slice(-6) })
 }
 export const dismiss = (store: Store, id: string): void =>
   store.setState((state) => ({ messages: state.messages.filter((message) => message.id !== id) }))

@@ -17,6 +17,7 @@ import { followNeighbours } from './lives/neighbours.ts'
 import { createPins } from './lives/pins.ts'
 import { followPreset } from './lives/runner.ts'
 import { createMap } from './map/panel.ts'
+import { keepCurves } from './measured/keepingHere.ts'
 import { createMeasured } from './measured/panel.ts'
 import { createMessages } from './messages.ts'
 import { createPulls } from './plots/pulls.ts'
@@ -56,6 +57,7 @@ function begin(): void {
   followPreset(store)
   followBottle(store)
   followNeighbours(store)
+  const keeper = keepCurves(store)
   mount('messages', store, createMessages)
   mount('sentence', store, createSentence)
   mount('parts', store, createSectionLinks)
@@ -71,7 +73,7 @@ function begin(): void {
   mount('threshold', store, createThreshold)
   mount('sheet', store, createSheet)
   mount('map', store, createMap)
-  mount('measured', store, createMeasured)
+  mount('measured', store, (root) => createMeasured(root, store, keeper))
   mount('video', store, createVideoPanel)
   mount('pins', store, createPins)
   mount('about', store, createAbout)

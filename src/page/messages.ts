@@ -16,10 +16,14 @@ function card(message: Message, store: Store): HTMLElement {
   )
   const text = el('p', {}, message.text)
   const kept = message.kept ? [el('p', { class: 'kept' }, message.kept)] : []
+  const { action } = message
+  const button = action
+    ? [el('button', { type: 'button', class: 'act', onclick: () => action.run() }, action.label)]
+    : []
   return el(
     'div',
     { class: `message ${message.kind}`, 'data-id': message.id },
-    el('div', {}, text, ...kept),
+    el('div', {}, text, ...kept, ...button),
     close,
   )
 }

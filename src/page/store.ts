@@ -34,6 +34,22 @@ export interface Message {
   text: string
   /** What was kept or can be done about it. */
   kept: string
+  /** A button that does something about it. */
+  action?: { label: string; run(): void }
+}
+
+/** How it stands with keeping the measured curves in this browser. */
+export interface Keeping {
+  state: 'opening' | 'kept' | 'saving' | 'failed'
+  /** Why they are not kept; plain words. */
+  reason: string
+}
+
+/** A measured curve that was removed and can be brought back. */
+export interface RemovedCurve {
+  curve: MeasuredCurve
+  /** ms since 1970 */
+  removed: number
 }
 
 /** What neighbouring lives tell about the present one; filled in idle time, emptied by every change. */
@@ -83,6 +99,9 @@ export interface State extends Step {
   bottle: Bottle
   /** Ids of measured curves that are not drawn. */
   hidden: ReadonlySet<string>
+  keeping: Keeping
+  /** Removed curves that the browser still keeps, the latest first. */
+  trash: readonly RemovedCurve[]
   /** Moment shown by all views, s. */
   time: number
   playing: boolean
@@ -128,6 +147,8 @@ export function createPageStore(preset: Preset, theme: Theme = 'system'): Store 
     pins: [],
     measured: [],
     hidden: new Set<string>(),
+    keeping: { state: 'opening', reason: '' },
+    trash: [],
     time: 0,
     playing: false,
     restAtMaximum: true,

@@ -1,5 +1,6 @@
 /** Checks of the built page in a real browser. The last line is `N passed, N failed, N skipped`. */
 import { findBrowser, launch, missingBrowser, serve } from './browser.mjs'
+import * as curves from './checksCurves.mjs'
 import * as drop from './checksDrop.mjs'
 import * as look from './checksPage.mjs'
 import * as plan from './checksPlan.mjs'
@@ -9,7 +10,7 @@ import { measureSliderStep } from './timing.mjs'
 import * as video from './videoChecks.mjs'
 
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, plan, look, video]
+const checks = [drop, state, curves, plan, look, video]
   .flatMap((module) => Object.values(module))
   .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 

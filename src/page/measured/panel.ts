@@ -6,7 +6,9 @@ import { el, oncePerFrame, svg } from '../dom.ts'
 import { chooseFiles, takeTable } from '../files.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
 import { curveStyle } from '../theme.ts'
+import type { KeeperHere } from './keepingHere.ts'
 import { comparison, residualDetail, residualText } from './residual.ts'
+import { createStatus, createTrash } from './status.ts'
 
 const demos = import.meta.glob<string>('../../presets/*.csv', {
   query: '?raw',
@@ -58,7 +60,7 @@ function createButtons(store: Store): HTMLElement {
   return el('div', { class: 'buttons' }, choose, ...demo)
 }
 
-export function createMeasured(root: HTMLElement, store: Store): View {
+export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHere): View {
   const list = el('ul', { class: 'list' })
   const empty = el(
     'p',
@@ -74,6 +76,10 @@ export function createMeasured(root: HTMLElement, store: Store): View {
     createButtons(store),
     back,
   )
+  const statusRoot = el('div', { class: 'keeping' })
+  const trashRoot = el('div', { class: 'wide' })
+  root.append(statusRoot, trashRoot)
+  const parts = [createStatus(statusRoot, store, keeper), createTrash(trashRoot, store, keeper)]
   const draw = oncePerFrame(() => {
     const state = store.getState()
     empty.hidden = state.measured.length > 0
@@ -89,6 +95,7 @@ export function createMeasured(root: HTMLElement, store: Store): View {
     destroy() {
       unwatch()
       unwatchRemoval()
+      for (const part of parts) part.destroy()
       root.replaceChildren()
     },
   }

@@ -1,0 +1,156 @@
+/** Measured curves: kept between visits, shared among tabs, saved to files; nothing of the user's is lost. */
+import { settled } from './browser.mjs'
+import { asFile, chooseFiles, Failed, hold, messageLike } from './page.mjs'
+import { csvOf } from './samples.mjs'
+
+const rows = (page) => page.locator('#measured li[data-curve]')
+const names = (page) => page.locator('#measured li[data-curve] .name').allTextContents()
+
+/** Waits until the list holds these names, in any order. */
+async function listed(page, wanted) {
+  for (let i = 0; i < 100; i++) {
+    if (JSON.stringify((await names(page)).sort()) === JSON.stringify([...wanted].sort())) return
+    await page.waitForTimeout(50)
+  }
+  throw new Failed(`the list holds ${JSON.stringify(await names(page))} instead of ${JSON.stringify(wanted)}`)
+}
+
+const kept = (page) =>
+  page.waitForFunction(() => /^Kept/.test(document.querySelector('#measured .keeping p')?.textContent ?? ''))
+
+async function withCurves(page, ...list) {
+  await chooseFiles(
+    page,
+    list.map((name, i) => asFile(`${name}.csv`, csvOf(0.02 + 0.002 * i))),
+  )
+  await listed(page, list)
+  await kept(page)
+}
+
+const remove = (page, name) => page.getByRole('button', { name: `Remove ${name}`, exact: true }).click()
+
+export async function measuredCurvesAreThereAfterAReload({ page }) {
+  await withCurves(page, 'first', 'second')
+  await page.getByLabel('Show second').uncheck()
+  await kept(page)
+  await page.reload()
+  await settled(page)
+  await listed(page, ['first', 'second'])
+  hold(!(await page.getByLabel('Show second').isChecked()), 'the hidden curve is shown')
+  hold((await page.locator('#clock g.measured').count()) === 1, 'the clock strip does not draw what is shown')
+}
+
+export async function aRemovedCurveComesBackEvenAfterAReload({ page }) {
+  await withCurves(page, 'first', 'second')
+  await remove(page, 'first')
+  await listed(page, ['second'])
+  await page.locator('body').press('Control+z')
+  await listed(page, ['first', 'second'])
+  await remove(page, 'second')
+  await listed(page, ['first'])
+  await kept(page)
+  await page.reload()
+  await settled(page)
+  await listed(page, ['first'])
+  await page.locator('#measured .trash summary').click()
+  await page.getByRole('button', { name: 'Bring back second' }).click()
+  await listed(page, ['first', 'second'])
+  hold(await page.locator('#measured .trash').isHidden(), 'what was brought back is still among the removed')
+  await remove(page, 'second')
+  await page.locator('#measured .trash summary').waitFor()
+  if (!(await page.getByRole('button', { name: 'Let go of them for good' }).isVisible()))
+    await page.locator('#measured .trash summary').click()
+  await page.getByRole('button', { name: 'Let go of them for good' }).click()
+  await page.locator('#measured .trash').waitFor({ state: 'hidden' })
+}
+
+export async function twoTabsShareTheirCurves({ page, context, address }) {
+  await withCurves(page, 'first')
+  const other = await context.newPage()
+  await other.goto(address)
+  await settled(other)
+  await listed(other, ['first'])
+  await withCurvesAdded(other, 'second')
+  await listed(page, ['first', 'second'])
+  await remove(page, 'first')
+  await listed(other, ['second'])
+  await page.locator('body').press('Control+z')
+  await listed(page, ['first', 'second'])
+  await listed(other, ['first', 'second'])
+}
+
+async function withCurvesAdded(page, name) {
+  await chooseFiles(page, [asFile(`${name}.csv`, csvOf(0.017))])
+  await page.waitForFunction((n) => document.querySelector('#measured ul')?.textContent.includes(n), name)
+}
+
+/** Makes the browser refuse its store, as it does in some private windows. */
+async function openRefused(browser, address, script) {
+  const context = await browser.newContext({ reducedMotion: 'reduce' })
+  await context.addInitScript(script)
+  const page = await context.newPage()
+  await page.goto(address)
+  await settled(page)
+  return { context, page }
+}
+
+const refusing = () => {
+  IDBFactory.prototype.open = () => {
+    throw new DOMException('The operation is insecure.', 'SecurityError')
+  }
+}
+const full = () => {
+  IDBObjectStore.prototype.put = () => {
+    throw new DOMException('full', 'QuotaExceededError')
+  }
+}
+
+export async function aRefusedOrFullStoreOffersAFile({ browser, address }) {
+  for (const [script, words] of [
+    [refusing, /not kept in this browser: it does not let the page keep anything/],
+    [full, /not kept in this browser: its store is full/],
+  ]) {
+    const { context, page } = await openRefused(browser, address, script)
+    await chooseFiles(page, [asFile('first.csv', csvOf(0.02))])
+    await listed(page, ['first'])
+    await messageLike(page, words)
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.locator('#messages').getByRole('button', { name: 'Save all curves to a file' }).click(),
+    ])
+    hold(
+      download.suggestedFilename() === 'measured-curves.json',
+      `it is called ${download.suggestedFilename()}`,
+    )
+    await chooseFiles(page, [asFile('second.csv', csvOf(0.021))])
+    await listed(page, ['first', 'second'])
+    await context.close()
+  }
+}
+
+export async function aSpoiledStoreLeavesThePageUsable({ page }) {
+  await withCurves(page, 'first', 'second')
+  await page.evaluate(
+    () =>
+      new Promise((resolve, reject) => {
+        const request = indexedDB.open('rimtide')
+        request.onerror = reject
+        request.onsuccess = () => {
+          const store = request.result.transaction('curves', 'readwrite').objectStore('curves')
+          store.getAll().onsuccess = ({ target }) => {
+            const record = target.result.find(({ curve }) => curve.name === 'first')
+            record.curve.radius = record.curve.radius.slice(2)
+            store.put(record).onsuccess = () => {
+              request.result.close()
+              resolve()
+            }
+          }
+        }
+      }),
+  )
+  await page.reload()
+  await settled(page)
+  await listed(page, ['second'])
+  await messageLike(page, /one cannot be read: There are \d+ times, \d+ radii/)
+  hold((await rows(page).count()) === 1, 'more is shown than can be read')
+}
