@@ -4,9 +4,9 @@ import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
 import type { RingShape } from '../model/ring.ts'
 import type { LifeFrames, LifeSeries } from './types.ts'
 
-/** A Float64Array that grows by doubling. */
+/** A Float64Array that grows by doubling and keeps its room from life to life. */
 class Column {
-  private data: Float64Array
+  data: Float64Array
   length = 0
 
   constructor(room: number) {
@@ -23,12 +23,6 @@ class Column {
       this.data = larger
     }
     return at
-  }
-  set(at: number, value: number): void {
-    this.data[at] = value
-  }
-  get(at: number): number {
-    return this.data[at]
   }
   push(value: number): void {
     const at = this.extend(1)
@@ -98,6 +92,14 @@ export class Recorder {
     this.low = new Float64Array(sys.mesh.cells)
   }
 
+  /** Forgets what is recorded; the room for it is kept. */
+  reset(): void {
+    this.count = 0
+    this.childCount = this.lastChildVolume = 0
+    for (const key of SERIES_KEYS) this.series[key].length = 0
+    for (const key of FIELD_KEYS) this.fields[key].length = 0
+  }
+
   /** Records the state last evaluated by the system; `childRadius` (m) is that of the drops being shed now, or NaN. */
   record(t: number, y: Float64Array, ring: RingShape, childRadius: number): void {
     const { sys } = this
@@ -137,8 +139,9 @@ export class Recorder {
     fields.h.append(h)
     fields.phi.append(sys.phi)
     fields.sigma.append(sys.sigma)
-    const gamma = fields.gammaA.extend(N)
-    for (let i = 0; i < N; i++) fields.gammaA.set(gamma + i, closure[i * 2 * CLOSURE_COUNT + CLOSURE.gammaA])
+    const at = fields.gammaA.extend(N)
+    const gamma = fields.gammaA.data
+    for (let i = 0; i < N; i++) gamma[at + i] = closure[i * 2 * CLOSURE_COUNT + CLOSURE.gammaA]
     this.recordBath(y)
     this.recordPulls()
   }
@@ -148,12 +151,13 @@ export class Recorder {
     const { mesh, modes } = sys
     const K = mesh.outer
     const at = fields.u.extend(mesh.cells + 1 + K)
-    fields.u.set(at, 0)
-    for (let f = 1; f <= mesh.cells; f++) fields.u.set(at + f, sys.speed[f])
+    const { data } = fields.u
+    data[at] = 0
+    for (let f = 1; f <= mesh.cells; f++) data[at + f] = sys.speed[f]
     for (let k = 1; k <= K; k++) {
       let u = 0
       if (k < K) for (let m = 0; m < modes; m++) u += sys.share[m] * y[sys.outerAt + m * (K - 1) + k - 1]
-      fields.u.set(at + mesh.cells + k, u)
+      data[at + mesh.cells + k] = u
     }
   }
 
@@ -168,39 +172,41 @@ export class Recorder {
       top[i] = cover[i] * gammaA
       low[i] = gammaO - cover[i] * (gammaA + closure[at + CLOSURE.spreading])
     }
-    const above = fields.pullAbove.extend(N + 1)
-    const below = fields.pullBelow.extend(N + 1)
-    const capillary = fields.pullCapillary.extend(N + 1)
-    const surface = fields.surfaceSpeed.extend(N + 1)
-    fields.pullAbove.set(above, 0)
-    fields.pullBelow.set(below, 0)
-    fields.pullCapillary.set(capillary, 0)
-    fields.surfaceSpeed.set(surface, 0)
+    // The four grow alike: one place in all of them.
+    const first = fields.pullAbove.extend(N + 1)
+    fields.pullBelow.extend(N + 1)
+    fields.pullCapillary.extend(N + 1)
+    fields.surfaceSpeed.extend(N + 1)
+    const above = fields.pullAbove.data
+    const below = fields.pullBelow.data
+    const capillary = fields.pullCapillary.data
+    const surface = fields.surfaceSpeed.data
+    above[first] = below[first] = capillary[first] = surface[first] = 0
     for (let f = 1; f < N; f++) {
       const a = f - 1
       const d = R * mesh.gap[f]
       const pullTop = (top[f] - top[a]) / d
       const pullLow = (low[f] - low[a]) / d
-      fields.pullAbove.set(above + f, pullTop)
-      fields.pullBelow.set(below + f, pullLow)
-      fields.pullCapillary.set(capillary + f, sys.force[f] - pullTop - pullLow)
+      above[first + f] = pullTop
+      below[first + f] = pullLow
+      capillary[first + f] = sys.force[f] - pullTop - pullLow
       const thickness = Math.sqrt(Math.max(0, h[a]) * Math.max(0, h[f]))
       const at = CLOSURE.viscosity
       const viscosity = 0.5 * (closure[a * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
       const lean = (thickness * (pressure[f] - pressure[a])) / (2 * d)
-      fields.surfaceSpeed.set(surface + f, sys.speed[f] + (thickness / viscosity) * (pullTop - lean))
+      surface[first + f] = sys.speed[f] + (thickness / viscosity) * (pullTop - lean)
     }
     const gap = sys.outer.edgeGap
-    fields.pullAbove.set(above + N, -top[N - 1] / gap)
-    fields.pullBelow.set(below + N, (gammaO - low[N - 1]) / gap)
-    fields.pullCapillary.set(capillary + N, (sys.edgePull - gammaO + sys.sigma[N - 1]) / gap)
-    fields.surfaceSpeed.set(surface + N, sys.U)
+    above[first + N] = -top[N - 1] / gap
+    below[first + N] = (gammaO - low[N - 1]) / gap
+    capillary[first + N] = (sys.edgePull - gammaO + sys.sigma[N - 1]) / gap
+    surface[first + N] = sys.U
     fields.edgePull.push(sys.edgePull)
   }
 
   /** Last recorded value of a series. */
   last(key: keyof LifeSeries): number {
-    return this.series[key].get(this.count - 1)
+    return this.series[key].data[this.count - 1]
   }
 
   /** Copies of everything recorded so far. */

@@ -32,12 +32,20 @@ const MOST_ATTEMPTS = 6000
 const RESTING = 10
 
 /** Solvers at rest, by size: a second live instance of the same code would run slower and cost its set-up. */
-const atRest = new Map<string, RosenbrockStepper[]>()
+const atRest = new Map<string, Engine[]>()
 
-interface Lease {
+interface Engine {
   sys: FilmSystem
   stepper: RosenbrockStepper
+  recorder: Recorder
+}
+interface Lease extends Engine {
   release(): void
+}
+
+function build({ inner, outer, method }: Accuracy, fields: number): Engine {
+  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields)
+  return { sys, stepper: new RosenbrockStepper(sys, method), recorder: new Recorder(sys) }
 }
 
 function lease(accuracy: Accuracy): Lease {
@@ -45,20 +53,15 @@ function lease(accuracy: Accuracy): Lease {
   const key = `${accuracy.inner}/${accuracy.outer}/${fields}/${accuracy.method.name}`
   const shelf = atRest.get(key) ?? []
   atRest.set(key, shelf)
-  const stepper =
-    shelf.pop() ??
-    new RosenbrockStepper(
-      new FilmSystem(makeFilmMesh(accuracy.inner, accuracy.outer), fields),
-      accuracy.method,
-    )
-  return { sys: stepper.system as FilmSystem, stepper, release: () => shelf.push(stepper) }
+  const engine = shelf.pop() ?? build(accuracy, fields)
+  return { ...engine, release: () => shelf.push(engine) }
 }
 
 /** One run that can be advanced step by step. */
 class Run {
   readonly problem: DropProblem
   readonly facts: LiquidFacts
-  readonly recorder: Recorder
+  private readonly recorder: Recorder
   ending: Ending | '' = ''
   cause = ''
   private readonly started = performance.now()
@@ -81,7 +84,8 @@ class Run {
     sys.setProblem(problem)
     sys.rtol = accuracy.rtol
     sys.thicknessFloor = accuracy.thicknessFloor
-    this.recorder = new Recorder(sys)
+    this.recorder = this.borrowed.recorder
+    this.recorder.reset()
     this.horizon = horizonOf(preset, problem, facts)
     const top = (2 * problem.volume) / (Math.PI * problem.startRadius ** 2)
     sys.fillStart(

@@ -306,7 +306,9 @@ export class FilmSystem implements StiffSystem {
         this.shearDispersion[f] = dispersion
       }
       const hm = Math.sqrt(Math.max(h[f - 1], LEAST) * Math.max(h[f], LEAST))
-      this.dispersion[f] = Math.max(dispersion, (0.5 * flux * R * mesh.gap[f]) / hm)
+      const laid = Math.max(dispersion, (0.5 * flux * R * mesh.gap[f]) / hm)
+      this.alcoholFlux[f] -= this.spreadOf(f, hm) * (laid - this.dispersion[f])
+      this.dispersion[f] = laid
     }
   }
 
@@ -389,7 +391,7 @@ export class FilmSystem implements StiffSystem {
   edgePull = 0
 
   private faceFluxes(f: number): void {
-    const { h, phi, closure, pressure, mesh, R } = this
+    const { h, closure, pressure, mesh, R } = this
     const a = f - 1
     const ca = a * 2 * CLOSURE_COUNT
     const cb = f * 2 * CLOSURE_COUNT
@@ -412,11 +414,15 @@ export class FilmSystem implements StiffSystem {
     this.filmFlux[f] = r * q
     this.volumeFlux[f] = r * (this.hUp * v + q)
     this.alcoholFlux[f] =
-      r *
-      (this.phiUp * this.hUp * v +
-        this.meanFraction(f) * q -
-        (hm * this.wetness[a] * this.wetness[f] * this.dispersion[f] * (phi[f] - phi[a])) / d)
+      r * (this.phiUp * this.hUp * v + this.meanFraction(f) * q) - this.spreadOf(f, hm) * this.dispersion[f]
   }
+
+  /** Alcohol flux at face f (mean thickness hm, m) per dispersion, against the flow outward. */
+  private spreadOf(f: number, hm: number): number {
+    const { phi, wetness, mesh } = this
+    return (mesh.s[f] * hm * wetness[f - 1] * wetness[f] * (phi[f] - phi[f - 1])) / mesh.gap[f]
+  }
+
   hUp = 0
   phiUp = 0
 
@@ -450,9 +456,8 @@ export class FilmSystem implements StiffSystem {
   }
 
   rates(y: Float64Array, out: Float64Array): void {
-    if (this.evaluated !== y) this.evaluateCells(y)
+    if (this.evaluated !== y) this.evaluate(y)
     this.evaluated = null
-    this.evaluateFaces(y)
     this.setDiscSpeeds()
     this.cellRates(out)
     if (this.modes > 0) {

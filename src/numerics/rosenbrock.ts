@@ -155,7 +155,7 @@ export class RosenbrockStepper {
         return ''
       }
       counts.rejected++
-      const shrink = Number.isFinite(size) && size > 1 ? 0.9 * size ** (-1 / (method.estimateOrder + 1)) : 0.3
+      const shrink = Number.isFinite(size) && size > 1 ? 0.85 * size ** -0.5 : 0.3
       this.h = h * Math.min(0.7, Math.max(0.15, shrink))
     }
     return 'step-size'
