@@ -25,8 +25,10 @@ export interface RunHooks {
 const SLICE = 10
 /** Work between two progress reports, ms. */
 const REPORT = 40
-/** Attempted steps after which a run ends. Lives take hundreds; only long rests and hopeless cases come here. */
+/** Attempted steps after which a run ends. Lives take hundreds; only hopeless cases come here. */
 const MOST_ATTEMPTS = 6000
+/** Attempted steps after which a run ends if its outcome is plain: long rests of a lens. */
+const ENOUGH_ATTEMPTS = 2500
 
 /** A drop that has not spread by this time, s, is taken to stay a lens. */
 const RESTING = 10
@@ -135,7 +137,9 @@ class Run {
     if (R > 0.97 * problem.dishRadius) return 'wall'
     if (volume < 0.01 * problem.volume) return 'gone'
     if (t >= this.horizon * (1 - 1e-12)) return 'horizon'
-    if (stepper.counts.factorisations > MOST_ATTEMPTS) return this.giveUp('after many steps')
+    const attempts = stepper.counts.factorisations
+    if (attempts > MOST_ATTEMPTS || (attempts > ENOUGH_ATTEMPTS && this.plain()))
+      return this.giveUp('after many steps')
     if (!spread(problem, this.facts.S0, this.maximum)) return ''
     if (Number.isNaN(this.collapsedAt)) {
       const collapsed = U < 0 && R < collapseRadius(problem, this.maximum, volume, recorder.last('alcohol'))
@@ -146,14 +150,18 @@ class Run {
     return Math.abs(U) < 5e-5 || t > 1.15 * this.collapsedAt + 0.5 ? 'settled' : ''
   }
 
-  /** The run cannot go on: a failure, unless all that makes its outcome has happened already. */
+  /** Whether all that makes the outcome has happened. */
+  private plain(): boolean {
+    const { sys, stepper } = this.borrowed
+    if (spread(this.problem, this.facts.S0, this.maximum)) return sys.R < 0.9 * this.maximum
+    return this.facts.S0 < 0 || stepper.t > RESTING
+  }
+
+  /** The run cannot go on: a failure, unless its outcome is plain. */
   private giveUp(why: string): Ending {
     const { sys, stepper } = this.borrowed
     const t = `t = ${stepper.t.toPrecision(4)} s`
-    const lens = !spread(this.problem, this.facts.S0, this.maximum)
-    const resting = lens && (this.facts.S0 < 0 || stepper.t > RESTING)
-    const drawsBack = !lens && sys.R < 0.9 * this.maximum
-    if (resting || drawsBack) {
+    if (this.plain()) {
       this.cause = `computed until ${t} only (${why}), when the outcome was plain`
       return 'limit'
     }

@@ -1,7 +1,8 @@
 import { BlockBand } from '../numerics/blockBand.ts'
+import { limited } from '../numerics/limiter.ts'
 import type { StiffSystem } from '../numerics/rosenbrock.ts'
 import { fieldCount } from './bathFields.ts'
-import { type ContentLayout, repairBounds, withinBounds } from './filmBounds.ts'
+import { type ContentLayout, repairBounds, STRICT, USUAL, withinBounds } from './filmBounds.ts'
 import { FilmJacobian } from './filmJacobian.ts'
 import type { FilmMesh } from './filmMesh.ts'
 import { FilmSolver } from './filmSolver.ts'
@@ -31,6 +32,9 @@ const MOST_SHEAR = 1e-6
 const SLOW = 2e-4
 /** Weight of the thicker neighbour in the error scale of a cell. */
 const FRONT_SHARE = 0.3
+
+/** So many steps in a row may overdraw a cell before shorter ones are asked for. */
+const PATIENCE = 400
 
 /** Sums that are integrated with the state, 2π left out: m³. */
 export const BOOKS = { lostVolume: 0, lostAlcohol: 1, childVolume: 2, childAlcohol: 3 } as const
@@ -228,6 +232,8 @@ export class FilmSystem implements StiffSystem {
     this.evaluated = null
     this.newState = true
     this.shedBefore[0] = this.shedBefore[1] = 0
+    this.mended = 0
+    this.overdraft = USUAL
     y.fill(0)
     for (let i = 0; i < this.mesh.cells; i++) {
       const h = thickness(i)
@@ -434,25 +440,31 @@ export class FilmSystem implements StiffSystem {
     return (a * phi[f - 1] + b * phi[f]) / (a + b)
   }
 
-  /** Limited upwind values at face f for relative speed v. */
+  /**
+   * Limited upwind values at face f for relative speed v. The limiter is weighted by the place of the face between the
+   * cell centres, so that what is carried lies between the values on its two sides.
+   */
   upwind(f: number, v: number): void {
     const { h, phi, mesh } = this
-    const N = mesh.cells
     const { gap } = mesh
+    const w = this.weight[f]
+    const i = f - 1
+    const acrossH = (h[f] - h[i]) / gap[f]
+    const acrossPhi = (phi[f] - phi[i]) / gap[f]
     if (v > 0) {
-      const i = f - 1
-      const reach = gap[f] * this.weight[f]
-      this.hUp = h[i] + (i > 0 ? reach * limited((h[i] - h[i - 1]) / gap[i], (h[f] - h[i]) / gap[f]) : 0)
-      this.phiUp =
-        phi[i] + (i > 0 ? reach * limited((phi[i] - phi[i - 1]) / gap[i], (phi[f] - phi[i]) / gap[f]) : 0)
+      const reach = gap[f] * w
+      const theta = Math.max(0.5, w)
+      this.hUp = h[i] + (i > 0 ? reach * limited((h[i] - h[i - 1]) / gap[i], acrossH, theta) : 0)
+      this.phiUp = phi[i] + (i > 0 ? reach * limited((phi[i] - phi[i - 1]) / gap[i], acrossPhi, theta) : 0)
       return
     }
-    const reach = gap[f] * (1 - this.weight[f])
-    const last = f === N - 1
-    const beyondH = last ? -h[f] / gap[N] : (h[f + 1] - h[f]) / gap[f + 1]
+    const reach = gap[f] * (1 - w)
+    const theta = Math.min(0.5, w)
+    const last = f === mesh.cells - 1
+    const beyondH = last ? -h[f] / gap[f + 1] : (h[f + 1] - h[f]) / gap[f + 1]
     const beyondPhi = last ? 0 : (phi[f + 1] - phi[f]) / gap[f + 1]
-    this.hUp = h[f] - reach * limited((h[f] - h[f - 1]) / gap[f], beyondH)
-    this.phiUp = phi[f] - reach * limited((phi[f] - phi[f - 1]) / gap[f], beyondPhi)
+    this.hUp = h[f] - reach * limited(acrossH, beyondH, theta)
+    this.phiUp = phi[f] - reach * limited(acrossPhi, beyondPhi, theta)
   }
 
   rates(y: Float64Array, out: Float64Array): void {
@@ -562,7 +574,7 @@ export class FilmSystem implements StiffSystem {
 
   admissible(y: Float64Array): boolean {
     const R = y[this.radiusAt]
-    return R > 0 && R < this.problem.dishRadius && withinBounds(y, this.contents, R)
+    return R > 0 && R < this.problem.dishRadius && withinBounds(y, this.contents, R, this.overdraft)
   }
 
   repair(y: Float64Array): void {
@@ -571,8 +583,12 @@ export class FilmSystem implements StiffSystem {
     this.keepShed(y, 0, BOOKS.childVolume)
     this.keepShed(y, 1, BOOKS.childAlcohol)
     this.returnOverdraft(y)
-    repairBounds(y, this.contents)
+    this.mended = repairBounds(y, this.contents) ? this.mended + 1 : 0
+    this.overdraft = this.mended > PATIENCE ? STRICT : USUAL
   }
+  /** Steps in a row that overdrew a cell. */
+  private mended = 0
+  private overdraft = USUAL
 
   /** Where the error of a step evaporated more alcohol than there was, the book of the lost gives it back. */
   private returnOverdraft(y: Float64Array): void {
@@ -614,9 +630,4 @@ export class FilmSystem implements StiffSystem {
   solve(b: Float64Array): void {
     this.solver.solve(b)
   }
-}
-
-/** Harmonic (van Leer) mean of two slopes; zero where they disagree. */
-export function limited(a: number, b: number): number {
-  return a * b > 0 ? (2 * a * b) / (a + b) : 0
 }

@@ -3,8 +3,17 @@
  * little; it is paid back by exchange between cells, so that nothing is made or lost.
  */
 
-/** A step may leave a cell this far below zero (m) before it is refused. */
-const OVERDRAFT = 1e-8
+/** A step may leave a cell this far below zero (m), or this part of its thicker neighbour, before it is refused. */
+export interface Overdraft {
+  depth: number
+  share: number
+}
+export const USUAL: Overdraft = { depth: 1e-8, share: 0.01 }
+/**
+ * For a state that is overdrawn in every step: an empty cell is then filled by the equations and emptied by the error of the
+ * step, the same each time, until shorter steps let it fill.
+ */
+export const STRICT: Overdraft = { depth: 1e-10, share: 0 }
 
 /** Where the contents of cell i stand in a state: X at i·block, P at i·block + 1; cell volumes are X·area. */
 export interface ContentLayout {
@@ -14,25 +23,33 @@ export interface ContentLayout {
 }
 
 /** Whether no cell is overdrawn beyond what repair may mend; R in m. */
-export function withinBounds(y: Float64Array, { cells, block }: ContentLayout, R: number): boolean {
-  const deep = OVERDRAFT * R * R
+export function withinBounds(
+  y: Float64Array,
+  { cells, block }: ContentLayout,
+  R: number,
+  { depth, share }: Overdraft,
+): boolean {
+  const deep = depth * R * R
   for (let i = 0; i < cells; i++) {
     const X = y[i * block]
     if (X > 0) continue
     const beside = Math.max(i > 0 ? y[(i - 1) * block] : 0, i + 1 < cells ? y[(i + 1) * block] : 0)
-    if (!(X > -deep - 0.01 * beside)) return false
+    if (!(X > -deep - share * beside)) return false
   }
   return true
 }
 
-/** Brings a state within the bounds. */
-export function repairBounds(y: Float64Array, layout: ContentLayout): void {
+/** Brings a state within the bounds; true if a cell's volume had to be mended. */
+export function repairBounds(y: Float64Array, layout: ContentLayout): boolean {
   const { cells, block } = layout
+  let overdrawn = false
   let volumeLeft = false
   let alcoholLeft = false
   for (let i = 0; i < cells; i++) {
     const at = i * block
-    if (y[at] < 0) volumeLeft = !borrowVolume(y, i, layout) || volumeLeft
+    if (!(y[at] < 0)) continue
+    overdrawn = true
+    volumeLeft = !borrowVolume(y, i, layout) || volumeLeft
   }
   if (volumeLeft) share(y, layout, 'volume')
   for (let i = 0; i < cells; i++) {
@@ -43,6 +60,7 @@ export function repairBounds(y: Float64Array, layout: ContentLayout): void {
     share(y, layout, 'alcohol')
     share(y, layout, 'water')
   }
+  return overdrawn
 }
 
 /** Fills an overdrawn cell from the thicker neighbour, with the neighbour's composition. False if it cannot spare it. */

@@ -1,3 +1,4 @@
+import { limitedTerms } from '../numerics/limiter.ts'
 import { BOOK_COUNT, BOOKS, DONOR_SHARE, DRY, type FilmSystem, LEAST, NO_WETNESS } from './film.ts'
 import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 
@@ -296,15 +297,17 @@ export class FilmJacobian {
       upH[1] = upPhi[1] = 1
       if (f < 2) return
       const reach = gap[f] * weight[f]
-      limitedTerms(upH, 0, h[f - 2], h[f - 1], h[f], gap[f - 1], gap[f], reach)
-      limitedTerms(upPhi, 0, phi[f - 2], phi[f - 1], phi[f], gap[f - 1], gap[f], reach)
+      const theta = Math.max(0.5, weight[f])
+      limitedTerms(upH, 0, h[f - 2], h[f - 1], h[f], gap[f - 1], gap[f], theta, reach)
+      limitedTerms(upPhi, 0, phi[f - 2], phi[f - 1], phi[f], gap[f - 1], gap[f], theta, reach)
       return
     }
     upH[2] = upPhi[2] = 1
     const reach = -gap[f] * (1 - weight[f])
+    const theta = Math.min(0.5, weight[f])
     const last = f === cells - 1
-    limitedTerms(upH, 1, h[f - 1], h[f], last ? 0 : h[f + 1], gap[f], gap[f + 1], reach)
-    limitedTerms(upPhi, 1, phi[f - 1], phi[f], last ? phi[f] : phi[f + 1], gap[f], gap[f + 1], reach)
+    limitedTerms(upH, 1, h[f - 1], h[f], last ? 0 : h[f + 1], gap[f], gap[f + 1], theta, reach)
+    limitedTerms(upPhi, 1, phi[f - 1], phi[f], last ? phi[f] : phi[f + 1], gap[f], gap[f + 1], theta, reach)
   }
 
   private bathTerms(f: number, y: Float64Array): void {
@@ -427,26 +430,4 @@ export class FilmJacobian {
     }
     if (sys.paired) this.pairTerms(i * block + modes)
   }
-}
-
-/** Adds reach·∂limited/∂v to the three values v0, v1, v2 at slots k, k+1, k+2 (slopes over gap01 and gap12). */
-function limitedTerms(
-  to: Float64Array,
-  k: number,
-  v0: number,
-  v1: number,
-  v2: number,
-  gap01: number,
-  gap12: number,
-  reach: number,
-): void {
-  const a = (v1 - v0) / gap01
-  const b = (v2 - v1) / gap12
-  if (!(a * b > 0)) return
-  const sum = a + b
-  const byA = (reach * 2 * b * b) / (sum * sum) / gap01
-  const byB = (reach * 2 * a * a) / (sum * sum) / gap12
-  to[k] -= byA
-  to[k + 1] += byA - byB
-  if (k + 2 < 4) to[k + 2] += byB
 }

@@ -93,6 +93,12 @@ export interface StepCounts {
   factorisations: number
 }
 
+/**
+ * An error beyond this many times the permitted one comes from the non-linearity: it does not fall with the order of the
+ * method but returns as soon as steps are as long again. Steps then approach that length slowly.
+ */
+const WILD = 30
+
 /** One solver object; allocates once, used for any number of runs of systems of the same size. */
 export class RosenbrockStepper {
   readonly y: Float64Array
@@ -126,6 +132,7 @@ export class RosenbrockStepper {
     this.h = h
     this.linearised = false
     this.lastStep = this.rejectedBefore = 0
+    this.ceiling = Number.POSITIVE_INFINITY
     this.counts.accepted = this.counts.rejected = this.counts.factorisations = 0
   }
 
@@ -141,7 +148,7 @@ export class RosenbrockStepper {
   step(longest: number, shortest: number): '' | 'step-size' {
     const { system, counts, y, trial, method } = this
     for (let tries = 0; tries < 60; tries++) {
-      const h = Math.min(this.h, longest)
+      const h = Math.min(this.h, longest, this.ceiling)
       if (!(h > shortest)) return 'step-size'
       if (system.beginStep(this.t, h, y) || !this.linearised) {
         system.linearise(y, this.f0)
@@ -155,6 +162,7 @@ export class RosenbrockStepper {
         return ''
       }
       counts.rejected++
+      if (tries === 0 && !(size < WILD)) this.ceiling = 0.4 * h
       const shrink = Number.isFinite(size) && size > 1 ? 0.85 * size ** -0.5 : 0.3
       this.h = h * Math.min(0.7, Math.max(0.15, shrink))
     }
@@ -177,8 +185,11 @@ export class RosenbrockStepper {
     this.system.repair(this.y)
     this.h = h * Math.min(refused ? 1 : 3, Math.max(0.3, 0.88 * factor))
     this.counts.accepted++
+    this.ceiling *= 1.07
     this.linearised = false
   }
+  /** Longest step while a wild error is remembered. */
+  private ceiling = Number.POSITIVE_INFINITY
   private lastError = 1
   private lastStep = 0
   private rejectedBefore = 0
