@@ -2,12 +2,15 @@ import { BlockBand } from '../numerics/blockBand.ts'
 import { limited } from '../numerics/limiter.ts'
 import type { StiffSystem } from '../numerics/rosenbrock.ts'
 import { fieldCount } from './bathFields.ts'
-import { type ContentLayout, repairBounds, STRICT, USUAL, withinBounds } from './filmBounds.ts'
+import { FilmBounds } from './filmBounds.ts'
+import { FilmDispersion } from './filmDispersion.ts'
 import { FilmJacobian } from './filmJacobian.ts'
 import type { FilmMesh } from './filmMesh.ts'
+import { filmErrorNorm } from './filmNorm.ts'
 import { FilmSolver } from './filmSolver.ts'
 import { OuterBath } from './outerBath.ts'
 import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
+import { VapourSpeeds } from './vapourSpeeds.ts'
 
 /** Thickness, m, below which the composition of a cell passes to that of a dry spot. */
 export const DRY = 1e-9
@@ -20,21 +23,9 @@ export const LEAST = 1e-10
 /**
  * Share of the donor cell in the mobility under pressure, where liquid comes from the thicker side. The geometric mean
  * alone lets the ring's inner front fill one thin cell after another, a staircase on the edge speed; the donor's share
- * smooths it (fivefold) and lowers R_max by 0.2 % at 80 cells, vanishing with refinement.
+ * smooths it (about threefold) and lowers R_max by 0.2 % at 80 cells, vanishing with refinement.
  */
 export const DONOR_SHARE = 0.05
-
-/** The radius is what people measure: its tolerance is this part of rtol. */
-const RADIUS_SHARE = 0.03
-/** Largest shear dispersion, m²/s: the liquid is not mixed across faster than it passes. */
-const MOST_SHEAR = 1e-6
-/** Bath speeds below this (m/s) are not resolved for their own sake: a resting lens may take long steps. */
-const SLOW = 2e-4
-/** Weight of the thicker neighbour in the error scale of a cell. */
-const FRONT_SHARE = 0.3
-
-/** So many steps in a row may overdraw a cell before shorter ones are asked for. */
-const PATIENCE = 400
 
 /** Sums that are integrated with the state, 2π left out: m³. */
 export const BOOKS = { lostVolume: 0, lostAlcohol: 1, childVolume: 2, childAlcohol: 3 } as const
@@ -66,7 +57,7 @@ export class FilmSystem implements StiffSystem {
   readonly coverSlope: Float64Array
   /** 1 where the cell is wet, 0 where its fraction is lent. */
   readonly wetness: Float64Array
-  /** σ, and its h- and φ-derivatives. */
+  /** Tension passed to the bath, N/m. */
   readonly sigma: Float64Array
   readonly pressure: Float64Array
   /** ∇²h in the cells. */
@@ -75,16 +66,10 @@ export class FilmSystem implements StiffSystem {
   readonly lapL: Float64Array
   readonly lapC: Float64Array
   readonly lapR: Float64Array
-  /** Vapour speeds (m/s) by which the loss closures are multiplied. */
-  readonly alcoholSpeed: Float64Array
-  readonly waterSpeed: Float64Array
-  /** Their dependence on R, 1/s. */
-  readonly alcoholSpeedByR: Float64Array
-  readonly waterSpeedByR: Float64Array
+  readonly vapour: VapourSpeeds
 
   // Faces 0 … cells
-  readonly dispersion: Float64Array
-  private readonly shearDispersion: Float64Array
+  readonly dispersion: FilmDispersion
   /** Sizes of the tension's and the pressure's film flux added, m²/s. */
   readonly shearFlux: Float64Array
   readonly speed: Float64Array
@@ -92,16 +77,8 @@ export class FilmSystem implements StiffSystem {
   readonly volumeFlux: Float64Array
   readonly alcoholFlux: Float64Array
   readonly filmFlux: Float64Array
-  readonly bathL: Float64Array
-  readonly bathC: Float64Array
-  readonly bathR: Float64Array
-  readonly slopeL: Float64Array
-  readonly slopeC: Float64Array
-  readonly slopeR: Float64Array
-  /** Weight of the outer cell in the linear interpolation to face f. */
-  readonly weight: Float64Array
 
-  private readonly contents: ContentLayout
+  private readonly bounds: FilmBounds
   readonly outer: OuterBath
   readonly band: BlockBand
   private readonly jacobian: FilmJacobian
@@ -142,41 +119,28 @@ export class FilmSystem implements StiffSystem {
     ;[this.h, this.phi, this.psi, this.cover, this.coverSlope] = [cells(), cells(), cells(), cells(), cells()]
     ;[this.sigma, this.pressure, this.curvature, this.wetness] = [cells(), cells(), cells(), cells()]
     ;[this.lapL, this.lapC, this.lapR] = [cells(), cells(), cells()]
-    ;[this.alcoholSpeed, this.waterSpeed] = [cells(), cells()]
-    ;[this.alcoholSpeedByR, this.waterSpeedByR] = [cells(), cells()]
     this.closure = new Float64Array(N * 2 * CLOSURE_COUNT)
-    ;[this.dispersion, this.shearFlux, this.speed, this.force] = [faces(), faces(), faces(), faces()]
-    this.shearDispersion = faces()
+    ;[this.shearFlux, this.speed, this.force] = [faces(), faces(), faces()]
     ;[this.volumeFlux, this.alcoholFlux, this.filmFlux] = [faces(), faces(), faces()]
-    ;[this.bathL, this.bathC, this.bathR] = [faces(), faces(), faces()]
-    ;[this.slopeL, this.slopeC, this.slopeR, this.weight] = [faces(), faces(), faces(), faces()]
     ;[this.decay, this.gain, this.share] = [
       new Float64Array(modes),
       new Float64Array(modes),
       new Float64Array(modes),
     ]
-    this.contents = { cells: N, block: this.block, area: mesh.area }
+    this.vapour = new VapourSpeeds(mesh)
+    this.dispersion = new FilmDispersion(this)
+    const { lostAlcohol, childVolume, childAlcohol } = BOOKS
+    this.bounds = new FilmBounds(
+      { cells: N, block: this.block, area: mesh.area },
+      {
+        lostAlcohol: this.booksAt + lostAlcohol,
+        child: [this.booksAt + childVolume, this.booksAt + childAlcohol],
+      },
+    )
     this.outer = new OuterBath(mesh, modes)
     this.band = new BlockBand(N, this.block, 2)
     this.jacobian = new FilmJacobian(this)
     this.solver = new FilmSolver(this, this.jacobian)
-    this.setGeometry()
-  }
-
-  private setGeometry(): void {
-    const { s, area, zc, gap, cells } = this.mesh
-    for (let f = 1; f < cells; f++) {
-      this.weight[f] = (s[f] ** 2 - zc[f - 1]) / (zc[f] - zc[f - 1])
-      // ∂r((1/r) ∂r(r u)) R² on faces f−1, f, f+1
-      this.bathL[f] = s[f - 1] / (area[f - 1] * gap[f])
-      this.bathC[f] = (-s[f] * (1 / area[f] + 1 / area[f - 1])) / gap[f]
-      this.bathR[f] = s[f + 1] / (area[f] * gap[f])
-      const left = s[f] - s[f - 1]
-      const right = s[f + 1] - s[f]
-      this.slopeL[f] = -right / (left * (left + right))
-      this.slopeR[f] = left / (right * (left + right))
-      this.slopeC[f] = -this.slopeL[f] - this.slopeR[f]
-    }
   }
 
   /** Sets the drop; the state is then laid by `fillStart`. */
@@ -197,8 +161,8 @@ export class FilmSystem implements StiffSystem {
     }
     this.shedFrom = Number.POSITIVE_INFINITY
     this.shedRate = 0
-    this.dispersion.fill(problem.dispersion ?? 0)
-    this.shearDispersion.fill(0)
+    this.dispersion.reset(problem.dispersion)
+    this.vapour.setLaw(problem.evaporation)
   }
 
   private setFields({ fields, depth, oilViscosity, oilDensity }: DropProblem): void {
@@ -231,9 +195,7 @@ export class FilmSystem implements StiffSystem {
   ): void {
     this.evaluated = null
     this.newState = true
-    this.shedBefore[0] = this.shedBefore[1] = 0
-    this.mended = 0
-    this.overdraft = USUAL
+    this.bounds.reset()
     y.fill(0)
     for (let i = 0; i < this.mesh.cells; i++) {
       const h = thickness(i)
@@ -251,71 +213,13 @@ export class FilmSystem implements StiffSystem {
   }
 
   beginStep(t: number, h: number, y: Float64Array): boolean {
-    const { evaporation } = this.problem
-    this.updateDispersion(y)
-    if (evaporation.kind === 'uniform') {
-      this.alcoholSpeed.fill(evaporation.alcoholSpeed)
-      this.waterSpeed.fill(evaporation.waterSpeed)
-      this.alcoholSpeedByR.fill(0)
-      this.waterSpeedByR.fill(0)
-      return false
+    // A second attempt of the same step keeps the dispersion that the first one had.
+    if (this.newState) {
+      this.newState = false
+      if (this.evaluated !== y) this.evaluate(y)
+      this.dispersion.update()
     }
-    this.startUp = (2 / Math.sqrt(Math.PI)) * ((Math.sqrt(t + h) - Math.sqrt(t)) / h)
-    return true
-  }
-  /** Mean of 1/√(πt) over the step, s^-½: the still-air field that has not yet formed. */
-  private startUp = 0
-
-  private setDiscSpeeds(): void {
-    const { evaporation } = this.problem
-    if (evaporation.kind !== 'disc') return
-    const { s, area, cells } = this.mesh
-    const { alcoholDiffusivity: da, waterDiffusivity: dw, enhancement } = evaporation
-    for (let i = 0; i < cells; i++) {
-      // Exact ring average of (2/π)/√(R² − r²), 1/m.
-      const inner = Math.sqrt(1 - s[i] ** 2)
-      const outer = Math.sqrt(Math.max(0, 1 - s[i + 1] ** 2))
-      const ring = ((2 / Math.PI) * (inner - outer)) / (area[i] * this.R)
-      this.alcoholSpeed[i] = enhancement * (da * ring + Math.sqrt(da) * this.startUp)
-      this.waterSpeed[i] = enhancement * (dw * ring + Math.sqrt(dw) * this.startUp)
-      this.alcoholSpeedByR[i] = (-enhancement * da * ring) / this.R
-      this.waterSpeedByR[i] = (-enhancement * dw * ring) / this.R
-    }
-  }
-
-  /**
-   * Dispersion at the start of a step, kept through it: the constant, or molecular diffusion with shear dispersion
-   * D(1 + (2/105) Pe²). The shear is that of the tension's and the pressure's flow added in size: at rest they cancel in
-   * the mean but go on turning the liquid over. Never more than MOST_SHEAR, never less than what keeps the stiff film flux
-   * from carrying φ beyond its bounds (cell Péclet number 2).
-   */
-  private updateDispersion(y: Float64Array): void {
-    // A second attempt of the same step keeps what the first one had.
-    if (!this.newState) return
-    this.newState = false
-    if (this.evaluated !== y) this.evaluate(y)
-    const { h, closure, mesh, R } = this
-    const constant = this.problem.dispersion
-    for (let f = 1; f < mesh.cells; f++) {
-      const flux = Math.abs(this.filmFlux[f]) / (mesh.s[f] * R)
-      let dispersion = constant ?? 0
-      if (constant === null) {
-        const at = CLOSURE.diffusivity
-        const molecular =
-          0.5 * (closure[(f - 1) * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
-        const peclet = this.shearFlux[f] / molecular
-        const wanted = Math.min(MOST_SHEAR, molecular * (1 + (2 / 105) * peclet * peclet))
-        // In a resting drop the gradient falls as D rises and D rises with its square: taken over at once, step by step,
-        // D would swing ever wider; a third of the way (in its logarithm) lands on the balance.
-        const before = this.shearDispersion[f]
-        dispersion = before > 0 ? before * Math.cbrt(wanted / before) : wanted
-        this.shearDispersion[f] = dispersion
-      }
-      const hm = Math.sqrt(Math.max(h[f - 1], LEAST) * Math.max(h[f], LEAST))
-      const laid = Math.max(dispersion, (0.5 * flux * R * mesh.gap[f]) / hm)
-      this.alcoholFlux[f] -= this.spreadOf(f, hm) * (laid - this.dispersion[f])
-      this.dispersion[f] = laid
-    }
+    return this.vapour.beginStep(t, h)
   }
 
   /** Cell quantities, face speeds and forces, and the fluxes of a state. */
@@ -374,7 +278,7 @@ export class FilmSystem implements StiffSystem {
       const d = R * mesh.gap[f]
       const rise = h[f] - h[f - 1]
       const slope = rise / d
-      const level = h[f - 1] + this.weight[f] * rise
+      const level = h[f - 1] + mesh.weight[f] * rise
       const levelling =
         closure[f * 2 * CLOSURE_COUNT + CLOSURE.levelling] -
         closure[(f - 1) * 2 * CLOSURE_COUNT + CLOSURE.levelling]
@@ -420,11 +324,12 @@ export class FilmSystem implements StiffSystem {
     this.filmFlux[f] = r * q
     this.volumeFlux[f] = r * (this.hUp * v + q)
     this.alcoholFlux[f] =
-      r * (this.phiUp * this.hUp * v + this.meanFraction(f) * q) - this.spreadOf(f, hm) * this.dispersion[f]
+      r * (this.phiUp * this.hUp * v + this.meanFraction(f) * q) -
+      this.spreadOf(f, hm) * this.dispersion.at[f]
   }
 
   /** Alcohol flux at face f (mean thickness hm, m) per dispersion, against the flow outward. */
-  private spreadOf(f: number, hm: number): number {
+  spreadOf(f: number, hm: number): number {
     const { phi, wetness, mesh } = this
     return (mesh.s[f] * hm * wetness[f - 1] * wetness[f] * (phi[f] - phi[f - 1])) / mesh.gap[f]
   }
@@ -447,7 +352,7 @@ export class FilmSystem implements StiffSystem {
   upwind(f: number, v: number): void {
     const { h, phi, mesh } = this
     const { gap } = mesh
-    const w = this.weight[f]
+    const w = mesh.weight[f]
     const i = f - 1
     const acrossH = (h[f] - h[i]) / gap[f]
     const acrossPhi = (phi[f] - phi[i]) / gap[f]
@@ -470,7 +375,7 @@ export class FilmSystem implements StiffSystem {
   rates(y: Float64Array, out: Float64Array): void {
     if (this.evaluated !== y) this.evaluate(y)
     this.evaluated = null
-    this.setDiscSpeeds()
+    this.vapour.setRadius(this.R)
     this.cellRates(out)
     if (this.modes > 0) {
       this.bathRates(y, out)
@@ -480,7 +385,7 @@ export class FilmSystem implements StiffSystem {
   }
 
   private cellRates(out: Float64Array): void {
-    const { block, mesh, h, phi, closure, R, problem, volumeFlux, alcoholFlux } = this
+    const { block, mesh, h, phi, closure, R, problem, vapour, volumeFlux, alcoholFlux } = this
     const N = mesh.cells
     const R2 = R * R
     let lostVolume = 0
@@ -491,8 +396,8 @@ export class FilmSystem implements StiffSystem {
     for (let i = 0; i < N; i++) {
       const c = i * 2 * CLOSURE_COUNT
       const wet = h[i] / (Math.abs(h[i]) + problem.evaporationCutoff)
-      const alcohol = wet * this.held(i) * this.alcoholSpeed[i] * closure[c + CLOSURE.alcoholLoss] * R2
-      const all = alcohol + wet * this.waterSpeed[i] * closure[c + CLOSURE.waterLoss] * R2
+      const alcohol = wet * this.held(i) * vapour.alcohol[i] * closure[c + CLOSURE.alcoholLoss] * R2
+      const all = alcohol + wet * vapour.water[i] * closure[c + CLOSURE.waterLoss] * R2
       const leavingVolume =
         i >= this.shedFrom && h[i] > this.shedAbove ? this.shedRate * (h[i] - this.shedAbove) * R2 : 0
       const leavingAlcohol = phi[i] * leavingVolume
@@ -523,15 +428,17 @@ export class FilmSystem implements StiffSystem {
 
   private bathRates(y: Float64Array, out: Float64Array): void {
     const { block, modes, mesh, force, R, U, decay, gain, paired, pairRate } = this
+    const [bathL, bathC, bathR] = mesh.spread
+    const [slopeL, slopeC, slopeR] = mesh.slope
     const N = mesh.cells
     const diffusion = this.spreading / (R * R)
     const drift = U / R
     for (let f = 1; f < N; f++) {
       const at = (f - 1) * block + 2
       const stretch = mesh.s[f] * drift
-      const low = diffusion * this.bathL[f] + stretch * this.slopeL[f]
-      const own = diffusion * this.bathC[f] + stretch * this.slopeC[f]
-      const up = diffusion * this.bathR[f] + stretch * this.slopeR[f]
+      const low = diffusion * bathL[f] + stretch * slopeL[f]
+      const own = diffusion * bathC[f] + stretch * slopeC[f]
+      const up = diffusion * bathR[f] + stretch * slopeR[f]
       for (let m = 0; m < modes; m++) {
         const left = f > 1 ? y[at + m - block] : 0
         out[at + m] = gain[m] * force[f] + low * left + (own - decay[m]) * y[at + m] + up * y[at + m + block]
@@ -543,80 +450,19 @@ export class FilmSystem implements StiffSystem {
   }
 
   errorNorm(y: Float64Array, yNew: Float64Array, error: Float64Array): number {
-    const { block, modes, rtol, thicknessFloor } = this
-    const N = this.mesh.cells
-    const R = yNew[this.radiusAt]
-    const R2 = R * R
-    let fastest = SLOW
-    for (let i = 0; i < N; i++) {
-      for (let m = 0; m < modes; m++) fastest = Math.max(fastest, Math.abs(y[i * block + 2 + m]))
-    }
-    const speedScale = 1 / (rtol * fastest)
-    let sum = 0
-    let before = 0
-    let here = Math.abs(yNew[0])
-    for (let i = 0; i < N; i++) {
-      const at = i * block
-      const after = i + 1 < N ? Math.abs(yNew[at + block]) : 0
-      // A steep front passes from cell to cell: its errors are measured by the thicker of the cells beside it.
-      const thickest = Math.max(here, Math.abs(y[at]), FRONT_SHARE * Math.max(before, after))
-      before = here
-      here = after
-      const scale = 1 / (rtol * thickest + thicknessFloor * R2)
-      sum += (error[at] * scale) ** 2 + (error[at + 1] * scale) ** 2
-      let speeds = 0
-      for (let m = 0; m < modes; m++) speeds += (error[at + 2 + m] * speedScale) ** 2
-      sum += speeds / Math.max(1, modes)
-    }
-    const edge = error[this.radiusAt] / (RADIUS_SHARE * rtol * R)
-    return Math.sqrt(sum / (3 * N) + edge * edge)
+    return filmErrorNorm(this, y, yNew, error)
   }
 
   admissible(y: Float64Array): boolean {
     const R = y[this.radiusAt]
-    return R > 0 && R < this.problem.dishRadius && withinBounds(y, this.contents, R, this.overdraft)
+    return R > 0 && R < this.problem.dishRadius && this.bounds.allows(y, R)
   }
 
   repair(y: Float64Array): void {
     this.evaluated = null
     this.newState = true
-    this.keepShed(y, 0, BOOKS.childVolume)
-    this.keepShed(y, 1, BOOKS.childAlcohol)
-    this.returnOverdraft(y)
-    this.mended = repairBounds(y, this.contents) ? this.mended + 1 : 0
-    this.overdraft = this.mended > PATIENCE ? STRICT : USUAL
+    this.bounds.mend(y)
   }
-  /** Steps in a row that overdrew a cell. */
-  private mended = 0
-  private overdraft = USUAL
-
-  /** Where the error of a step evaporated more alcohol than there was, the book of the lost gives it back. */
-  private returnOverdraft(y: Float64Array): void {
-    const { block, mesh, booksAt } = this
-    let sum = 0
-    for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * y[i * block + 1]
-    if (sum >= 0) return
-    for (let i = 0; i < mesh.cells; i++) y[i * block + 1] = 0
-    y[booksAt + BOOKS.lostAlcohol] += sum
-  }
-
-  /** Child drops do not come back: what the error of a step took from their book is paid by the film. */
-  private keepShed(y: Float64Array, offset: 0 | 1, book: number): void {
-    const { block, mesh, booksAt, shedBefore } = this
-    const missing = shedBefore[offset] - y[booksAt + book]
-    if (missing > 0) {
-      let sum = 0
-      for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * Math.max(0, y[i * block + offset])
-      if (sum > missing) {
-        const keep = 1 - missing / sum
-        for (let i = 0; i < mesh.cells; i++) if (y[i * block + offset] > 0) y[i * block + offset] *= keep
-        y[booksAt + book] = shedBefore[offset]
-      }
-    }
-    shedBefore[offset] = Math.max(0, y[booksAt + book])
-  }
-  /** Volume and alcohol in child drops so far. */
-  private readonly shedBefore = [0, 0]
 
   linearise(y: Float64Array, f: Float64Array): void {
     this.rates(y, f)

@@ -4,26 +4,97 @@
  */
 
 /** A step may leave a cell this far below zero (m), or this part of its thicker neighbour, before it is refused. */
-export interface Overdraft {
+interface Overdraft {
   depth: number
   share: number
 }
-export const USUAL: Overdraft = { depth: 1e-8, share: 0.01 }
+const USUAL: Overdraft = { depth: 1e-8, share: 0.01 }
 /**
  * For a state that is overdrawn in every step: an empty cell is then filled by the equations and emptied by the error of the
  * step, the same each time, until shorter steps let it fill.
  */
-export const STRICT: Overdraft = { depth: 1e-10, share: 0 }
+const STRICT: Overdraft = { depth: 1e-10, share: 0 }
 
 /** Where the contents of cell i stand in a state: X at i·block, P at i·block + 1; cell volumes are X·area. */
-export interface ContentLayout {
+interface ContentLayout {
   cells: number
   block: number
   area: Float64Array
 }
 
+/** Places in a state of the books of what has left, by volume and by alcohol. */
+export interface BookPlaces {
+  lostAlcohol: number
+  child: [volume: number, alcohol: number]
+}
+
+/** So many steps in a row may overdraw a cell before shorter ones are asked for. */
+const PATIENCE = 400
+
+/** Watches the contents of a film through a run. */
+export class FilmBounds {
+  private readonly shedBefore: [number, number] = [0, 0]
+  /** Steps in a row that overdrew a cell. */
+  private mended = 0
+  private overdraft = USUAL
+
+  constructor(
+    private readonly layout: ContentLayout,
+    private readonly books: BookPlaces,
+  ) {}
+
+  /** Forgets the run so far. */
+  reset(): void {
+    this.shedBefore[0] = this.shedBefore[1] = 0
+    this.mended = 0
+    this.overdraft = USUAL
+  }
+
+  /** Whether no cell of a new state is overdrawn beyond what `mend` may mend; R in m. */
+  allows(y: Float64Array, R: number): boolean {
+    return withinBounds(y, this.layout, R, this.overdraft)
+  }
+
+  /** Brings an accepted state within the bounds; nothing is made or lost. */
+  mend(y: Float64Array): void {
+    this.keepShed(y, 0)
+    this.keepShed(y, 1)
+    this.returnOverdraft(y)
+    this.mended = repairBounds(y, this.layout) ? this.mended + 1 : 0
+    this.overdraft = this.mended > PATIENCE ? STRICT : USUAL
+  }
+
+  /** Where the error of a step evaporated more alcohol than there was, the book of the lost gives it back. */
+  private returnOverdraft(y: Float64Array): void {
+    const { cells, block, area } = this.layout
+    let sum = 0
+    for (let i = 0; i < cells; i++) sum += area[i] * y[i * block + 1]
+    if (sum >= 0) return
+    for (let i = 0; i < cells; i++) y[i * block + 1] = 0
+    y[this.books.lostAlcohol] += sum
+  }
+
+  /** Child drops do not come back: what the error of a step took from their book is paid by the film. */
+  private keepShed(y: Float64Array, offset: 0 | 1): void {
+    const { shedBefore } = this
+    const { cells, block, area } = this.layout
+    const book = this.books.child[offset]
+    const missing = shedBefore[offset] - y[book]
+    if (missing > 0) {
+      let sum = 0
+      for (let i = 0; i < cells; i++) sum += area[i] * Math.max(0, y[i * block + offset])
+      if (sum > missing) {
+        const keep = 1 - missing / sum
+        for (let i = 0; i < cells; i++) if (y[i * block + offset] > 0) y[i * block + offset] *= keep
+        y[book] = shedBefore[offset]
+      }
+    }
+    shedBefore[offset] = Math.max(0, y[book])
+  }
+}
+
 /** Whether no cell is overdrawn beyond what repair may mend; R in m. */
-export function withinBounds(
+function withinBounds(
   y: Float64Array,
   { cells, block }: ContentLayout,
   R: number,
@@ -40,7 +111,7 @@ export function withinBounds(
 }
 
 /** Brings a state within the bounds; true if a cell's volume had to be mended. */
-export function repairBounds(y: Float64Array, layout: ContentLayout): boolean {
+function repairBounds(y: Float64Array, layout: ContentLayout): boolean {
   const { cells, block } = layout
   let overdrawn = false
   let volumeLeft = false

@@ -95,8 +95,8 @@ export class FilmJacobian {
     const thick = Math.abs(h[i]) + problem.evaporationCutoff
     const wet = h[i] / thick
     const wetH = problem.evaporationCutoff / (thick * thick)
-    const speedA = sys.alcoholSpeed[i] * R2
-    const speedW = sys.waterSpeed[i] * R2
+    const speedA = sys.vapour.alcohol[i] * R2
+    const speedW = sys.vapour.water[i] * R2
     const lossA = closure[c + CLOSURE.alcoholLoss]
     const lossW = closure[c + CLOSURE.waterLoss]
     const held = sys.held(i)
@@ -120,8 +120,8 @@ export class FilmJacobian {
     this.add(row, i, -allH - leaving, -allPhi)
     this.add(row + 1, i, -alcoholH - childH, -alcoholPhi - childPhi)
     // Explicit dependence on R: areas as R², the disc's flux as R² · 1/R.
-    const alcoholR = (wet * held * lossA * (2 * speedA + sys.alcoholSpeedByR[i] * R2 * sys.R)) / sys.R
-    const allR = alcoholR + (wet * lossW * (2 * speedW + sys.waterSpeedByR[i] * R2 * sys.R)) / sys.R
+    const alcoholR = (wet * held * lossA * (2 * speedA + sys.vapour.alcoholByR[i] * R2 * sys.R)) / sys.R
+    const allR = alcoholR + (wet * lossW * (2 * speedW + sys.vapour.waterByR[i] * R2 * sys.R)) / sys.R
     const excessR = sheds ? (2 * excess) / sys.R : 0
     this.byR[row] -= allR + excessR
     this.byR[row + 1] -= alcoholR + sys.phi[i] * excessR
@@ -214,8 +214,8 @@ export class FilmJacobian {
     const wetAByH = h[a] === 0 ? 0 : (2 * wetA * (1 - wetA)) / h[a]
     const wetBByH = h[f] === 0 ? 0 : (2 * wetB * (1 - wetB)) / h[f]
     const leverage = q / (wetA + wetB + 2 * NO_WETNESS)
-    const spread = sys.dispersion[f] * step
-    const strength = (hm * wetA * wetB * sys.dispersion[f]) / d
+    const spread = sys.dispersion.at[f] * step
+    const strength = (hm * wetA * wetB * sys.dispersion.at[f]) / d
     for (let k = 0; k < 4; k++) {
       alcoholH[k] = r * (mean * fluxH[k] + phiUp * v * upH[k])
       alcoholPhi[k] = r * (mean * fluxPhi[k] + hUp * v * upPhi[k])
@@ -289,8 +289,8 @@ export class FilmJacobian {
 
   private upwindTerms(f: number, v: number): void {
     const { sys, upH, upPhi } = this
-    const { h, phi, mesh, weight } = sys
-    const { gap, cells } = mesh
+    const { h, phi, mesh } = sys
+    const { gap, cells, weight } = mesh
     sys.upwind(f, v)
     for (let k = 0; k < 4; k++) upH[k] = upPhi[k] = 0
     if (v > 0) {
@@ -313,14 +313,16 @@ export class FilmJacobian {
   private bathTerms(f: number, y: Float64Array): void {
     const { sys, jac, byU } = this
     const { block, band, mesh, modes, decay } = sys
+    const [bathL, bathC, bathR] = mesh.spread
+    const [slopeL, slopeC, slopeR] = mesh.slope
     this.forceTerms(f)
     this.forceColumns(f)
     const diffusion = sys.spreading / (sys.R * sys.R)
     const stretch = mesh.s[f] / sys.R
     const drift = stretch * sys.U
-    const low = diffusion * sys.bathL[f] + drift * sys.slopeL[f]
-    const own = diffusion * sys.bathC[f] + drift * sys.slopeC[f]
-    const up = diffusion * sys.bathR[f] + drift * sys.slopeR[f]
+    const low = diffusion * bathL[f] + drift * slopeL[f]
+    const own = diffusion * bathC[f] + drift * slopeC[f]
+    const up = diffusion * bathR[f] + drift * slopeR[f]
     const first = (f - 1) * block + 2
     for (let m = 0; m < modes; m++) {
       const row = first + m
@@ -329,7 +331,7 @@ export class FilmJacobian {
       jac[at + block] += up
       const left = f > 1 ? y[row - block] : 0
       if (f > 1) jac[at - block] += low
-      const slope = sys.slopeL[f] * left + sys.slopeC[f] * y[row] + sys.slopeR[f] * y[row + block]
+      const slope = slopeL[f] * left + slopeC[f] * y[row] + slopeR[f] * y[row + block]
       const moved = low * left + own * y[row] + up * y[row + block]
       byU[row] += stretch * slope
       // Spreading goes as 1/R², the drift as 1/R.
@@ -370,7 +372,8 @@ export class FilmJacobian {
   /** Derivatives of the force on the bath at an inner face. */
   private forceTerms(f: number): void {
     const { sys, forceH, forcePhi, pressureH, pressurePhi } = this
-    const { h, closure, cover, coverSlope, pressure, mesh, weight } = sys
+    const { h, closure, cover, coverSlope, pressure, mesh } = sys
+    const { weight } = mesh
     const a = f - 1
     const ca = a * STRIDE
     const cb = f * STRIDE

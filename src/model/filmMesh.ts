@@ -13,6 +13,12 @@ export interface FilmMesh {
   zc: Float64Array
   /** Distance of cell centres across face f in units of R; the last entry is the half cell at the edge. */
   gap: Float64Array
+  /** Weight of the outer cell in the linear interpolation to face f. */
+  weight: Float64Array
+  /** ∂r((1/r) ∂r(r u))·R² at face f on faces f − 1, f, f + 1. */
+  spread: [Float64Array, Float64Array, Float64Array]
+  /** ∂r u·R at face f on faces f − 1, f, f + 1. */
+  slope: [Float64Array, Float64Array, Float64Array]
   /** Outer faces g[0] = 0 … g[outer] = 1. */
   outer: number
   g: Float64Array
@@ -61,5 +67,37 @@ export function makeFilmMesh(cells: number, outer: number, faces = bunched(cells
   }
   for (let f = 1; f < cells; f++) gap[f] = (zc[f] - zc[f - 1]) / (2 * faces[f])
   gap[cells] = (1 - zc[cells - 1]) / 2
-  return { cells, s: faces, area, zc, gap, outer, g: stretched(outer, 0.5 / outer / outer) }
+  const g = stretched(outer, 0.5 / outer / outer)
+  return { cells, s: faces, area, zc, gap, ...differences(faces, area, zc, gap), outer, g }
+}
+
+/** Coefficients of interpolation and differences at the inner faces. */
+function differences(
+  s: Float64Array,
+  area: Float64Array,
+  zc: Float64Array,
+  gap: Float64Array,
+): Pick<FilmMesh, 'weight' | 'spread' | 'slope'> {
+  const make = () => new Float64Array(s.length)
+  const [weight, bathL, bathC, bathR, slopeL, slopeC, slopeR] = Array.from({ length: 7 }, make) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ]
+  for (let f = 1; f < area.length; f++) {
+    weight[f] = (s[f] ** 2 - zc[f - 1]) / (zc[f] - zc[f - 1])
+    bathL[f] = s[f - 1] / (area[f - 1] * gap[f])
+    bathC[f] = (-s[f] * (1 / area[f] + 1 / area[f - 1])) / gap[f]
+    bathR[f] = s[f + 1] / (area[f] * gap[f])
+    const left = s[f] - s[f - 1]
+    const right = s[f + 1] - s[f]
+    slopeL[f] = -right / (left * (left + right))
+    slopeR[f] = left / (right * (left + right))
+    slopeC[f] = -slopeL[f] - slopeR[f]
+  }
+  return { weight, spread: [bathL, bathC, bathR], slope: [slopeL, slopeC, slopeR] }
 }

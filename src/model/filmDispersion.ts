@@ -1,0 +1,60 @@
+import { type FilmSystem, LEAST } from './film.ts'
+import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
+
+/** Largest shear dispersion, m²/s: the liquid is not mixed across faster than it passes. */
+const MOST_SHEAR = 1e-6
+/** Taylor dispersion in a layer sheared at its top: D(1 + TAYLOR·Pe²) with the flow's mean speed in Pe. */
+const TAYLOR = 2 / 105
+/** What is wanted of the shear dispersion is met by this power in each step. */
+const TOWARDS = 1 / 3
+
+/**
+ * Dispersion at the inner faces, laid at the start of a step and kept through it: the constant, or molecular diffusion
+ * with shear dispersion. The shear is that of the tension's and the pressure's flow added in size: at rest they cancel
+ * in the mean but go on turning the liquid over. Never more than MOST_SHEAR, never less than what keeps the stiff film
+ * flux from carrying φ beyond its bounds (cell Péclet number 2).
+ */
+export class FilmDispersion {
+  /** m²/s by face. */
+  readonly at: Float64Array
+  private readonly shear: Float64Array
+
+  constructor(private readonly sys: FilmSystem) {
+    this.at = new Float64Array(sys.mesh.cells + 1)
+    this.shear = new Float64Array(sys.mesh.cells + 1)
+  }
+
+  /** Forgets the steps so far; `constant` in m²/s, null for shear dispersion. */
+  reset(constant: number | null): void {
+    this.at.fill(constant ?? 0)
+    this.shear.fill(0)
+  }
+
+  /** Lays the dispersion for the state that the system has just evaluated, and puts it into the alcohol fluxes. */
+  update(): void {
+    const { sys } = this
+    const { h, mesh, R, problem } = sys
+    for (let f = 1; f < mesh.cells; f++) {
+      const flux = Math.abs(sys.filmFlux[f]) / (mesh.s[f] * R)
+      const dispersion = problem.dispersion ?? this.sheared(f)
+      const hm = Math.sqrt(Math.max(h[f - 1], LEAST) * Math.max(h[f], LEAST))
+      const laid = Math.max(dispersion, (0.5 * flux * R * mesh.gap[f]) / hm)
+      sys.alcoholFlux[f] -= sys.spreadOf(f, hm) * (laid - this.at[f])
+      this.at[f] = laid
+    }
+  }
+
+  private sheared(f: number): number {
+    const { closure, shearFlux } = this.sys
+    const at = CLOSURE.diffusivity
+    const molecular = 0.5 * (closure[(f - 1) * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
+    const peclet = shearFlux[f] / molecular
+    const wanted = Math.min(MOST_SHEAR, molecular * (1 + TAYLOR * peclet * peclet))
+    // In a resting drop the gradient falls as D rises and D rises with its square: taken over at once, step by step,
+    // D would swing ever wider; a third of the way (in its logarithm) lands on the balance.
+    const before = this.shear[f]
+    const dispersion = before > 0 ? before * (wanted / before) ** TOWARDS : wanted
+    this.shear[f] = dispersion
+    return dispersion
+  }
+}
