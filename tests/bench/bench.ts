@@ -1,7 +1,7 @@
 /**
  * `npm run bench`: steps, refusals, factorisations, median ms, ns per cell and attempt, errors against the finest lives
- * that the engine runs, cost against the number of cells, lives per second on all cores, cold start. Appends to
- * history.json with date and machine. Figures of one run belong together: the machines are shared.
+ * that the engine runs, cost against the number of cells, lives per second on all cores, cold start; with `--scipy` (and
+ * Python with SciPy at hand) the ratio to its BDF on the same equations. Appends to history.json with date and machine. Figures of one run belong together: the machines are shared.
  */
 import { spawnSync } from 'node:child_process'
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
@@ -14,6 +14,7 @@ import { seriesAt } from '../../src/life/sample.ts'
 import type { Life, Preset } from '../../src/life/types.ts'
 import { type BenchLife, benchLives, CHECK_TIMES } from './lives.ts'
 import { livesPerSecond } from './pool.ts'
+import { compareWithScipy } from './scipy.ts'
 
 const REPEATS = 20
 const here = (file: string) => fileURLToPath(new URL(file, import.meta.url))
@@ -120,6 +121,15 @@ async function main(): Promise<void> {
   console.log(`quick lives per second on ${pool.cores} cores: ${round(pool.rate)}`)
   const cold = coldStart()
   console.log(`first life in a fresh process: ${round(cold)} ms`)
+  const scipy = process.argv.includes('--scipy') ? compareWithScipy(quick) : null
+  if (scipy) {
+    console.table(scipy.runs)
+    console.log(
+      `BDF of SciPy ${scipy.scipy} on the same equations (rates differ by ${round(scipy.rates_differ, 2)}): ` +
+        `${scipy.ratio === null ? 'never as accurate' : `${round(scipy.ratio)} times the engine’s time`} ` +
+        `at the engine’s error of ${round(scipy.engine_error_R_percent, 2)} % (${round(scipy.engine_ms)} ms)`,
+    )
+  }
   const file = here('history.json')
   const history = existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : []
   const machine = `${cpus()[0]?.model.trim()}, ${availableParallelism()} cores, Node ${process.versions.node}`
@@ -130,6 +140,7 @@ async function main(): Promise<void> {
     cells,
     lives_per_second: round(pool.rate),
     cold_ms: round(cold),
+    ...(scipy ? { scipy } : {}),
   })
   writeFileSync(file, `${JSON.stringify(history, null, 1)}\n`)
   console.log(`${new Date().toISOString()}  ${machine}`)
