@@ -209,7 +209,17 @@ export const KEYS: readonly Key[] = [
     0,
     100,
     4,
-    'Mass-transfer coefficient of the alcohol vapour ("moving" only). A quiet bench is about 4.',
+    'Mass-transfer coefficient of the alcohol vapour ("moving" only). A quiet bench is about 4. Not used if an air speed is given.',
+  ),
+  num(
+    'air.speed_mPerS',
+    'Air speed',
+    'm/s',
+    0.01,
+    30,
+    null,
+    'Speed of the air along the dish ("moving" only). If given, the film coefficient comes from it: laminar flow over a plate as long as from the rim of the dish to its middle. Empty: the film coefficient is used as it stands.',
+    { logarithmic: true },
   ),
   num(
     'air.enhancement',

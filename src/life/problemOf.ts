@@ -2,13 +2,14 @@
 import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/composition.ts'
 import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
 import { mixtureOf, oilOf, water } from '../liquids/registry.ts'
-import type { Mixture, SourceNote } from '../liquids/types.ts'
+import type { SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
 import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
 import { accuracyOf } from './accuracy.ts'
-import type { LiquidFacts, Preset } from './types.ts'
+import { AIR_SOURCES, leavingOf } from './evaporation.ts'
+import type { AirFacts, LiquidFacts, Preset } from './types.ts'
 
 /** The liquids of a preset as functions of the alcohol volume fraction φ, and the constants that go with them. */
 interface Pairing {
@@ -29,6 +30,7 @@ interface Pairing {
   dispersion: number | null
   evaporationCutoff: number
   evaporation: Evaporation
+  air: AirFacts | null
   sources: SourceNote[]
   warnings: string[]
 }
@@ -60,6 +62,7 @@ function referencePairing(preset: Preset): Pairing {
     dispersion: 1e-7,
     evaporationCutoff: 50e-9,
     evaporation: { kind: 'uniform', alcoholSpeed: air.constantRate_umPerS * 1e-6, waterSpeed: 0 },
+    air: null,
     sources: [
       {
         quantity: 'all curves of the reference case',
@@ -70,21 +73,6 @@ function referencePairing(preset: Preset): Pairing {
     ],
     warnings: [],
   }
-}
-
-function evaporationOf(preset: Preset, mixture: Mixture, T: number): Evaporation {
-  const { air } = preset
-  const da = mixture.vapourDiffusivity(T)
-  const dw = water.vapourDiffusivity(T)
-  if (air.mode === 'still') {
-    return { kind: 'disc', alcoholDiffusivity: da, waterDiffusivity: dw, enhancement: air.enhancement }
-  }
-  if (air.mode === 'constant') {
-    return { kind: 'uniform', alcoholSpeed: air.constantRate_umPerS * 1e-6, waterSpeed: 0 }
-  }
-  const alcoholSpeed = air.filmCoefficient_mmPerS * 1e-3
-  // Film coefficients of two vapours in the same air go as D^(2/3) (Chilton–Colburn analogy).
-  return { kind: 'uniform', alcoholSpeed, waterSpeed: alcoholSpeed * (dw / da) ** (2 / 3) }
 }
 
 function realPairing(preset: Preset): Pairing {
@@ -102,6 +90,7 @@ function realPairing(preset: Preset): Pairing {
   }
   const constant = air.mode === 'constant'
   const ambient = ambientLiquidVolume(mixture, air.relativeHumidity, T)
+  const leaving = leavingOf(preset, mixture, T)
   return {
     phi0: additiveVolumeFraction(mixture, drop.alcoholMassFraction, T),
     massFraction,
@@ -123,9 +112,10 @@ function realPairing(preset: Preset): Pairing {
     levelling: null,
     dispersion: null,
     evaporationCutoff: 5e-9,
-    evaporation: evaporationOf(preset, mixture, T),
-    sources: [...mixture.sources, ...oil.sources],
-    warnings: rangeWarnings(T, mixture, oil),
+    evaporation: leaving.evaporation,
+    air: leaving.air,
+    sources: [...AIR_SOURCES, ...mixture.sources, ...water.sources, ...oil.sources],
+    warnings: [...rangeWarnings(T, mixture, oil), ...leaving.warnings],
   }
 }
 
@@ -217,6 +207,7 @@ function factsOf(pairing: Pairing, problem: DropProblem, density: number): Liqui
     criticalMassFraction: critical,
     criticalPhi: Number.isNaN(critical) ? Number.NaN : volumeFraction(critical),
     startFlux: startFlux(problem),
+    air: pairing.air,
     gammaO,
     gammaA0: closures.at(phi0, CLOSURE.gammaA),
     gammaI0: pairing.gammaI(phi0),

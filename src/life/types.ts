@@ -27,6 +27,7 @@ export interface Preset {
     mode: 'constant' | 'moving' | 'still'
     constantRate_umPerS: number
     filmCoefficient_mmPerS: number
+    speed_mPerS?: number
     enhancement: number
   }
   ring: { breakUp: boolean }
@@ -147,6 +148,22 @@ export interface Summary {
   wall_ms: number
 }
 
+/** Moving air over the dish, SI units. */
+export interface AirFacts {
+  /** True if the film coefficient comes from the air speed; else it was given, and `speed` is what would give it. */
+  fromSpeed: boolean
+  /** m/s. */
+  speed: number
+  /** Path of the air from the rim of the dish to its middle, m. */
+  length: number
+  /** Film coefficient of the alcohol's vapour, m/s. */
+  filmCoefficient: number
+  /** Of speed and length. */
+  reynolds: number
+  /** Pull of the air on the surface in the middle of the dish, Pa. */
+  drag: number
+}
+
 /** Facts about the liquids of this preset, for the sentence, the notes beside the controls and the lab sheet. */
 export interface LiquidFacts {
   /** Alcohol volume fraction at the start (additive volumes). */
@@ -158,6 +175,8 @@ export interface LiquidFacts {
   criticalPhi: number
   /** Start value of the alcohol loss, m/s. */
   startFlux: number
+  /** Null unless the air is moving and the liquids are real. */
+  air: AirFacts | null
   /** Initial film facts used: SI. */
   gammaO: number
   gammaA0: number

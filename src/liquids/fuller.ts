@@ -4,7 +4,8 @@
  */
 export const DIFFUSION_VOLUME = { C: 15.9, H: 2.31, O: 6.11, air: 19.7, water: 13.1 } as const
 
-const AIR_MOLAR_MASS = 0.02896
+/** Molar mass of dry air, kg/mol. */
+export const AIR_MOLAR_MASS = 0.02896
 
 /** Diffusion volume of an alcohol CnH(2n+2)O. */
 export function alkanolDiffusionVolume(carbons: number): number {

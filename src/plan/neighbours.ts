@@ -91,7 +91,11 @@ export const MOVERS: readonly Mover[] = [
     amount: '± 30 %',
     move: (p, side) => {
       const key = EVAPORATION[p.air.mode]
-      return { ...p, air: { ...p.air, [key]: p.air[key] * (1 + 0.3 * side) } }
+      // A film coefficient that comes from an air speed is moved itself: it goes only as the root of the speed.
+      const { speed_mPerS: speed, ...air } = p.air
+      const film = speed === undefined ? undefined : problemOf(p).facts.air?.filmCoefficient
+      const value = film === undefined ? p.air[key] : 1e3 * film
+      return { ...p, air: { ...air, [key]: value * (1 + 0.3 * side) } }
     },
   },
   {

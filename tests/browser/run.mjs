@@ -2,6 +2,7 @@
 import { findBrowser, launch, missingBrowser, serve } from './browser.mjs'
 import * as curves from './checksCurves.mjs'
 import * as drop from './checksDrop.mjs'
+import * as liquids from './checksLiquids.mjs'
 import * as look from './checksPage.mjs'
 import * as plan from './checksPlan.mjs'
 import * as state from './checksState.mjs'
@@ -10,7 +11,7 @@ import { measureSliderStep } from './timing.mjs'
 import * as video from './videoChecks.mjs'
 
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, curves, plan, look, video]
+const checks = [drop, state, curves, plan, look, liquids, video]
   .flatMap((module) => Object.values(module))
   .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 

@@ -5,6 +5,7 @@ import { defaultPreset } from '../../life/preset.ts'
 import { redo, setPreset, undo } from '../actions.ts'
 import { el } from '../dom.ts'
 import { type Store, type View, watch } from '../store.ts'
+import { idlePaths, idleReason } from './idle.ts'
 import { createLargeSlider } from './large.ts'
 import { addRow } from './row.ts'
 
@@ -19,14 +20,6 @@ const groups: readonly { name: string; title: string; open: boolean }[] = [
 
 /** Keys that have a large slider of their own. */
 const large = new Set(['drop.alcoholMassFraction', 'drop.volume_uL'])
-
-/** Keys that have no effect at present are greyed, with the reason as a tip. */
-const idle: Record<string, (mode: string, alcohol: string) => boolean> = {
-  'air.constantRate_umPerS': (mode) => mode !== 'constant',
-  'air.filmCoefficient_mmPerS': (mode) => mode !== 'moving',
-  'air.enhancement': (mode) => mode !== 'still',
-  'air.relativeHumidity': (mode) => mode === 'constant',
-}
 
 function createHead(root: HTMLElement, store: Store): () => void {
   const button = (text: string, act: () => void) => el('button', { type: 'button', onclick: act }, text)
@@ -45,6 +38,15 @@ function createHead(root: HTMLElement, store: Store): () => void {
       forth.disabled = future === 0
     },
   )
+}
+
+/** The reason as a tip, and as words in the label for those who hear the page. */
+function tellWhy(row: HTMLElement, reason: string): void {
+  row.title = reason
+  const name = row.querySelector('.lil-name')
+  const told = name?.querySelector('.why-idle') ?? el('span', { class: 'why-idle visually-hidden' })
+  told.textContent = reason && ` (${reason})`
+  name?.append(told)
 }
 
 let opened: ((path: string) => void) | null = null
@@ -90,11 +92,13 @@ export function createControls(largeRoot: HTMLElement, root: HTMLElement, store:
   unwatch.push(
     watch(
       store,
-      ({ preset }) => [preset.air.mode, preset.drop.alcohol],
-      ([mode, alcohol]) => {
-        for (const [path, isIdle] of Object.entries(idle)) {
-          rows.get(path)?.classList.toggle('idle', isIdle(mode, alcohol))
-        }
+      ({ preset }) => idlePaths.map((path) => idleReason(path, preset)),
+      (told) => {
+        told.forEach((reason, i) => {
+          const row = rows.get(idlePaths[i]!)
+          row?.classList.toggle('idle', reason !== '')
+          if (row) tellWhy(row, reason)
+        })
       },
     ),
   )

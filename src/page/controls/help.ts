@@ -3,8 +3,9 @@ import type { Key } from '../../life/keys.ts'
 import { permitted } from '../../life/preset.ts'
 import type { SourceNote } from '../../liquids/types.ts'
 import { el, freshId } from '../dom.ts'
-import type { Store } from '../store.ts'
+import { type Store, watch } from '../store.ts'
 import { changeKey } from './change.ts'
+import { nowWords, tellsNow } from './now.ts'
 import { scaleOf, withUnit } from './scale.ts'
 
 /** Which of the library's data stand behind a key, by the names that the liquids give them. */
@@ -16,9 +17,12 @@ const topics: Record<string, RegExp> = {
   'bath.viscosity_mPas': /^viscosity$/,
   'bath.density_kgPerM3': /^density$/,
   'bath.tension_mNperM': /^tension against air$/,
-  'air.relativeHumidity': /^activity|vapour/,
-  'air.mode': /^activity|vapour/,
-  'air.filmCoefficient_mmPerS': /^activity|vapour/,
+  'air.relativeHumidity': /^activity|water vapour|^saturation pressure/,
+  'air.mode': /^activity|vapour|^still air/,
+  'air.constantRate_umPerS': /^constant rate/,
+  'air.filmCoefficient_mmPerS': /^film coefficient|^activity|vapour/,
+  'air.speed_mPerS': /^film coefficient (from|of)|diffusivity of .*vapour/,
+  'air.enhancement': /^draught|^still air|diffusivity of .*vapour/,
   'interface.water_mNperM': /^tension against pure water$|drop\/oil/,
   'interface.end_mNperM': /drop\/oil/,
   'interface.decay': /drop\/oil/,
@@ -48,7 +52,7 @@ export const helpTopics: readonly string[] = Object.keys(topics)
 
 function defaultText(key: Key): string {
   if (key.kind === 'number') {
-    return key.fallback === null ? 'from the liquids library' : withUnit(key.fallback, scaleOf(key))
+    return key.fallback === null ? 'left empty' : withUnit(key.fallback, scaleOf(key))
   }
   if (key.kind === 'switch') return key.fallback ? 'on' : 'off'
   return key.options.find((option) => option.value === key.fallback)?.label ?? key.fallback
@@ -61,7 +65,7 @@ function rangeText(key: Key): string {
   return `Range: ${withUnit(key.min, scale)} to ${withUnit(key.max, scale)}.`
 }
 
-function fill(panel: HTMLElement, key: Key, store: Store): void {
+function fill(panel: HTMLElement, now: HTMLElement, key: Key, store: Store): void {
   const notes = sourcesOf(key.path, store.getState().life?.facts.sources ?? [])
   const list = notes.map((note) =>
     el('li', {}, `${note.quantity}: ${note.source} (${note.quality}; ${note.range})`),
@@ -74,14 +78,22 @@ function fill(panel: HTMLElement, key: Key, store: Store): void {
   panel.replaceChildren(
     el('p', {}, key.help),
     el('p', {}, `${rangeText(key)} Default: ${defaultText(key)}.`.trim()),
+    now,
     ...(list.length > 0 ? [el('p', {}, 'Where the numbers come from:'), el('ul', {}, ...list)] : []),
     toDefault,
   )
 }
 
+export interface Help {
+  button: HTMLButtonElement
+  panel: HTMLElement
+  destroy(): void
+}
+
 /** A "?" button and the panel that it opens. */
-export function createHelp(key: Key, store: Store): { button: HTMLButtonElement; panel: HTMLElement } {
+export function createHelp(key: Key, store: Store): Help {
   const panel = el('div', { class: 'help', id: freshId('help'), hidden: true })
+  const now = el('p', { class: 'now' })
   const button = el(
     'button',
     {
@@ -98,7 +110,16 @@ export function createHelp(key: Key, store: Store): { button: HTMLButtonElement;
     event.stopPropagation()
     panel.hidden = !panel.hidden
     button.setAttribute('aria-expanded', String(!panel.hidden))
-    if (!panel.hidden) fill(panel, key, store)
+    if (!panel.hidden) fill(panel, now, key, store)
   })
-  return { button, panel }
+  const destroy = tellsNow(key.path)
+    ? watch(
+        store,
+        ({ life }) => [life],
+        ([life]) => {
+          now.textContent = nowWords(key.path, life)
+        },
+      )
+    : () => {}
+  return { button, panel, destroy }
 }

@@ -108,6 +108,7 @@ export function createLargeSlider(root: HTMLElement, store: Store, options: Larg
     destroy() {
       unwatch()
       unwatchTrack()
+      help.destroy()
       row.remove()
     },
   }

@@ -20,11 +20,18 @@ const libraryValue: Record<string, (life: Life) => number> = {
   'interface.water_mNperM': ({ facts }) => assumedLaw(facts).water * 1e3,
   'interface.end_mNperM': ({ facts }) => assumedLaw(facts).end * 1e3,
   'interface.decay': ({ facts }) => assumedLaw(facts).decay,
+  'air.speed_mPerS': ({ facts }) => facts.air?.speed ?? Number.NaN,
   'model.innerCells': ({ frames }) => frames.inner,
   'model.outerCells': ({ frames }) => frames.outer,
   'model.gammaEff_mNperM': ({ facts }) =>
     (1e3 * facts.gammaA0 * facts.gammaI0) / (facts.gammaA0 + facts.gammaI0),
   'model.evaporationCutoff_nm': ({ preset }) => (preset.drop.alcohol === 'reference' ? 50 : 5),
+}
+
+/** What is used in the place of a key's own value, in the key's unit; undefined where its own value is used. */
+const replacedBy: Record<string, (life: Life) => number | undefined> = {
+  'air.filmCoefficient_mmPerS': ({ facts }) =>
+    facts.air?.fromSpeed ? 1e3 * facts.air.filmCoefficient : undefined,
 }
 
 /** A sensible start for an own value where the library's own number is not known to the page. */
@@ -41,20 +48,25 @@ interface Row {
   destroy(): void
 }
 
-function dress(controller: Controller, key: Key, store: Store): { problem: HTMLElement } {
+function dress(controller: Controller, key: Key, store: Store): { problem: HTMLElement; ended(): void } {
   const help = createHelp(key, store)
   const problem = el('p', { class: 'problem', role: 'status' })
   controller.domElement.dataset.key = key.path
   controller.$widget.append(help.button)
   controller.domElement.after(problem, help.panel)
-  return { problem }
+  return { problem, ended: help.destroy }
+}
+
+const both = (first: () => void, second: () => void) => () => {
+  first()
+  second()
 }
 
 function choiceRow(folder: GUI, key: ChoiceKey, store: Store): Row {
   const bag = { value: keyValue(store.getState().preset, key.path) as string }
   const options = Object.fromEntries(key.options.map((option) => [option.label, option.value]))
   const controller = folder.add(bag, 'value', options).name(key.label)
-  const { problem } = dress(controller, key, store)
+  const { problem, ended } = dress(controller, key, store)
   controller.onChange((value: string) => {
     problem.textContent = changeKey(store, key.path, value)
     if (problem.textContent !== '') follow()
@@ -63,13 +75,19 @@ function choiceRow(folder: GUI, key: ChoiceKey, store: Store): Row {
     bag.value = keyValue(store.getState().preset, key.path) as string
     controller.updateDisplay()
   }
-  return { controller, destroy: watch(store, (state) => [keyValue(state.preset, key.path)], follow) }
+  return {
+    controller,
+    destroy: both(
+      watch(store, (state) => [keyValue(state.preset, key.path)], follow),
+      ended,
+    ),
+  }
 }
 
 function switchRow(folder: GUI, key: SwitchKey, store: Store): Row {
   const bag = { value: keyValue(store.getState().preset, key.path) === true }
   const controller = folder.add(bag, 'value').name(key.label)
-  const { problem } = dress(controller, key, store)
+  const { problem, ended } = dress(controller, key, store)
   controller.onChange((value: boolean) => {
     problem.textContent = changeKey(store, key.path, value)
   })
@@ -77,7 +95,13 @@ function switchRow(folder: GUI, key: SwitchKey, store: Store): Row {
     bag.value = keyValue(store.getState().preset, key.path) === true
     controller.updateDisplay()
   }
-  return { controller, destroy: watch(store, (state) => [keyValue(state.preset, key.path)], follow) }
+  return {
+    controller,
+    destroy: both(
+      watch(store, (state) => [keyValue(state.preset, key.path)], follow),
+      ended,
+    ),
+  }
 }
 
 /** lil-gui's own slider is a plain box without a role; a native range takes its place beside the number field. */
@@ -106,7 +130,7 @@ function numberRow(folder: GUI, key: NumberKey, store: Store): Row {
   const bag = { value: 0 }
   const controller = folder.add(bag, 'value').name(key.label)
   const field = controller.$widget.querySelector('input')!
-  const { problem } = dress(controller, key, store)
+  const { problem, ended } = dress(controller, key, store)
   const set = (value: Leaf) => {
     problem.textContent = changeKey(store, key.path, value)
   }
@@ -128,8 +152,9 @@ function numberRow(folder: GUI, key: NumberKey, store: Store): Row {
   const follow = () => {
     const { preset, life } = store.getState()
     const given = keyValue(preset, key.path) as number | undefined
-    const value = given ?? (life ? libraryValue[key.path]?.(life) : undefined)
-    const absent = given === undefined
+    const instead = life ? replacedBy[key.path]?.(life) : undefined
+    const value = instead ?? given ?? (life ? libraryValue[key.path]?.(life) : undefined)
+    const absent = given === undefined || instead !== undefined
     if (own) own.checked = !absent
     controller.domElement.classList.toggle('from-library', absent)
     field.disabled = absent
@@ -137,7 +162,7 @@ function numberRow(folder: GUI, key: NumberKey, store: Store): Row {
     bag.value =
       value === undefined || Number.isNaN(value)
         ? Number.NaN
-        : Number((value * scale.factor).toPrecision(absent ? 4 : 5))
+        : Number((value * scale.factor).toPrecision(instead !== undefined ? 3 : absent ? 4 : 5))
     if (!Number.isNaN(bag.value)) {
       controller.updateDisplay()
       if (scale.valueAt(range.valueAsNumber) !== value) range.value = String(scale.positionOf(value!))
@@ -145,8 +170,13 @@ function numberRow(folder: GUI, key: NumberKey, store: Store): Row {
     } else field.value = 'auto'
   }
   /** The library's value changes with the life; a key that always has its own value does not look at it. */
-  const destroy = watch(store, ({ preset, life }) => [keyValue(preset, key.path), own ? life : null], follow)
-  return { controller, destroy }
+  const looks = own !== null || key.path in replacedBy
+  const unwatch = watch(
+    store,
+    ({ preset, life }) => [keyValue(preset, key.path), looks ? life : null],
+    follow,
+  )
+  return { controller, destroy: both(unwatch, ended) }
 }
 
 /** Adds the row of a key to a group. */

@@ -116,6 +116,7 @@ const useful: Record<string, [number, number]> = {
   'bath.dishRadius_mm': [20, 100],
   'bath.viscosity_mPas': [5, 1000],
   'air.filmCoefficient_mmPerS': [0.5, 20],
+  'air.speed_mPerS': [0.03, 3],
 }
 
 /** An axis over the useful part of a key's range. */

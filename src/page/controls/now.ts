@@ -1,0 +1,24 @@
+/** What a key comes to with the present life, in words for its help. Pure. */
+import type { Life } from '../../life/types.ts'
+import { plain } from '../format.ts'
+
+/** The film coefficient and the air speed tell of each other. */
+function airWords({ facts }: Life): string {
+  const { air } = facts
+  if (!air || !(air.speed > 0)) return ''
+  const coefficient = `${plain(1e3 * air.filmCoefficient)} mm/s for the alcohol’s vapour`
+  const stream = `air of ${plain(air.speed, 2)} m/s over this dish (Re = ${plain(air.reynolds, 2)})`
+  return air.fromSpeed
+    ? `At present: ${stream} gives a film coefficient of ${coefficient}.`
+    : `At present: ${coefficient}, which is what ${stream} would give.`
+}
+
+const words: Record<string, (life: Life) => string> = {
+  'air.filmCoefficient_mmPerS': airWords,
+  'air.speed_mPerS': airWords,
+}
+
+export const tellsNow = (path: string): boolean => path in words
+
+/** '' if there is nothing to tell. */
+export const nowWords = (path: string, life: Life | null): string => (life ? (words[path]?.(life) ?? '') : '')

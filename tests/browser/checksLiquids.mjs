@@ -1,0 +1,27 @@
+/** The liquids and the air on the page: what is derived is shown, and where numbers come from is in reach. */
+import { hold, nextLife } from './page.mjs'
+
+const row = (page, key) => page.locator(`.controls [data-key="${key}"]`)
+
+export async function anAirSpeedTakesThePlaceOfTheFilmCoefficient({ page }) {
+  const coefficient = row(page, 'air.filmCoefficient_mmPerS').locator('input[type=text]')
+  const speed = row(page, 'air.speed_mPerS')
+  hold((await coefficient.inputValue()) === '4', 'the film coefficient is not 4 mm/s at first')
+  const equal = Number(await speed.locator('input[type=text]').inputValue())
+  hold(equal > 0.1 && equal < 0.4, `4 mm/s are shown as an air speed of ${equal} m/s`)
+  await nextLife(page, () => speed.getByLabel('Air speed: own value').check())
+  await nextLife(page, async () => {
+    await speed.locator('input[type=text]').fill('1')
+    await speed.locator('input[type=text]').press('Enter')
+  })
+  await page.waitForFunction(() => {
+    const field = document.querySelector('[data-key="air.filmCoefficient_mmPerS"] input[type=text]')
+    return field.disabled && Number(field.value) > 6
+  })
+  const why = await row(page, 'air.filmCoefficient_mmPerS').getAttribute('title')
+  hold(/comes from the air speed/.test(why), `the reason reads "${why}"`)
+  await speed.locator('.help-button').click()
+  const help = await page.locator('.help:not([hidden])').textContent()
+  hold(/gives a film coefficient of [\d.]+ mm\/s/.test(help), `the help reads "${help}"`)
+  hold(/Incropera/.test(help), 'the help names no source')
+}
