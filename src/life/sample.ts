@@ -28,7 +28,7 @@ function linear(a: number, b: number, x: number): number {
 }
 
 /** Cubic through the radii a, b with the edge speeds ua, ub at the ends of an interval of length dt; never negative. */
-function cubic(a: number, b: number, ua: number, ub: number, dt: number, x: number): number {
+export function cubicRadius(a: number, b: number, ua: number, ub: number, dt: number, x: number): number {
   const y = 1 - x
   const value = a * y * y * (1 + 2 * x) + b * x * x * (3 - 2 * x) + dt * x * y * (y * ua - x * ub)
   return Number.isFinite(value) ? Math.max(value, 0) : linear(a, b, x)
@@ -48,7 +48,8 @@ export function seriesAt(series: LifeSeries, time: number): Moment {
     t.length === 0 ? Number.NaN : linear(field[k]!, field[next]!, x)
   const names = Object.keys(series) as (keyof LifeSeries)[]
   const moment = Object.fromEntries(names.map((name) => [name, at(series[name])])) as Moment
-  if (x > 0 && x < 1) moment.R = cubic(series.R[k]!, series.R[next]!, series.U[k]!, series.U[next]!, dt, x)
+  if (x > 0 && x < 1)
+    moment.R = cubicRadius(series.R[k]!, series.R[next]!, series.U[k]!, series.U[next]!, dt, x)
   return moment
 }
 

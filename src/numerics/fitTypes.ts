@@ -75,6 +75,8 @@ export interface FitResult extends FitStatistics {
   reason: StopReason
   parameters: Float64Array
   residuals: Float64Array
+  /** ∂r/∂p at the end, row-major, data × parameters; empty when it is not known. */
+  jacobian: Float64Array
   iterations: number
   evaluations: number
 }

@@ -289,15 +289,17 @@ const progressOf = (s: State): FitProgress => ({
 const MINIMUM: readonly StopReason[] = ['cost-settled', 'step-settled', 'gradient-zero', 'exact']
 
 function finish(s: State, reason: StopReason): FitResult {
+  const jacobian = s.current ? s.jacobian : new Float64Array(0)
   return {
     converged: MINIMUM.includes(reason),
     reason,
     parameters: s.p,
     residuals: s.r,
+    jacobian,
     iterations: s.iterations,
     evaluations: s.evaluations,
     ...describeFit({
-      jacobian: s.current ? s.jacobian : new Float64Array(0),
+      jacobian,
       residuals: s.r,
       parameters: s.p,
       held: Array.from(s.p, (value, j) => value <= s.lower[j]! || value >= s.upper[j]!),
@@ -312,7 +314,8 @@ function finish(s: State, reason: StopReason): FitResult {
 function emptyResult(options: FitOptions, reason: StopReason): FitResult {
   const parameters = Float64Array.from(options.start)
   const none = new Float64Array(0)
-  const base = { converged: false, reason, parameters, residuals: none, iterations: 0, evaluations: 0 }
+  const empty = { residuals: none, jacobian: none, iterations: 0, evaluations: 0 }
+  const base = { converged: false, reason, parameters, ...empty }
   const held = Array.from(parameters, () => false)
   const names = options.names ?? []
   const statistics = {
