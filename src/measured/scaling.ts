@@ -36,6 +36,18 @@ export function collapseRuleName(rule: CollapseRule): string {
   return rule.kind === 'maximum' ? 'largest-radius' : rule.kind
 }
 
+/** The definition in few words, for a list to choose from. */
+export function collapseRuleLabel(rule: CollapseRule): string {
+  if (rule.kind === 'falls-below') return `R falls below ${round(rule.fraction)} R_max`
+  const labels = {
+    'fastest-fall': 'steepest fall of R',
+    'last-point': 'last point',
+    maximum: 'largest radius',
+    given: 'stated for each series',
+  }
+  return labels[rule.kind]
+}
+
 /** The definition in words, to stand beside every figure that uses it. */
 export function collapseRuleText(rule: CollapseRule): string {
   switch (rule.kind) {
@@ -103,6 +115,14 @@ function largestAt(radius: ArrayLike<number>): number {
 const largestOf = ({ radius, maxRadius = 0 }: Series, top: number): number =>
   Math.max(radius[top]!, maxRadius)
 
+/** Why a series has no collapse. */
+function unseen(series: Series, rule: CollapseRule, top: number): string {
+  if (rule.kind !== 'falls-below') return `it does not show its collapse (${collapseRuleText(rule)})`
+  const { radius } = series
+  const end = round(radius[radius.length - 1]! / largestOf(series, top))
+  return `it does not show its collapse: it ends at ${end} of its largest radius, not below ${round(rule.fraction)}`
+}
+
 export interface ScaledSeries {
   name: string
   /** (t − start)/t_collapse. */
@@ -123,7 +143,7 @@ export function scaleSeries(series: Series, rule: CollapseRule): Scaled {
   const top = largestAt(series.radius)
   if (top < 0 || !(series.radius[top]! > 0)) return refuse('it holds no radius above 0')
   const collapse = collapseTime(series, rule)
-  if (Number.isNaN(collapse)) return refuse(`it does not show its collapse (${collapseRuleText(rule)})`)
+  if (Number.isNaN(collapse)) return refuse(unseen(series, rule, top))
   if (!(collapse > 0 && Number.isFinite(collapse))) return refuse('its collapse is not after its start')
   const maxRadius = largestOf(series, top)
   const { startTime = 0 } = series

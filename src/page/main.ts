@@ -27,6 +27,7 @@ import { firstPreset } from './presets.ts'
 import { followBottle } from './recipe/bottleStore.ts'
 import { createRecipe } from './recipe/panel.ts'
 import { createRim } from './rim/panel.ts'
+import { createScaling } from './scaling/panel.ts'
 import { createSectionLinks, goToLinkedSection } from './sections.ts'
 import { createSentence } from './sentence/view.ts'
 import { createSheet } from './sheet/panel.ts'
@@ -76,6 +77,7 @@ function begin(): void {
   mount('measured', store, (root) => createMeasured(root, store, keeper))
   mount('video', store, createVideoPanel)
   mount('pins', store, createPins)
+  mount('scaling', store, createScaling)
   mount('about', store, createAbout)
   followLink(store, linked.problems)
   followKeys(store)

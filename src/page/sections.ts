@@ -10,6 +10,7 @@ export const sections: readonly { id: string; title: string }[] = [
   { id: 'threshold', title: 'Threshold' },
   { id: 'map', title: 'Map' },
   { id: 'measured', title: 'Measured' },
+  { id: 'scaling', title: 'Scaling' },
 ]
 
 /** The part that an address asks for; '' if none. */

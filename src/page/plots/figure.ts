@@ -94,10 +94,13 @@ export class Figure {
   private readonly react = (event: PointerEvent) => {
     const dragging = event.buttons !== 0
     if (event.type === 'pointermove' && !dragging) return
+    this.options.point(this.xMin + this.partAt(event.clientX) * (this.xMax - this.xMin))
+  }
+
+  /** Place along the x axis, 0 at its left end, 1 at its right, of a point of the window (CSS px). */
+  partAt(clientX: number): number {
     const box = this.area.getBoundingClientRect()
-    const inside = event.clientX - box.left - axisLeft
-    const width = box.width - axisLeft - this.options.right
-    this.options.point(this.xMin + (inside / width) * (this.xMax - this.xMin))
+    return (clientX - box.left - axisLeft) / (box.width - axisLeft - this.options.right)
   }
 
   private measure(): void {

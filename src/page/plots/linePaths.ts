@@ -1,5 +1,6 @@
 /** Paths of lines for the live plots. Gaps at values that are not finite; what is far outside is cut off. */
 import type uPlot from 'uplot'
+import { markerPath } from '../clock/drawing.ts'
 import type { Line } from './model.ts'
 
 const place = (u: uPlot, scale: 'x' | 'y', value: number): number => u.valToPos(value, scale, true)
@@ -44,8 +45,13 @@ function pointsPath(u: uPlot, line: Line, ratio: number): Path2D {
     const [y, error] = [line.y[i]!, line.base?.[i] ?? Number.NaN]
     if (!Number.isFinite(y)) continue
     const [px, py] = [place(u, 'x', line.x[i]!), place(u, 'y', y)]
-    path.moveTo(px + size, py)
-    path.arc(px, py, size, 0, 2 * Math.PI)
+    if (line.marker) {
+      const shape = new Path2D(markerPath(line.marker, px / ratio, py / ratio))
+      path.addPath(shape, new DOMMatrix([ratio, 0, 0, ratio, 0, 0]))
+    } else {
+      path.moveTo(px + size, py)
+      path.arc(px, py, size, 0, 2 * Math.PI)
+    }
     if (!(error > 0)) continue
     path.moveTo(px, place(u, 'y', y - error))
     path.lineTo(px, place(u, 'y', y + error))

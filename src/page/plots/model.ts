@@ -1,4 +1,5 @@
 /** A plot as data: the screen, the SVG and the table are all made from it. Values in the units shown. */
+import type { Marker } from '../theme.ts'
 
 export interface Line {
   key: string
@@ -11,6 +12,8 @@ export interface Line {
   width: number
   /** 'area' is filled between `base` and y. */
   kind: 'line' | 'points' | 'area'
+  /** Shape of points; a circle if it is not given. */
+  marker?: Marker
   x: ArrayLike<number>
   /** NaN = gap. */
   y: ArrayLike<number>
@@ -55,7 +58,7 @@ export const signature = (panel: Panel): string =>
     panel.logarithmic,
     panel.showX,
     panel.yLabel,
-    ...panel.lines.map((l) => `${l.key}/${l.kind}/${l.colour}/${l.dash}/${l.opacity}`),
+    ...panel.lines.map((l) => `${l.key}/${l.kind}/${l.colour}/${l.dash}/${l.opacity}/${l.marker}`),
   ].join('|')
 
 /** Index of the last point of a line that is finite and within the x range; −1 if there is none. */

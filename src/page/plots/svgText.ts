@@ -1,10 +1,12 @@
 /** Panels to a free-standing SVG picture for reports: no scripts, no style sheets, text as text. */
+import { markerPath } from '../clock/drawing.ts'
 import { linearTicks, logLabels, logTicks, tickLabels } from './axis.ts'
+import { escapeXml } from './escape.ts'
 import { type Line, lastPoint, type Panel, placeOnY, spread } from './model.ts'
 import { type PlotColours, paperColours } from './seriesColours.ts'
+import { cutText, svgLegend, textWidth } from './svgLegend.ts'
 
-export const escapeXml = (text: string): string =>
-  text.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`).replace(/(?![\t\n\r])\p{Cc}/gu, '')
+export { escapeXml } from './escape.ts'
 
 const n = (value: number): string => Number(value.toFixed(2)).toString()
 
@@ -55,7 +57,10 @@ function pointsData(line: Line, place: Place): string {
   for (let i = 0; i < line.y.length; i++) {
     const [x, y, error] = [line.x[i]!, line.y[i]!, line.base?.[i] ?? Number.NaN]
     if (!Number.isFinite(y)) continue
-    out += `M${n(place.x(x) - 2.5)} ${n(place.y(y))}a2.5 2.5 0 1 0 5 0a2.5 2.5 0 1 0 -5 0`
+    const [px, py] = [n(place.x(x)), n(place.y(y))]
+    out += line.marker
+      ? markerPath(line.marker, Number(px), Number(py))
+      : `M${n(place.x(x) - 2.5)} ${py}a2.5 2.5 0 1 0 5 0a2.5 2.5 0 1 0 -5 0`
     if (error > 0) out += `M${n(place.x(x))} ${n(place.y(y - error))}V${n(place.y(y + error))}`
   }
   return out
@@ -100,10 +105,18 @@ function xAxis(panel: Panel, box: Box, place: Place): string {
   )
 }
 
-function endLabels(panel: Panel, box: Box, place: Place): string {
-  const ends = panel.lines
+const labelled = (panel: Panel): { line: Line; i: number }[] =>
+  panel.lines
     .map((line) => ({ line, i: lastPoint(line, panel) }))
     .filter(({ line, i }) => line.label !== '' && i >= 0)
+
+/** Whether a label finds room right of the plot; where there are too many, none does. */
+const fits = (line: Line, ends: number, box: Box, room: number): boolean =>
+  textWidth(line.label) <= room - 6 && ends * 13 <= box.height
+
+function endLabels(panel: Panel, box: Box, place: Place, room: number): string {
+  const all = labelled(panel)
+  const ends = all.filter(({ line }) => fits(line, all.length, box, room))
   const wanted = ends.map(({ line, i }) => place.y(labelHeight(line, i)) - box.top)
   const rows = spread(wanted, 13, box.height)
   return ends
@@ -142,16 +155,20 @@ export interface PictureOptions {
   panelHeight?: number
   /** Without title and room for long labels, to be set into a page. */
   bare?: boolean
+  /** Room for labels right of the plots, px; longer ones go under the plot. */
+  room?: number
 }
 
 /** The panels stacked over one x axis. Colours of lines as given, the rest for paper. */
 export function svgText(panels: readonly Panel[], options: PictureOptions): string {
   const { title, subtitle, width = 760, panelHeight = panels.length > 1 ? 120 : 240, bare = false } = options
+  const { room = bare ? 30 : 120 } = options
   const colours = paperColours
   const parts: string[] = []
+  const homeless: Line[] = []
   let top = bare ? 12 : panels.length > 1 ? 74 : 56
   panels.forEach((panel, k) => {
-    const box = { left: 66, top, width: width - 66 - (bare ? 30 : 120), height: panelHeight * panel.weight }
+    const box = { left: 66, top, width: width - 66 - room, height: panelHeight * panel.weight }
     const place = placesOf(panel, box)
     const clip = `clip${k}`
     parts.push(
@@ -160,20 +177,25 @@ export function svgText(panels: readonly Panel[], options: PictureOptions): stri
       `<g clip-path="url(#${clip})">${panel.lines.map((line) => lineElement(line, place)).join('')}</g>`,
       `<rect x="${box.left}" y="${n(box.top)}" width="${box.width}" height="${n(box.height)}" fill="none" stroke="${colours.faint}"/>`,
       panels.length > 1 ? text(box.left, box.top - 5, panel.title, 'font-weight="600"') : '',
-      endLabels(panel, box, place),
+      endLabels(panel, box, place, room),
       markElement(panel, place, colours),
     )
     if (panel.showX) parts.push(xAxis(panel, box, place))
+    const all = labelled(panel)
+    homeless.push(...all.map(({ line }) => line).filter((line) => !fits(line, all.length, box, room)))
     top += box.height + (panel.showX ? 60 : 24)
   })
+  const legend = svgLegend(homeless, 66, width - 10, top - 12)
+  parts.push(legend.text)
+  top += Math.max(0, legend.height - 6)
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${n(top)}" viewBox="0 0 ${width} ${n(top)}" ` +
     `font-family="system-ui, sans-serif" font-size="12" fill="${colours.ink}" color="${colours.ink}">` +
     `<title>${escapeXml(title)}</title><rect width="100%" height="100%" fill="${colours.panel}"/>` +
     (bare
       ? ''
-      : text(12, 22, title, 'font-size="15" font-weight="600"') +
-        text(12, 40, subtitle, `fill="${colours.faint}"`)) +
+      : text(12, 22, cutText(title, 0.78 * (width - 24)), 'font-size="15" font-weight="600"') +
+        text(12, 40, cutText(subtitle, width - 24), `fill="${colours.faint}"`)) +
     `${parts.join('')}</svg>`
   )
 }

@@ -1,0 +1,166 @@
+/** Scaling: one number for the spread, the rule beside it, reasons, the same figures as on the command line. */
+import { spawnSync } from 'node:child_process'
+import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { AxeBuilder } from '@axe-core/playwright'
+import { asFile, chooseFiles, hold, nextLife } from './page.mjs'
+
+const preset = fileURLToPath(new URL('../../presets/harbour-lane-spreads.json', import.meta.url))
+const launcher = fileURLToPath(new URL('../../src/cli/launch.mjs', import.meta.url))
+
+/** Loads the drop without break-up, whose lives show their collapse. */
+const loadDrop = (page) =>
+  nextLife(page, () =>
+    chooseFiles(page, [asFile('drop.json', readFileSync(preset, 'utf8'), 'application/json')]),
+  )
+
+const strength = (page, percent) => nextLife(page, () => page.locator('#strength').fill(String(2 * percent)))
+
+const goTo = (page) => page.locator('#scaling').scrollIntoViewIfNeeded()
+
+const textOf = (page, selector) => page.locator(selector).first().textContent()
+
+/** Waits until a part of the section says something like it. */
+async function saysLike(page, selector, pattern) {
+  for (let i = 0; i < 200; i++) {
+    if (pattern.test((await textOf(page, selector)) ?? '')) return
+    await page.waitForTimeout(50)
+  }
+  hold(false, `${selector} says ${JSON.stringify(await textOf(page, selector))}, not ${pattern}`)
+}
+
+export async function scalingShowsOneSpreadForPinnedLives({ page }) {
+  await loadDrop(page)
+  await page.getByRole('button', { name: 'Pin this life' }).first().click()
+  await strength(page, 65)
+  await page.getByRole('button', { name: 'Pin this life' }).first().click()
+  await goTo(page)
+  await saysLike(page, '#scaling-spread', /^Spread 0\.\d+ of R_max: .* of 2 series/)
+  const first = await textOf(page, '#scaling-spread')
+  hold(/falls below 0\.3 of its largest value/.test(first), `the rule is not named: ${first}`)
+  hold((first.match(/Spread/g) ?? []).length === 1, 'there is more than one number for the spread')
+  await page.locator('#scaling-rule').selectOption('below-0.5')
+  await saysLike(page, '#scaling-spread', /falls below 0\.5/)
+  hold(
+    first.split(':')[0] !== (await textOf(page, '#scaling-spread')).split(':')[0],
+    'the spread is not of the rule',
+  )
+  await page.locator('#scaling [data-series] input').first().uncheck()
+  await saysLike(page, '#scaling-spread', /^Only one series/)
+}
+
+export async function scalingTellsWhatIsLeftOutAndWhy({ page }) {
+  await loadDrop(page)
+  const rows = ['t (s),R (mm)', '0,2', '1,12', '2,15', '3,14'].join('\n')
+  await chooseFiles(page, [asFile('early.csv', rows, 'text/csv')])
+  await strength(page, 40)
+  await goTo(page)
+  await saysLike(page, '#scaling .scaling-view', /early: it does not show its collapse: it ends at 0\.933/)
+  await saysLike(page, '#scaling .scaling-view', /\(present\): it stays a lens/)
+  const trend = await page.locator('#scaling .scaling-view').nth(1).textContent()
+  hold(/early: its alcohol fraction is not known/.test(trend), `the line says: ${trend}`)
+}
+
+export async function scalingAgreesWithTheCommandLine({ page }) {
+  await loadDrop(page)
+  await goTo(page)
+  await page.locator('#scaling [data-series] input').first().uncheck()
+  await page.getByLabel('lives', { exact: true }).fill('5')
+  await page.getByRole('button', { name: 'Run the present drop at these strengths' }).click()
+  await saysLike(page, '#scaling .scaling-rows', /5 lives run/)
+  await saysLike(page, '#scaling-lines', /simulated:/)
+  const run = spawnSync(
+    process.execPath,
+    [launcher, 'scaling', preset, '--strengths', '0.4,0.5,0.6,0.7,0.8'],
+    {
+      encoding: 'utf8',
+    },
+  )
+  hold(run.status === 0, `the command failed: ${run.stderr}`)
+  const line = (text, pattern) => pattern.exec(text)?.[0]
+  for (const [selector, pattern] of [
+    ['#scaling-spread', /Spread [\d.]+ of R_max.*maximum\./],
+    ['#scaling-lines', /simulated: R_max = .*about the line\)/],
+  ]) {
+    const [mine, theirs] = [line(await textOf(page, selector), pattern), line(run.stdout, pattern)]
+    hold(mine !== undefined && mine === theirs, `the page says ${mine}, the command ${theirs}`)
+  }
+  const cells = page.locator('#scaling .table-view').last().locator('tbody tr').first().locator('th, td')
+  const told = (await cells.allTextContents()).join(' ')
+  hold(
+    run.stdout.replace(/ +/g, ' ').includes(told),
+    `the means on the page, ${told}, are not those of the command`,
+  )
+}
+
+export async function scalingCursorsMoveByKeys({ page }) {
+  await loadDrop(page)
+  await goTo(page)
+  await page.getByRole('button', { name: 'Run the present drop at these strengths' }).click()
+  await saysLike(page, '#scaling .scaling-rows', /9 lives run/)
+  for (const [name, pattern] of [
+    ['Scaled time along the scaled radius', /^at [\d.]+ t_collapse: mean 0\.\d+/],
+    ['Alcohol along the largest radius', /^at [\d.]+ %: curve [\d.]+ mm/],
+  ]) {
+    const slider = page.getByRole('slider', { name })
+    const before = await slider.getAttribute('aria-valuenow')
+    await slider.focus()
+    await page.keyboard.press('ArrowRight')
+    const [now, text] = [
+      await slider.getAttribute('aria-valuenow'),
+      await slider.getAttribute('aria-valuetext'),
+    ]
+    hold(Number(now) > Number(before), `${name} stays at ${now}`)
+    hold(pattern.test(text), `${name} says ${text}`)
+    const box = await slider.boundingBox()
+    await page.mouse.move(box.x + 0.4 * box.width, box.y + 0.5 * box.height)
+    hold(
+      Number(await slider.getAttribute('aria-valuenow')) < Number(now),
+      `${name} does not follow the mouse`,
+    )
+  }
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: 'Save as CSV: What R* and t* are made of' }).click(),
+  ])
+  const text = readFileSync(await download.path(), 'utf8')
+  hold(
+    /^series,kind,alcohol_percent_mass,phi0,volume_uL/.test(text),
+    `the table begins: ${text.slice(0, 80)}`,
+  )
+}
+
+export async function theScalingHasItsOwnLink({ page }) {
+  const focused = await page.evaluate(() => document.activeElement?.id)
+  hold(focused === 'scaling-title', `the focus is on ${focused}`)
+}
+theScalingHasItsOwnLink.options = { path: '#scaling' }
+
+async function axe({ page }) {
+  await chooseFiles(page, [asFile('early.csv', 't (s),R (mm)\n0,2\n1,12\n2,15\n3,14\n', 'text/csv')])
+  await goTo(page)
+  await page.getByRole('button', { name: 'Run the present drop at these strengths' }).click()
+  await saysLike(page, '#scaling .scaling-rows', /9 lives run/)
+  const { violations } = await new AxeBuilder({ page }).include('#scaling').analyze()
+  const told = violations.map(({ id, nodes }) => `${id}: ${nodes[0].target.join(' ')}`)
+  hold(told.length === 0, told.join('; '))
+}
+export const scalingIsAccessibleInLight = (opened) => axe(opened)
+scalingIsAccessibleInLight.options = { colorScheme: 'light' }
+export const scalingIsAccessibleInDark = (opened) => axe(opened)
+scalingIsAccessibleInDark.options = { colorScheme: 'dark' }
+
+export async function scalingFitsANarrowScreen({ page }) {
+  await goTo(page)
+  await page.getByRole('button', { name: 'Run the present drop at these strengths' }).click()
+  await saysLike(page, '#scaling .scaling-rows', /9 lives run/)
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth)
+  hold(wide <= 390, `the page is ${wide} px wide on a screen of 390`)
+  const low = await page.evaluate(() =>
+    [...document.querySelectorAll('#scaling :is(button, select, label:has(input))')]
+      .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 43.5)
+      .map((one) => `${one.textContent.slice(0, 20)} ${one.getBoundingClientRect().height}`),
+  )
+  hold(low.length === 0, `too low for a finger: ${low.join('; ')}`)
+}
+scalingFitsANarrowScreen.options = { viewport: { width: 390, height: 844 }, hasTouch: true }
