@@ -1,6 +1,8 @@
 /** Scaling: one number for the spread, the rule beside it, reasons, the same figures as on the command line. */
 import { spawnSync } from 'node:child_process'
-import { readFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { AxeBuilder } from '@axe-core/playwright'
 import { asFile, chooseFiles, hold, nextLife } from './page.mjs'
@@ -61,6 +63,34 @@ export async function scalingTellsWhatIsLeftOutAndWhy({ page }) {
   hold(/early: its alcohol fraction is not known/.test(trend), `the line says: ${trend}`)
 }
 
+/** What a button saves, as text. */
+async function savedText(page, name) {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name }).click(),
+  ])
+  return readFileSync(await download.path(), 'utf8')
+}
+
+const numbersIn = (text) => [...text.matchAll(/-?[\d.]+(?:e-?\d+)?/g)].map(([one]) => Number(one))
+
+/**
+ * Two texts with the same words, and numbers alike to 2e-4: the browser's exp and pow may differ from Node's in the
+ * last bit, which adaptive steps carry to about 1e-5 (the numerical error of a life is above 4e-3).
+ */
+function alike(mine, theirs, what) {
+  const words = (text) => text.replace(/-?[\d.]+(?:e-?\d+)?/g, '#')
+  hold(words(mine) === words(theirs), `${what}: the page has "${mine}", the command "${theirs}"`)
+  const other = numbersIn(theirs)
+  numbersIn(mine).forEach((value, i) => {
+    const off = Math.abs(value - other[i])
+    hold(
+      off <= 2e-4 * Math.abs(other[i]) + 1e-12,
+      `${what}: ${value} on the page, ${other[i]} from the command`,
+    )
+  })
+}
+
 export async function scalingAgreesWithTheCommandLine({ page }) {
   await loadDrop(page)
   await goTo(page)
@@ -69,28 +99,25 @@ export async function scalingAgreesWithTheCommandLine({ page }) {
   await page.getByRole('button', { name: 'Run the present drop at these strengths' }).click()
   await saysLike(page, '#scaling .scaling-rows', /5 lives run/)
   await saysLike(page, '#scaling-lines', /simulated:/)
-  const run = spawnSync(
-    process.execPath,
-    [launcher, 'scaling', preset, '--strengths', '0.4,0.5,0.6,0.7,0.8'],
-    {
-      encoding: 'utf8',
-    },
-  )
+  const folder = mkdtempSync(join(tmpdir(), 'rimtide-'))
+  const csv = join(folder, 'scales.csv')
+  const asked = [launcher, 'scaling', preset, '--strengths', '0.4,0.5,0.6,0.7,0.8', '--csv', csv, '--json']
+  const run = spawnSync(process.execPath, asked, { encoding: 'utf8' })
   hold(run.status === 0, `the command failed: ${run.stderr}`)
-  const line = (text, pattern) => pattern.exec(text)?.[0]
-  for (const [selector, pattern] of [
-    ['#scaling-spread', /Spread [\d.]+ of R_max.*maximum\./],
-    ['#scaling-lines', /simulated: R_max = .*about the line\)/],
-  ]) {
-    const [mine, theirs] = [line(await textOf(page, selector), pattern), line(run.stdout, pattern)]
-    hold(mine !== undefined && mine === theirs, `the page says ${mine}, the command ${theirs}`)
-  }
-  const cells = page.locator('#scaling .table-view').last().locator('tbody tr').first().locator('th, td')
-  const told = (await cells.allTextContents()).join(' ')
+  const { spread, trend, ratio } = JSON.parse(run.stdout)
+  const saved = await savedText(page, 'Save as CSV: Scales and ratios')
+  alike(saved, readFileSync(csv, 'utf8'), 'scales and ratios')
+  rmSync(folder, { recursive: true })
+  const { mean, scatter, standardError } = ratio.bath.simulated
+  const means = await savedText(page, 'Save as CSV: R_max/R*, means')
+  alike(means.split('\n')[1], `bath,simulated,4,${mean},${scatter},${standardError}`, 'the means')
+  const shown = Number(/^Spread ([\d.]+) of R_max/.exec(await textOf(page, '#scaling-spread'))[1])
   hold(
-    run.stdout.replace(/ +/g, ' ').includes(told),
-    `the means on the page, ${told}, are not those of the command`,
+    Math.abs(shown - spread.value) < 6e-4,
+    `the spread is ${shown} on the page, ${spread.value} from the command`,
   )
+  const slope = Number(/\+ \(([\d.]+) ±/.exec(await textOf(page, '#scaling-lines'))[1])
+  hold(Math.abs(slope - trend.simulated.slope_mmPerPercent) < 0.051, `the slope is ${slope} on the page`)
 }
 
 export async function scalingCursorsMoveByKeys({ page }) {
@@ -119,11 +146,7 @@ export async function scalingCursorsMoveByKeys({ page }) {
       `${name} does not follow the mouse`,
     )
   }
-  const [download] = await Promise.all([
-    page.waitForEvent('download'),
-    page.getByRole('button', { name: 'Save as CSV: What R* and t* are made of' }).click(),
-  ])
-  const text = readFileSync(await download.path(), 'utf8')
+  const text = await savedText(page, 'Save as CSV: What R* and t* are made of')
   hold(
     /^series,kind,alcohol_percent_mass,phi0,volume_uL/.test(text),
     `the table begins: ${text.slice(0, 80)}`,
