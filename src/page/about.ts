@@ -1,4 +1,5 @@
 /** Cautions and the limits of the model, in plain words. */
+import { LIMITS } from '../plan/limits.ts'
 import { el } from './dom.ts'
 import type { Store, View } from './store.ts'
 
@@ -10,19 +11,8 @@ const cautions = [
   'Collect oily alcohol waste in a labelled, closed container; nothing into the sink. Wipe up spilt oil at once, for it makes floors slippery.',
 ]
 
-const limits = [
-  'The drop is round: no fingers are formed, and the break-up of the ring is an estimate. Its child drops come out equally small on thin and on thick oil, while experiments find smaller ones on thicker oil.',
-  'The film is taken as thin and gently sloped. A steep lens, well below the threshold, is only roughly right.',
-  'Volumes of alcohol and water are added as they are, although a mixture is up to 4 % smaller.',
-  'The drop stays at room temperature: cooling by evaporation is left out (about 1.6 K after 4 s at 0.4 µm/s; the largest radius would move by +0.6 % at 50 % and by −6 % near the threshold).',
-  'The bare oil pulls evenly everywhere, and there is no dye in the drop. Dyes gather at surfaces and do matter.',
-  'The tension between drop and oil is the least known input. Near the threshold a change of 1 % in it moves the largest radius by about 1.4 %, for strong mixtures by almost nothing.',
-  'In the laboratory the largest radius is reported to grow about in a straight line with the alcohol fraction; here it rises steeply just above the threshold and levels off beyond 60 %. The difference is an open question.',
-  'Strong mixtures (above about 70 %) draw the outer film out to less than 0.1 µm; there the answer depends on the coverage cut-off.',
-]
-
 export function createAbout(root: HTMLElement, _store: Store): View {
-  const list = (lines: string[]) => el('ul', {}, ...lines.map((line) => el('li', {}, line)))
+  const list = (lines: readonly string[]) => el('ul', {}, ...lines.map((line) => el('li', {}, line)))
   root.append(
     el('h2', { id: 'about-title' }, 'Before you pour, before you believe'),
     el(
@@ -31,7 +21,7 @@ export function createAbout(root: HTMLElement, _store: Store): View {
       'Alcohol vapour is flammable and methanol is toxic. Local rules and the person responsible come first.',
     ),
     el('details', {}, el('summary', {}, 'Cautions at the bench'), list(cautions)),
-    el('details', {}, el('summary', {}, 'What the model leaves out'), list(limits)),
+    el('details', {}, el('summary', {}, 'What the model leaves out'), list(LIMITS)),
     el('p', { class: 'note' }, 'Nothing that you enter or open leaves this machine.'),
   )
   return { destroy: () => root.replaceChildren() }
