@@ -7,7 +7,7 @@ import { curvePreset, notTaken } from '../../src/measured/fit/curvePreset.ts'
 import { setUp } from '../../src/measured/fit/parameters.ts'
 import { halton } from '../../src/measured/fit/scan.ts'
 import type { FitWish } from '../../src/measured/fit/types.ts'
-import { FITTABLE, presentValue, unknownsOf } from '../../src/measured/fit/unknowns.ts'
+import { FITTABLE, presentValue, unknownsOf, whyNotFitted } from '../../src/measured/fit/unknowns.ts'
 import type { CurveMeta, MeasuredCurve } from '../../src/measured/types.ts'
 import { closedLifeOf, closedPreset, curveFrom, withKeys } from '../fixtures/fitCurves.ts'
 import { expectClose } from '../matchers.ts'
@@ -23,18 +23,29 @@ const messages = (changes: Partial<FitWish>): string => {
 
 describe('unknowns', () => {
   it('are those of the evaporation that the drop uses', () => {
-    const modes = ['constant', 'moving', 'still'] as const
-    const offered = modes.map((mode) =>
-      unknownsOf(withKeys(defaultPreset(), { 'air.mode': mode })).filter((path) => path.startsWith('air.')),
+    const airs: Record<string, number | string>[] = [
+      { 'air.mode': 'constant' },
+      { 'air.mode': 'moving' },
+      { 'air.mode': 'moving', 'air.speed_mPerS': 0.3 },
+      { 'air.mode': 'still' },
+    ]
+    const offered = airs.map((air) =>
+      unknownsOf(withKeys(defaultPreset(), air)).filter((path) => path.startsWith('air.')),
     )
     expect(offered).toEqual([
       ['air.constantRate_umPerS'],
       ['air.filmCoefficient_mmPerS'],
+      ['air.speed_mPerS'],
       ['air.enhancement'],
     ])
+    const blown = withKeys(defaultPreset(), airs[2]!)
+    expect(whyNotFitted('air.filmCoefficient_mmPerS', blown)).toMatch(
+      /no effect with air\.mode "moving" and an air speed.*air\.speed_mPerS/,
+    )
+    for (const path of unknownsOf(blown)) expect(whyNotFitted(path, blown)).toBe('')
   })
   it('begin with the value of the drop, its own or that of the liquids', () => {
-    const plain: Preset = defaultPreset()
+    const plain: Preset = withKeys(defaultPreset(), { 'air.speed_mPerS': 0.2 })
     for (const path of FITTABLE) expect(presentValue(plain, path), path).toBeGreaterThan(0)
     const own = withKeys(plain, {
       'interface.water_mNperM': 27,
@@ -55,7 +66,7 @@ describe('unknowns', () => {
     [{ unknowns: ['model.filmCutoff_nm'] }, /cannot be fitted/],
     [
       { unknowns: ['air.enhancement'] },
-      /belongs to air\.mode "still"; this drop has "constant", whose unknown is air\.constantRate_umPerS/,
+      /no effect with air\.mode "constant"; the unknown of its evaporation is air\.constantRate_umPerS/,
     ],
     [{ curves: [] }, /at least one measured curve/],
     [

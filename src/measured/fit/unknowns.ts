@@ -9,6 +9,7 @@ import { START_TIME } from './types.ts'
 export const FITTABLE = [
   'air.constantRate_umPerS',
   'air.filmCoefficient_mmPerS',
+  'air.speed_mPerS',
   'air.enhancement',
   'bath.viscosity_mPas',
   'interface.water_mNperM',
@@ -20,19 +21,20 @@ export const FITTABLE = [
   'drop.alcoholMassFraction',
 ] as const
 
-const MODE_OF: Readonly<Record<string, Preset['air']['mode']>> = {
-  'air.constantRate_umPerS': 'constant',
-  'air.filmCoefficient_mmPerS': 'moving',
-  'air.enhancement': 'still',
-}
+/** Keys of the evaporation, of which a drop uses one. */
+const EVAPORATION: readonly string[] = FITTABLE.filter((path) => path.startsWith('air.'))
 
-/** The key of the evaporation that the drop uses. */
-export const evaporationKey = ({ air }: Preset): string =>
-  Object.keys(MODE_OF).find((path) => MODE_OF[path] === air.mode)!
+/** The key by which the evaporation of this drop can be moved. */
+export function evaporationKey({ air }: Preset): string {
+  if (air.mode === 'constant') return 'air.constantRate_umPerS'
+  if (air.mode === 'still') return 'air.enhancement'
+  return air.speed_mPerS === undefined ? 'air.filmCoefficient_mmPerS' : 'air.speed_mPerS'
+}
 
 /** The unknowns that say something of this drop, `startTime` last. */
 export const unknownsOf = (preset: Preset): string[] => [
-  ...FITTABLE.filter((path) => !MODE_OF[path] || MODE_OF[path] === preset.air.mode),
+  evaporationKey(preset),
+  ...FITTABLE.filter((path) => !EVAPORATION.includes(path)),
   START_TIME,
 ]
 
@@ -42,9 +44,11 @@ export function whyNotFitted(path: string, preset: Preset): string {
   if (!(FITTABLE as readonly string[]).includes(path)) {
     return `${JSON.stringify(path.slice(0, 60))} cannot be fitted. Permitted: ${[...FITTABLE, START_TIME].join(', ')}.`
   }
-  const mode = MODE_OF[path]
-  if (!mode || mode === preset.air.mode) return ''
-  return `${path} belongs to air.mode "${mode}"; this drop has "${preset.air.mode}", whose unknown is ${evaporationKey(preset)}.`
+  const used = evaporationKey(preset)
+  if (!EVAPORATION.includes(path) || path === used) return ''
+  const { mode, speed_mPerS } = preset.air
+  const speed = speed_mPerS === undefined ? '' : ' and an air speed'
+  return `${path} has no effect with air.mode "${mode}"${mode === 'moving' ? speed : ''}; the unknown of its evaporation is ${used}.`
 }
 
 /** How an unknown is told to the fitter. */
