@@ -1,10 +1,11 @@
 /** Arguments of `simulate` → what to do. Pure. */
 import { parseArgs } from 'node:util'
+import { type Change, changeOf, NOT_A_CHANGE } from './load.ts'
 
 export interface SimulateCommand {
   preset: string
   /** Changes in the order given: key, text, and the argument they came from. */
-  changes: { path: string; text: string; from: string }[]
+  changes: Change[]
   json: boolean
   repeat: number
   /** Output interval, s. */
@@ -73,10 +74,10 @@ function wholeOption(
   throw new Wrong(`--${name} is ${JSON.stringify(text)}. Permitted: whole numbers from ${min} to ${max}.`)
 }
 
-function changeOf(text: string): SimulateCommand['changes'][number] {
-  const cut = text.indexOf('=')
-  if (cut < 1) throw new Wrong(`--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20.`)
-  return { path: text.slice(0, cut).trim(), text: text.slice(cut + 1), from: `--set ${text}` }
+function change(text: string): Change {
+  const made = changeOf(text)
+  if (!made) throw new Wrong(NOT_A_CHANGE(text))
+  return made
 }
 
 function read(argv: string[]): Parsed {
@@ -87,7 +88,7 @@ function read(argv: string[]): Parsed {
   if (preset === undefined) throw new Wrong('Which drop? Give a preset file, e.g. presets/reference.json.')
   if (more.length > 0)
     throw new Wrong(`One preset file at a time; ${JSON.stringify(more[0])} is one too many.`)
-  const changes = (values.set ?? []).map(changeOf)
+  const changes = (values.set ?? []).map(change)
   const add = (path: string, option: string, text: string | undefined) => {
     if (text !== undefined) changes.push({ path, text, from: `--${option} ${text}` })
   }

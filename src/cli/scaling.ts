@@ -1,12 +1,8 @@
 /** The command `scaling`: drops and measured curves → do they fall on one curve, how R_max grows, by which scale. */
 import { writeFileSync } from 'node:fs'
-import { basename } from 'node:path'
 import { estimateErrors } from '../life/errors.ts'
-import { parsePreset, setKeys } from '../life/preset.ts'
 import { runLifeSync } from '../life/run.ts'
 import type { Preset } from '../life/types.ts'
-import { LARGEST_FILE } from '../measured/decode.ts'
-import { readTable } from '../measured/read.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { atStrengths, type Estimate, familyOf, type Wanted } from '../plan/family.ts'
 import { itemOfCurve, presetOfCurve, type ScalingItem } from '../plan/scalingItem.ts'
@@ -15,7 +11,8 @@ import { scalingReport } from '../plan/scalingReport.ts'
 import { ratiosTable } from '../plan/scalingTables.ts'
 import { tableCsv } from '../plan/table.ts'
 import type { RunLike } from '../plan/work.ts'
-import { readBytes, readText, userPath, whyNotWrite } from './files.ts'
+import { userPath, whyNotWrite } from './files.ts'
+import { loadPreset, loadTable } from './load.ts'
 import { type Output, Wrong, wrongArgument } from './recipe.ts'
 import { readScaling, SCALING_HELP, type ScalingCommand } from './scalingArgs.ts'
 import { scalingText } from './scalingText.ts'
@@ -25,36 +22,21 @@ const real: Output = {
   err: (text) => void process.stderr.write(text),
 }
 
-const PRESET_BYTES = 400_000
-
 const fail = (file: string, messages: readonly string[]): never => {
   throw new Wrong(messages.map((message) => `${file}: ${message.replace(/\.$/, '')}`).join('\n'))
 }
 
 function presetOf(file: string, changes: ScalingCommand['changes']): Preset {
-  const read = readText(userPath(file), PRESET_BYTES)
-  if (!read.ok) return fail(file, [read.message])
-  const parsed = parsePreset(read.text)
-  const made = parsed.ok ? setKeys(parsed.preset, changes) : parsed
-  return made.ok
-    ? made.preset
-    : fail(
-        file,
-        made.problems.map(({ message }) => message),
-      )
+  const made = loadPreset(file, changes)
+  if (made.ok) return made.preset
+  throw new Wrong(made.messages.join('\n'))
 }
 
-function curvesOf(file: string, to: Output): MeasuredCurve[] {
-  const read = readBytes(userPath(file), LARGEST_FILE)
-  if (!read.ok) return fail(file, [read.message])
-  const result = readTable(read.bytes, basename(file))
-  if (!result.ok)
-    return fail(
-      file,
-      result.problems.map(({ message }) => message),
-    )
-  for (const warning of result.warnings) to.err(`${file}: ${warning}\n`)
-  return result.curves
+function curvesOf(file: string, { choices }: ScalingCommand, to: Output): MeasuredCurve[] {
+  const made = loadTable(file, choices)
+  if (!made.ok) throw new Wrong(made.messages.join('\n'))
+  for (const warning of made.warnings) to.err(`${warning}\n`)
+  return made.curves
 }
 
 /** The drops whose lives are run: each preset, at each strength if there are some, and one for each measured curve. */
@@ -101,7 +83,7 @@ function writeTable(file: string, text: string, command: ScalingCommand): void {
 
 async function work(command: ScalingCommand, to: Output, run: RunLike, estimate: Estimate): Promise<number> {
   const presets = command.presets.map((file) => presetOf(file, command.changes))
-  const curves = command.tables.flatMap((file) => curvesOf(file, to))
+  const curves = command.tables.flatMap((file) => curvesOf(file, command, to))
   const { items: lives, failures } = await familyOf(wantedOf(presets, curves, command), run, estimate)
   for (const { name, reason } of failures) to.err(`${name}: the run failed: ${reason}\n`)
   const measured = curves.map((curve) => itemOfCurve(curve, presets[0] ?? null))

@@ -1,9 +1,12 @@
 /** Arguments of `scaling` → what to do. Pure. */
 import { parseArgs } from 'node:util'
 import { COLLAPSE_RULES, type CollapseRule, collapseRuleName, collapseRuleText } from '../measured/scaling.ts'
+import type { Choices } from '../measured/types.ts'
 import { MOST_STRENGTHS } from '../plan/family.ts'
 import type { StrengthBasis } from '../plan/scalingReport.ts'
+import { type Change, changeOf, NOT_A_CHANGE } from './load.ts'
 import { Wrong } from './recipe.ts'
+import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 
 const RULES = new Map(COLLAPSE_RULES.map((rule) => [collapseRuleName(rule), rule]))
 
@@ -28,6 +31,8 @@ ${ruleLines.join('\n')}
   --json               one JSON object instead of the text
   --help               this text
 
+${TABLE_HELP}
+
 Exit code 0: done. 1: a run failed, with its cause. 2: something is wrong with the input.
 `
 
@@ -38,6 +43,7 @@ const OPTIONS = {
   by: { type: 'string', default: 'mass' },
   set: { type: 'string', multiple: true, default: [] as string[] },
   csv: { type: 'string' },
+  ...TABLE_OPTIONS,
   json: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
 } as const
@@ -49,7 +55,9 @@ export interface ScalingCommand {
   lives: boolean
   rule: CollapseRule
   by: StrengthBasis
-  changes: [string, string][]
+  changes: Change[]
+  /** What the tables leave open. */
+  choices: Choices
   csv: string | undefined
   json: boolean
 }
@@ -65,10 +73,10 @@ function strengthsIn(text: string): number[] {
   return values
 }
 
-function changeOf(text: string): [string, string] {
-  const cut = text.indexOf('=')
-  if (cut < 1) throw new Wrong(`--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20`)
-  return [text.slice(0, cut).trim(), text.slice(cut + 1)]
+function change(text: string): Change {
+  const made = changeOf(text)
+  if (!made) throw new Wrong(NOT_A_CHANGE(text))
+  return made
 }
 
 /** @throws Wrong, or what parseArgs throws, with what would be right. */
@@ -92,7 +100,8 @@ export function readScaling(argv: string[]): ScalingCommand | 'help' {
     lives: v.lives,
     rule,
     by: v.by,
-    changes: v.set.map(changeOf),
+    changes: v.set.map(change),
+    choices: choicesOf(v),
     csv: v.csv,
     json: v.json,
   }

@@ -1,12 +1,11 @@
 /** The command `sheet`: a preset and a bottle → the lab sheet as text or JSON. */
 import { parseArgs } from 'node:util'
-import { type PresetResult, parsePreset, setKeys } from '../life/preset.ts'
 import { runLifeSync } from '../life/run.ts'
 import { labSheetText } from '../plan/labSheet.ts'
 import { type SheetOptions, sheetOf } from '../plan/sheetOf.ts'
 import { STRENGTH_FORMS } from '../plan/strength.ts'
 import type { RunLike } from '../plan/work.ts'
-import { readText, userPath } from './files.ts'
+import { type Change, changeOf, loadPreset, NOT_A_CHANGE } from './load.ts'
 import { numberOption, type Output, strengthOption, Wrong, wrongArgument } from './recipe.ts'
 
 export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to expect, camera.
@@ -42,19 +41,17 @@ const real: Output = {
   err: (text) => void process.stderr.write(text),
 }
 
-const PRESET_BYTES = 400_000
-
 interface Asked {
   file: string
-  changes: [string, string][]
+  changes: Change[]
   options: SheetOptions
   json: boolean
 }
 
-function changeOf(text: string): [string, string] {
-  const cut = text.indexOf('=')
-  if (cut < 1) throw new Wrong(`--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20`)
-  return [text.slice(0, cut).trim(), text.slice(cut + 1)]
+function change(text: string): Change {
+  const made = changeOf(text)
+  if (!made) throw new Wrong(NOT_A_CHANGE(text))
+  return made
 }
 
 function read(argv: string[]): Asked | 'help' {
@@ -72,14 +69,7 @@ function read(argv: string[]): Asked | 'help' {
     pixels: numberOption('pixels', v.pixels),
     brief: v.brief,
   }
-  return { file, changes: v.set.map(changeOf), options, json: v.json }
-}
-
-function load({ file, changes }: Asked): PresetResult {
-  const text = readText(userPath(file), PRESET_BYTES)
-  if (!text.ok) return { ok: false, problems: [{ where: file, message: `${text.message}.` }] }
-  const parsed = parsePreset(text.text)
-  return parsed.ok ? setKeys(parsed.preset, changes) : parsed
+  return { file, changes: v.set.map(change), options, json: v.json }
 }
 
 /** JSON knows neither NaN nor infinities: null where there is no number. */
@@ -99,10 +89,14 @@ export async function main(argv: string[], to: Output = real, run: RunLike = run
     to.out(HELP)
     return 0
   }
-  const loaded = load(asked)
-  const made = loaded.ok ? await sheetOf(loaded.preset, run, asked.options) : loaded
+  const { file } = asked
+  const loaded = loadPreset(file, asked.changes)
+  if (!loaded.ok) {
+    to.err(`${loaded.messages.join('\n')}\n`)
+    return 2
+  }
+  const made = await sheetOf(loaded.preset, run, asked.options)
   if (!made.ok) {
-    const { file } = asked
     to.err(made.problems.map((p) => `${file}: ${p.message}\n`).join(''))
     return made.problems.some(({ where }) => where === 'life') ? 1 : 2
   }

@@ -1,12 +1,12 @@
 /** The command `simulate`: preset → life → JSON, table, CSV. */
 import { writeFileSync } from 'node:fs'
 import { withErrorsSync } from '../life/errors.ts'
-import { parsePreset, setKeys } from '../life/preset.ts'
 import { runLifeSync } from '../life/run.ts'
 import type { Life, LifeResult, Preset } from '../life/types.ts'
 import { HELP, readArguments, type SimulateCommand } from './args.ts'
-import { readText, userPath, whyNotWrite } from './files.ts'
+import { userPath, whyNotWrite } from './files.ts'
 import { keysText } from './keysText.ts'
+import { loadPreset } from './load.ts'
 import { csvText, jsonObject, tableText } from './output.ts'
 
 /** Where text goes and how a drop is run; replaced in tests. */
@@ -23,24 +23,6 @@ const real: Surroundings = {
   err: (text) => void process.stderr.write(text),
   run: runLifeSync,
   estimate: withErrorsSync,
-}
-
-const PRESET_BYTES = 400_000
-
-type Loaded = { ok: true; preset: Preset } | { ok: false; messages: string[] }
-
-function load(command: SimulateCommand): Loaded {
-  const file = command.preset
-  const read = readText(userPath(file), PRESET_BYTES)
-  if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
-  const parsed = parsePreset(read.text)
-  if (!parsed.ok) return { ok: false, messages: parsed.problems.map((p) => `${file}: ${p.message}`) }
-  const changes = command.changes.map(({ path, text }) => [path, text] as const)
-  const changed = setKeys(parsed.preset, changes)
-  if (changed.ok) return changed
-  const from = new Map(command.changes.map((change) => [change.path, change.from]))
-  const label = (where: string) => (from.has(where) ? `${file} with ${from.get(where)}` : file)
-  return { ok: false, messages: changed.problems.map((p) => `${label(p.where)}: ${p.message}`) }
 }
 
 /** Median; the mean of the middle two for an even number. */
@@ -98,7 +80,7 @@ function writeCsv(life: Life, command: SimulateCommand, to: Surroundings): boole
 }
 
 function simulate(command: SimulateCommand, to: Surroundings): number {
-  const loaded = load(command)
+  const loaded = loadPreset(command.preset, command.changes)
   if (!loaded.ok) {
     to.err(`${loaded.messages.join('\n')}\n`)
     return 2

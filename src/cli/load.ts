@@ -1,0 +1,85 @@
+/** Presets and measured tables that the user names: read, checked, with messages that name the file. */
+import { basename } from 'node:path'
+import { parsePreset, setKeys } from '../life/preset.ts'
+import type { Preset } from '../life/types.ts'
+import { LARGEST_FILE } from '../measured/decode.ts'
+import { readTable } from '../measured/read.ts'
+import type { Choices, MeasuredCurve, Needs } from '../measured/types.ts'
+import { readBytes, readText, userPath } from './files.ts'
+
+/** One change of a preset, and the argument that it came from. */
+export interface Change {
+  path: string
+  text: string
+  from: string
+}
+
+/** "KEY=VALUE" as a change; null where it is not written so. */
+export function changeOf(text: string): Change | null {
+  const cut = text.indexOf('=')
+  if (cut < 1) return null
+  return { path: text.slice(0, cut).trim(), text: text.slice(cut + 1), from: `--set ${text}` }
+}
+
+/** What is said where `changeOf` finds no change. */
+export const NOT_A_CHANGE = (text: string): string =>
+  `--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20.`
+
+const PRESET_BYTES = 400_000
+
+export type Loaded<T> = ({ ok: true } & T) | { ok: false; messages: string[] }
+
+/** Reads a preset and makes the changes, in their order; a wrong change is named by its argument. */
+export function loadPreset(file: string, changes: readonly Change[]): Loaded<{ preset: Preset }> {
+  const read = readText(userPath(file), PRESET_BYTES)
+  if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
+  const parsed = parsePreset(read.text)
+  if (!parsed.ok) return { ok: false, messages: parsed.problems.map((p) => `${file}: ${p.message}`) }
+  const changed = setKeys(
+    parsed.preset,
+    changes.map(({ path, text }) => [path, text] as const),
+  )
+  if (changed.ok) return changed
+  const from = new Map(changes.map((change) => [change.path, change.from]))
+  const label = (where: string) => (from.has(where) ? `${file} with ${from.get(where)}` : file)
+  return { ok: false, messages: changed.problems.map((p) => `${label(p.where)}: ${p.message}`) }
+}
+
+/** How an open question about a table is answered on the command line. */
+const ANSWERS: Record<keyof Needs, string> = {
+  timeUnit: '--time-unit',
+  radiusUnit: '--radius-unit',
+  framesPerSecond: '--fps',
+  decimalMark: '--decimal',
+  columns: '--columns',
+  sort: '--sort',
+}
+
+/** Reads the curves of a table. A question that the table leaves open is told with the option that answers it. */
+export function loadTable(
+  file: string,
+  choices: Choices,
+): Loaded<{ curves: MeasuredCurve[]; warnings: string[] }> {
+  const read = readBytes(userPath(file), LARGEST_FILE)
+  if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
+  const result = readTable(read.bytes, basename(file), choices)
+  if (result.ok) {
+    const { curves, warnings } = result
+    return { ok: true, curves, warnings: warnings.map((warning) => `${file}: ${warning}`) }
+  }
+  const messages = result.problems.map(({ where, message }) => `${placed(file, where)}: ${message}`)
+  const asked = Object.keys(result.needs ?? {}) as (keyof Needs)[]
+  const options = asked.map((need) => ANSWERS[need])
+  return {
+    ok: false,
+    messages: options.length > 0 ? [...messages, `Answer with ${options.join(', ')}.`] : messages,
+  }
+}
+
+/** Where in the table, with the file as the user named it. */
+const placed = (file: string, where: string): string =>
+  where.startsWith(basename(file))
+    ? `${file}${where.slice(basename(file).length)}`
+    : where
+      ? `${file}, ${where}`
+      : file
