@@ -7,6 +7,9 @@ import { readTable } from '../measured/read.ts'
 import type { Choices, MeasuredCurve, Needs } from '../measured/types.ts'
 import { readBytes, readText, userPath } from './files.ts'
 
+/** Something is wrong with what the user named or put into it; the message stands by itself. */
+export class WrongInput extends Error {}
+
 /** One change of a preset, and the argument that it came from. */
 export interface Change {
   path: string

@@ -99,7 +99,7 @@ export function wrongArgument(error: unknown): string {
   const dashed = /^Option '(--[a-z-]+)[^']*' argument is ambiguous/.exec(message)
   if (dashed) return `${dashed[1]}: a value that begins with a dash is written as ${dashed[1]}=VALUE.\n`
   const [first] = message.split('. To specify')
-  return `${first!.replace(/\.?$/, '.')} --help shows what there is.\n`
+  return `${first!.replace(/(?<![.?])$/, '.')} --help shows what there is.\n`
 }
 
 /** The recipe as text. */

@@ -39,7 +39,7 @@ export function judge(
     const others = loose?.parameters.filter((k) => k !== j) ?? []
     if (others.length > 0) {
       return open(
-        `the data fix it only together with ${list(others.map(name))} (condition ${Math.round(Math.min(loose!.conditionIndex, 1e6))})`,
+        `the data fix it only together with ${list(others.map(name))} (condition ${condition(loose!.conditionIndex)})`,
       )
     }
     if (loose || !Number.isFinite(error)) return open('it has no visible effect on these points')
@@ -66,6 +66,8 @@ function atLimit({ lower, unit, label }: Parameter, value: number): Judged {
 
 const list = (names: readonly string[]): string =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
+
+const condition = (index: number): string => (index < 1e4 ? index.toFixed(0) : 'above 10 000')
 
 const signed = (value: number): string => value.toFixed(3).replace('-', '−')
 

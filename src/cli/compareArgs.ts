@@ -1,0 +1,144 @@
+/** Arguments of `compare` → what to do. Pure. */
+import { parseArgs } from 'node:util'
+import { MOST_UNKNOWNS, START_TIME } from '../measured/fit/types.ts'
+import { FITTABLE } from '../measured/fit/unknowns.ts'
+import type { Choices } from '../measured/types.ts'
+import { type Change, changeOf, NOT_A_CHANGE } from './load.ts'
+import { Wrong } from './recipe.ts'
+import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
+
+export const COMPARE_HELP = `Lays the life of a drop on measured radii: how far off it is, or which inputs would bring it there.
+
+  npm run -s compare -- PRESET.json DATA.csv [MORE.csv …] [options]
+  npm run -s compare -- presets/harbour-lane-spreads.json presets/harbour-lane-measured.csv \\
+      --fit air.filmCoefficient_mmPerS,bath.viscosity_mPas
+
+  What a curve states in its table (strength, volume, depth, temperature) holds for its own drop.
+
+  --fit LIST           unknowns, 1 to ${MOST_UNKNOWNS}: ${START_TIME} (contact, one per curve) and keys:
+${rows(FITTABLE).join('\n')}
+                       KEY=VALUE in the list sets a value for this fit only; several --fit are
+                       hypotheses, which are fitted one by one and compared
+  --limit KEY=LOW:HIGH keeps an unknown within closer limits than its key (as often as needed)
+  --scan WHEN          looks for a start with a coarse scan: auto (if the drop is far off), always, never
+  --start SECONDS      contact on the clock of the tables; NAME=SECONDS for one curve (as often as needed)
+  --accuracy NAME      quick, normal or fine (model.accuracy)
+  --set KEY=VALUE      changes one value of the preset (as often as needed)
+  --csv FILE           writes measured radius, life and residual of every point to FILE as well
+  --json               one JSON object instead of the text
+  --help               this text
+
+${TABLE_HELP}
+
+Exit code 0: done. 1: a life or a fit failed, or a fit did not come to its end. 2: something is wrong with the input.
+`
+
+/** The keys in lines of two. */
+function rows(keys: readonly string[]): string[] {
+  const lines: string[] = []
+  for (let i = 0; i < keys.length; i += 2)
+    lines.push(`                       ${keys.slice(i, i + 2).join(', ')}`)
+  return lines
+}
+
+const OPTIONS = {
+  fit: { type: 'string', multiple: true, default: [] as string[] },
+  limit: { type: 'string', multiple: true, default: [] as string[] },
+  scan: { type: 'string', default: 'auto' },
+  start: { type: 'string', multiple: true, default: [] as string[] },
+  accuracy: { type: 'string' },
+  set: { type: 'string', multiple: true, default: [] as string[] },
+  csv: { type: 'string' },
+  ...TABLE_OPTIONS,
+  json: { type: 'boolean', default: false },
+  help: { type: 'boolean', short: 'h', default: false },
+} as const
+
+/** One fit: its unknowns, and values that hold for it alone. */
+export interface Hypothesis {
+  name: string
+  unknowns: string[]
+  changes: Change[]
+}
+
+export interface CompareCommand {
+  preset: string
+  tables: string[]
+  changes: Change[]
+  hypotheses: Hypothesis[]
+  limits: Record<string, [number, number]>
+  scan: 'auto' | 'always' | 'never'
+  /** Contact by the name of the curve; '' = all others. */
+  starts: Map<string, number>
+  choices: Choices
+  csv: string | undefined
+  json: boolean
+}
+
+function change(text: string): Change {
+  const made = changeOf(text)
+  if (!made) throw new Wrong(NOT_A_CHANGE(text))
+  return made
+}
+
+function hypothesisOf(text: string): Hypothesis {
+  const parts = text
+    .split(',')
+    .map((part) => part.trim())
+    .filter(Boolean)
+  const unknowns = parts.filter((part) => !part.includes('='))
+  if (unknowns.length === 0)
+    throw new Wrong(`--fit ${JSON.stringify(text)} names no unknown, e.g. --fit bath.viscosity_mPas`)
+  const changes = parts
+    .filter((part) => part.includes('='))
+    .map((part) => ({ ...change(part), from: `--fit ${text}` }))
+  return { name: parts.join(', '), unknowns, changes }
+}
+
+const numberOf = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text))
+
+function limitOf(text: string): [string, [number, number]] {
+  const [, path, low, high] = /^([^=]+)=([^:]+):([^:]+)$/.exec(text) ?? []
+  const range: [number, number] = [numberOf(low ?? ''), numberOf(high ?? '')]
+  if (path && range.every(Number.isFinite)) return [path.trim(), range]
+  throw new Wrong(`--limit ${text}: write it as --limit KEY=LOW:HIGH, e.g. --limit bath.viscosity_mPas=40:90`)
+}
+
+function startOf(text: string): [string, number] {
+  const cut = text.lastIndexOf('=')
+  const value = numberOf(text.slice(cut + 1))
+  if (Number.isFinite(value)) return [cut < 0 ? '' : text.slice(0, cut).trim(), value]
+  throw new Wrong(
+    `--start ${JSON.stringify(text)}: write the contact in seconds, e.g. --start 0.4, or --start=NAME=0.4 for one curve`,
+  )
+}
+
+/** @throws Wrong, or what parseArgs throws, with what would be right. */
+export function readCompare(argv: string[]): CompareCommand | 'help' {
+  const { values: v, positionals } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: true })
+  if (v.help) return 'help'
+  const [preset, ...tables] = positionals
+  if (preset === undefined || tables.length === 0) {
+    throw new Wrong(
+      'Give a preset and at least one table of measured radii, e.g. presets/harbour-lane-spreads.json presets/harbour-lane-measured.csv',
+    )
+  }
+  if (v.scan !== 'auto' && v.scan !== 'always' && v.scan !== 'never') {
+    throw new Wrong(`--scan is ${JSON.stringify(v.scan)}. Permitted: auto, always, never`)
+  }
+  const changes = v.set.map(change)
+  if (v.accuracy !== undefined)
+    changes.push({ path: 'model.accuracy', text: v.accuracy, from: `--accuracy ${v.accuracy}` })
+  return {
+    preset,
+    tables,
+    changes,
+    hypotheses: v.fit.map(hypothesisOf),
+    limits: Object.fromEntries(v.limit.map(limitOf)),
+    scan: v.scan,
+    starts: new Map(v.start.map(startOf)),
+    choices: choicesOf(v),
+    csv: v.csv,
+    json: v.json,
+  }
+}

@@ -1,0 +1,81 @@
+/** Lives of curves' own drops beside their points, and the points as rows of a table. */
+import type { LifeResult, Preset } from '../life/types.ts'
+import { residuals } from '../measured/compare.ts'
+import { courseOf } from '../measured/fit/course.ts'
+import { curvePreset } from '../measured/fit/curvePreset.ts'
+import type { LifeFit, LifeRunner } from '../measured/fit/types.ts'
+import type { MeasuredCurve } from '../measured/types.ts'
+import { usedPoints } from '../measured/usable.ts'
+import type { Compared, Fitted, PointRow } from './compareObject.ts'
+import { WrongInput } from './load.ts'
+
+/** The life of each curve's own drop beside its points. */
+export async function besides(
+  preset: Preset,
+  curves: readonly MeasuredCurve[],
+  run: LifeRunner,
+): Promise<Compared[]> {
+  const known = new Map<string, LifeResult>()
+  const all: Compared[] = []
+  for (const curve of curves) {
+    const own = curvePreset(preset, curve)
+    if (!own.ok) throw new WrongInput(own.problems.map((p) => p.message).join('\n'))
+    const name = JSON.stringify(own.preset)
+    const result = known.get(name) ?? (await attempt(run, own.preset))
+    known.set(name, result)
+    const course = courseOf(result)
+    const points = usedPoints(curve)
+    const far = residuals(points, course.t, course.R)
+    const { residual } = far
+    const life = points.radius.map((R, i) => R - residual[i]!)
+    all.push({
+      curve,
+      preset: own.preset,
+      far,
+      life,
+      residual,
+      outcome: course.outcome,
+      failed: course.failed,
+    })
+  }
+  return all
+}
+
+async function attempt(run: LifeRunner, preset: Preset): Promise<LifeResult> {
+  try {
+    return await run(preset)
+  } catch (error) {
+    return { ok: false, reason: 'crashed', problems: [{ where: 'engine', message: String(error) }] }
+  }
+}
+
+/** All points beside the drop as it stands, then beside each fit. */
+export function rowsOf(compared: readonly Compared[], fits: readonly Fitted[]): PointRow[] {
+  const plain = compared.flatMap(({ curve, life, residual }) => {
+    const { time, radius, uncertainty } = usedPoints(curve)
+    return Array.from(time, (t, i) => ({
+      fit: '',
+      curve: curve.name,
+      t,
+      R: radius[i]!,
+      sigma: uncertainty?.[i] ?? Number.NaN,
+      life: life[i]!,
+      residual: residual[i]!,
+    }))
+  })
+  const fitted = fits.flatMap(({ name, fit: one }) => (one ? rowsOfFit(name, one) : []))
+  return [...plain, ...fitted]
+}
+
+const rowsOfFit = (name: string, { curves }: LifeFit): PointRow[] =>
+  curves.flatMap((curve) =>
+    Array.from(curve.time, (t, i) => ({
+      fit: name,
+      curve: curve.name,
+      t,
+      R: curve.radius[i]!,
+      sigma: curve.sigma[i]!,
+      life: curve.radius[i]! - curve.residual[i]!,
+      residual: curve.residual[i]!,
+    })),
+  )
