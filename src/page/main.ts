@@ -26,6 +26,7 @@ import { createTraces } from './plots/traces.ts'
 import { firstPreset } from './presets.ts'
 import { followBottle } from './recipe/bottleStore.ts'
 import { createRecipe } from './recipe/panel.ts'
+import { createReport } from './report/panel.ts'
 import { createRim } from './rim/panel.ts'
 import { createScaling } from './scaling/panel.ts'
 import { createSectionLinks, goToLinkedSection } from './sections.ts'
@@ -78,6 +79,7 @@ function begin(): void {
   mount('video', store, createVideoPanel)
   mount('pins', store, createPins)
   mount('scaling', store, createScaling)
+  mount('report', store, createReport)
   mount('about', store, createAbout)
   followLink(store, linked.problems)
   followKeys(store)

@@ -11,6 +11,7 @@ export const sections: readonly { id: string; title: string }[] = [
   { id: 'map', title: 'Map' },
   { id: 'measured', title: 'Measured' },
   { id: 'scaling', title: 'Scaling' },
+  { id: 'report', title: 'Report' },
 ]
 
 /** The part that an address asks for; '' if none. */

@@ -62,6 +62,8 @@ export interface Neighbours {
   threshold: Reach | null
   /** Numerical error of the largest radius, m; NaN while it is not known. */
   radiusError: number
+  /** Numerical error of the collapse time, s; NaN while it is not known. */
+  collapseError: number
 }
 
 export const noNeighbours: Neighbours = {
@@ -70,6 +72,7 @@ export const noNeighbours: Neighbours = {
   nearest: null,
   threshold: null,
   radiusError: Number.NaN,
+  collapseError: Number.NaN,
 }
 
 /** Outcomes along one input; `of` names the drop without that input. */

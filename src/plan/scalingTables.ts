@@ -3,7 +3,7 @@ import type { Scatter } from '../measured/scaling.ts'
 import type { ScaleRow, ScalingReport, TrendPoint } from './scalingReport.ts'
 import type { Column, Table } from './table.ts'
 
-interface Cell<Row> extends Column {
+interface Field<Row> extends Column {
   of(row: Row): string | number
 }
 
@@ -12,18 +12,18 @@ const cell = <Row>(
   label: string,
   unit: string,
   of: (row: Row) => string | number,
-): Cell<Row> => ({ name, label, unit, of })
+): Field<Row> => ({ name, label, unit, of })
 
-function tableOf<Row>(title: string, cells: readonly Cell<Row>[], rows: readonly Row[]): Table {
+function tableOf<Row>(title: string, cells: readonly Field<Row>[], rows: readonly Row[]): Table {
   return { title, columns: cells, rows: rows.map((row) => cells.map(({ of }) => of(row))) }
 }
 
-const seriesCells: readonly Cell<ScaleRow>[] = [
+const seriesCells: readonly Field<ScaleRow>[] = [
   cell('series', 'Series', '', ({ item }) => item.name),
   cell('kind', 'Kind', '', ({ item }) => item.kind),
 ]
 
-const inputCells: readonly Cell<ScaleRow>[] = [
+const inputCells: readonly Field<ScaleRow>[] = [
   ...seriesCells,
   cell('alcohol_percent_mass', 'alcohol', '% by mass', ({ item }) => item.strength.mass),
   cell('phi0', 'φ0', 'by volume', ({ item }) => item.inputs!.phi0),
@@ -45,7 +45,7 @@ const inputCells: readonly Cell<ScaleRow>[] = [
 export const inputsTable = ({ groups }: ScalingReport): Table =>
   tableOf('What R* and t* are made of', inputCells, groups.rows)
 
-const ratioCells: readonly Cell<ScaleRow>[] = [
+const ratioCells: readonly Field<ScaleRow>[] = [
   ...seriesCells,
   cell('R_max_mm', 'R_max', 'mm', ({ item }) => 1e3 * item.maxRadius),
   cell('t_collapse_s', 't_collapse', 's', ({ collapse }) => collapse),
@@ -63,13 +63,13 @@ const ratioCells: readonly Cell<ScaleRow>[] = [
 export const ratiosTable = ({ groups }: ScalingReport): Table =>
   tableOf('Scales and ratios', ratioCells, groups.rows)
 
-const trendCells: readonly Cell<TrendPoint>[] = [
+const trendCells: readonly Field<TrendPoint>[] = [
   cell('series', 'Series', '', ({ name }) => name),
   cell('kind', 'Kind', '', ({ kind }) => kind),
   cell('alcohol_percent_mass', 'alcohol', '% by mass', ({ strength }) => strength.mass),
   cell('alcohol_percent_volume', 'alcohol', '% by volume', ({ strength }) => strength.volume),
   cell('R_max_mm', 'R_max', 'mm', ({ radius }) => 1e3 * radius),
-  cell('error_mm', 'error', 'mm', ({ error }) => 1e3 * error),
+  { ...cell<TrendPoint>('error_mm', 'error', 'mm', ({ error }) => 1e3 * error), digits: 2 },
 ]
 
 /** The points behind the lines of the largest radius. */
@@ -82,15 +82,15 @@ interface MeanRow {
   of: Scatter
 }
 
-const meanCells: readonly Cell<MeanRow>[] = [
+const meanCells: readonly Field<MeanRow>[] = [
   cell('grouping', 'Grouping', '', ({ grouping }) =>
     grouping === 'film' ? 'film (a reconstruction)' : 'bath',
   ),
   cell('kind', 'Series', '', ({ kind }) => kind),
   cell('count', 'count', '', ({ of }) => String(of.count)),
   cell('mean', 'mean', '', ({ of }) => of.mean),
-  cell('scatter', 'scatter', '', ({ of }) => of.deviation),
-  cell('standard_error', 'standard error', '', ({ of }) => of.meanError),
+  { ...cell<MeanRow>('scatter', 'scatter', '', ({ of }) => of.deviation), digits: 2 },
+  { ...cell<MeanRow>('standard_error', 'standard error', '', ({ of }) => of.meanError), digits: 2 },
 ]
 
 /** Mean, scatter and standard error of the ratios R_max/R*. */

@@ -12,22 +12,29 @@ export interface Column {
   digits?: number
 }
 
+/** A text, a number in the column's unit (NaN where there is none), or a number with its own way of being shown. */
+export type Cell = string | number | { value: number; text: string }
+
 export interface Table {
   title: string
   columns: readonly Column[]
-  /** Numbers in the column's unit; NaN where there is none. */
-  rows: readonly (readonly (string | number)[])[]
+  rows: readonly (readonly Cell[])[]
 }
 
 /** A cell for reading. */
-export const cellText = (value: string | number, { digits = 3 }: Pick<Column, 'digits'>): string =>
-  typeof value === 'string' ? value : figure(value, digits)
+export function cellText(cell: Cell, { digits = 3 }: Pick<Column, 'digits'>): string {
+  if (typeof cell === 'object') return cell.text
+  return typeof cell === 'string' ? cell : figure(cell, digits)
+}
 
 /** Heading for reading: "R*, mm". */
 export const headText = ({ label, unit }: Column): string => (unit ? `${label}, ${unit}` : label)
 
-const exact = (value: string | number): string =>
-  typeof value === 'string' ? value : Number.isFinite(value) ? String(Number(value.toPrecision(7))) : ''
+function exact(cell: Cell): string {
+  if (typeof cell === 'string') return cell
+  const value = typeof cell === 'object' ? cell.value : cell
+  return Number.isFinite(value) ? String(Number(value.toPrecision(7))) : ''
+}
 
 /** CSV with a header row; empty where there is no number. */
 export const tableCsv = ({ columns, rows }: Table): string =>

@@ -12,7 +12,7 @@ import { createHelp } from './help.ts'
 import { type KeyScale, scaleOf, shownNumber, withUnit } from './scale.ts'
 
 /** What the library or the model put in the place of an empty key, in the key's unit. */
-const libraryValue: Record<string, (life: Life) => number> = {
+export const libraryValue: Record<string, (life: Life) => number> = {
   'drop.viscosity_mPas': ({ facts }) => facts.viscosity * 1e3,
   'bath.viscosity_mPas': ({ facts }) => facts.oilViscosity * 1e3,
   'bath.density_kgPerM3': ({ facts }) => facts.oilDensity,
@@ -29,7 +29,7 @@ const libraryValue: Record<string, (life: Life) => number> = {
 }
 
 /** What is used in the place of a key's own value, in the key's unit; undefined where its own value is used. */
-const replacedBy: Record<string, (life: Life) => number | undefined> = {
+export const replacedBy: Record<string, (life: Life) => number | undefined> = {
   'air.filmCoefficient_mmPerS': ({ facts }) =>
     facts.air?.fromSpeed ? 1e3 * facts.air.filmCoefficient : undefined,
 }

@@ -9,6 +9,7 @@ import { el, oncePerFrame, svg } from '../dom.ts'
 import { type Field, numberField } from '../fields.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
+import { partsChanged } from '../report/parts.ts'
 import { gradientOf } from '../stage/legend.ts'
 import { type Store, type View, watch } from '../store.ts'
 import { palette } from '../theme.ts'
@@ -23,6 +24,7 @@ import {
   topOf,
   withoutInputs,
 } from './model.ts'
+import { offerMapPart } from './reportPart.ts'
 
 const numbers = KEYS.filter((key): key is NumberKey => key.kind === 'number' && key.fallback !== null)
 const sizes: readonly [string, number, number][] = [
@@ -99,6 +101,9 @@ export function createMap(root: HTMLElement, store: Store): View {
   let job: PlanJob<'map'> | null = null
   const ask = oncePerFrame(draw)
 
+  const endPart = offerMapPart(store, () =>
+    map && wish ? { map, wish, madeFor, by: colourBy.value as MapColour } : null,
+  )
   const menu = savingMenu(
     {
       name: () => fileName('rimtide-map', store.getState().preset.title),
@@ -173,6 +178,7 @@ export function createMap(root: HTMLElement, store: Store): View {
     bar.value = so.done / so.total
     holder.hidden = false
     area.hidden = false
+    partsChanged()
     ask()
   }
 
@@ -306,6 +312,7 @@ export function createMap(root: HTMLElement, store: Store): View {
       unwatch()
       resized.disconnect()
       seen.disconnect()
+      endPart()
       job?.stop()
       root.replaceChildren()
     },

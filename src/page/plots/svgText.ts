@@ -157,16 +157,18 @@ export interface PictureOptions {
   bare?: boolean
   /** Room for labels right of the plots, px; longer ones go under the plot. */
   room?: number
+  /** All labels under the plot. */
+  legend?: boolean
 }
 
 /** The panels stacked over one x axis. Colours of lines as given, the rest for paper. */
 export function svgText(panels: readonly Panel[], options: PictureOptions): string {
   const { title, subtitle, width = 760, panelHeight = panels.length > 1 ? 120 : 240, bare = false } = options
-  const { room = bare ? 30 : 120 } = options
+  const { legend: under = false, room = under ? 24 : bare ? 30 : 120 } = options
   const colours = paperColours
   const parts: string[] = []
   const homeless: Line[] = []
-  let top = bare ? 12 : panels.length > 1 ? 74 : 56
+  let top = (bare ? 12 : 56) + (panels.length > 1 ? 16 : 0)
   panels.forEach((panel, k) => {
     const box = { left: 66, top, width: width - 66 - room, height: panelHeight * panel.weight }
     const place = placesOf(panel, box)
@@ -177,12 +179,14 @@ export function svgText(panels: readonly Panel[], options: PictureOptions): stri
       `<g clip-path="url(#${clip})">${panel.lines.map((line) => lineElement(line, place)).join('')}</g>`,
       `<rect x="${box.left}" y="${n(box.top)}" width="${box.width}" height="${n(box.height)}" fill="none" stroke="${colours.faint}"/>`,
       panels.length > 1 ? text(box.left, box.top - 5, panel.title, 'font-weight="600"') : '',
-      endLabels(panel, box, place, room),
+      under ? '' : endLabels(panel, box, place, room),
       markElement(panel, place, colours),
     )
     if (panel.showX) parts.push(xAxis(panel, box, place))
     const all = labelled(panel)
-    homeless.push(...all.map(({ line }) => line).filter((line) => !fits(line, all.length, box, room)))
+    homeless.push(
+      ...all.map(({ line }) => line).filter((line) => under || !fits(line, all.length, box, room)),
+    )
     top += box.height + (panel.showX ? 60 : 24)
   })
   const legend = svgLegend(homeless, 66, width - 10, top - 12)

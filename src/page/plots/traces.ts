@@ -8,6 +8,7 @@ import { type State, type Store, shownCurves, type View } from '../store.ts'
 import { curveStyle } from '../theme.ts'
 import { Figure, plotColours, type Saved } from './figure.ts'
 import type { Panel } from './model.ts'
+import { paperColours } from './seriesColours.ts'
 import { shownLife } from './shown.ts'
 import { budgetPanel, radiusPanel, type TraceChoice, thicknessPanel } from './tracesModel.ts'
 
@@ -76,6 +77,21 @@ function timeAfterKey(key: string, shift: boolean, time: number, span: number): 
   if (key === 'ArrowLeft' || key === 'ArrowDown') return time - step
   if (key === 'Home') return 0
   return key === 'End' ? span : null
+}
+
+/** What the traces show of the state. */
+export function choiceOf(state: State, dark: boolean, lifeColour: string): TraceChoice {
+  return {
+    timeSpan: state.timeSpan,
+    dark,
+    lifeColour,
+    pins: state.pins,
+    envelope: state.stale ? null : state.neighbours.envelope,
+    measured: shownCurves(state).map((curve) => ({
+      curve,
+      ...curveStyle(curve, state.measured.indexOf(curve)),
+    })),
+  }
 }
 
 class Traces implements View {
@@ -152,26 +168,12 @@ class Traces implements View {
     setTime(this.store, next)
   }
 
-  private choice(state: State, dark: boolean, lifeColour: string): TraceChoice {
-    return {
-      timeSpan: state.timeSpan,
-      dark,
-      lifeColour,
-      pins: state.pins,
-      envelope: state.stale ? null : state.neighbours.envelope,
-      measured: shownCurves(state).map((curve) => ({
-        curve,
-        colour: curveStyle(curve, state.measured.indexOf(curve)).colour,
-      })),
-    }
-  }
-
   private draw(state: State): void {
     const { life, greyed } = shownLife(state)
     if (!life) return
     if (this.needsDrawing(state)) {
       if (this.seen?.dark !== state.dark) this.colours = plotColours(state.dark)
-      const choice = this.choice(state, state.dark, this.colours.life)
+      const choice = choiceOf(state, state.dark, this.colours.life)
       const shown = this.arrange()
       for (const [i, figure] of this.figures.entries()) {
         const { name, make } = kinds[i]!
@@ -210,7 +212,7 @@ class Traces implements View {
     const state = this.store.getState()
     const { life } = shownLife(state)
     if (!life) return null
-    const panel = kind.make(life, this.choice(state, false, plotColours(false).life))
+    const panel = kind.make(life, choiceOf(state, false, paperColours.life))
     return {
       panels: [panel],
       title: kind.title,

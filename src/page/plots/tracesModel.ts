@@ -5,6 +5,7 @@ import type { MeasuredCurve } from '../../measured/types.ts'
 import { usedPoints } from '../../measured/usable.ts'
 import type { Envelope } from '../../plan/envelope.ts'
 import type { PinnedLife } from '../store.ts'
+import type { Marker } from '../theme.ts'
 import { roundRange } from './axis.ts'
 import type { Line, Panel } from './model.ts'
 import { logRange } from './sectionModel.ts'
@@ -17,7 +18,7 @@ export interface TraceChoice {
   /** Colour of the present life. */
   lifeColour: string
   pins: readonly PinnedLife[]
-  measured: readonly { curve: MeasuredCurve; colour: string }[]
+  measured: readonly { curve: MeasuredCurve; colour: string; marker?: Marker }[]
   /** Reach of the neighbouring lives, if it is known. */
   envelope?: Envelope | null
 }
@@ -89,7 +90,7 @@ export function radiusPanel(life: Life, choice: TraceChoice): Panel {
         width: 1.2,
       }),
     ),
-    ...choice.measured.map(({ curve, colour }) => {
+    ...choice.measured.map(({ curve, colour, marker }) => {
       const { time, radius, uncertainty } = usedPoints(curve)
       return plainLine({
         key: curve.id,
@@ -98,6 +99,7 @@ export function radiusPanel(life: Life, choice: TraceChoice): Panel {
         colour,
         dash: [],
         kind: 'points',
+        ...(marker ? { marker } : {}),
         x: time,
         y: scaled(radius, 1e3),
         width: 1,
@@ -203,7 +205,7 @@ export function budgetPanel(life: Life, choice: TraceChoice): Panel {
   }
   const range = roundRange(0, Math.max(0.1, highest([floor])), true, 4)
   return {
-    ...frameOf('budget', 'Liquid (pale: water)', 'µL', choice),
+    ...frameOf('budget', 'Liquid (pale: water)', 'V, µL', choice),
     yMin: 0,
     yMax: range.max,
     lines,

@@ -21,6 +21,7 @@ import { tableView } from '../tableView.ts'
 import { createChooser } from './chooser.ts'
 import { collapsePanel, lineAt, trendPanel } from './models.ts'
 import { createPlotView } from './plotView.ts'
+import { offerScalingParts } from './reportParts.ts'
 import { createRows } from './rows.ts'
 import { noteError, type ShownSeries, seriesOf } from './series.ts'
 
@@ -168,6 +169,10 @@ export function createScaling(root: HTMLElement, store: Store): View {
     )
   }
 
+  const endParts = offerScalingParts(() => {
+    work()
+    return { report, series }
+  })
   const nearness = followNearness(root, ask)
   const unsubscribe = store.subscribe((state, before) => {
     noteError(state)
@@ -177,6 +182,7 @@ export function createScaling(root: HTMLElement, store: Store): View {
   return {
     destroy() {
       unsubscribe()
+      endParts()
       nearness.destroy()
       rows.destroy()
       collapse.destroy()

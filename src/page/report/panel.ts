@@ -1,0 +1,172 @@
+/** Report: figures and words of the user's choice as one page that can be saved and printed. */
+import './report.css'
+import { tableCsv } from '../../plan/table.ts'
+import { el } from '../dom.ts'
+import { followNearness } from '../near.ts'
+import { fileName, offerFile, savingMenu } from '../plots/saving.ts'
+import type { State, Store, View } from '../store.ts'
+import { momentsIn, type ReportChoice, rememberChoice, rememberedChoice } from './choice.ts'
+import { contentOf, lifeOf, plainTitle } from './compose.ts'
+import { reportHtml } from './document.ts'
+import { createForm } from './form.ts'
+import { offerOwnParts } from './ownParts.ts'
+import { offeredParts, type ReportFigure, watchParts } from './parts.ts'
+import { titledSvg } from './titled.ts'
+
+/** Rest before the preview is renewed, ms. */
+const rest = 400
+
+/** Everything in the state that a report shows. */
+const shows = [
+  'life',
+  'stale',
+  'neighbours',
+  'pins',
+  'measured',
+  'hidden',
+  'time',
+  'cursorRadius',
+  'logHeight',
+  'bottle',
+  'timeSpan',
+  'radialSpan',
+] as const satisfies readonly (keyof State)[]
+
+interface Composed {
+  html: string
+  figures: ReportFigure[]
+}
+
+export function createReport(root: HTMLElement, store: Store): View {
+  const endParts = offerOwnParts(store)
+  let choice: ReportChoice = rememberedChoice()
+  let timer = 0
+  const form = createForm(choice, (change) => {
+    choice = { ...choice, ...change }
+    rememberChoice(choice)
+    later()
+  })
+  const save = el('button', { type: 'button', class: 'main' }, 'Save the report (HTML)')
+  const print = el('button', { type: 'button' }, 'Print the report')
+  const says = el('p', { class: 'note', role: 'status' })
+  const singles = el('ul', { class: 'list report-figures' })
+  const singlesTitle = el('h3', {}, 'Figures and tables one by one')
+  const frame = el('iframe', {
+    class: 'report-preview',
+    title: 'Preview of the report',
+    sandbox: 'allow-same-origin allow-modals',
+  })
+  root.append(
+    el('h2', { id: 'report-title', tabindex: -1 }, 'Report'),
+    el(
+      'p',
+      {},
+      'One page with the figures that you choose, every setting, where its numbers come from, and what the model leaves out. It is saved as one file that needs no network, and nothing leaves this machine.',
+    ),
+    form.root,
+    el('div', { class: 'buttons' }, save, print),
+    says,
+    frame,
+    singlesTitle,
+    singles,
+  )
+
+  const isChosen = (id: string, first: boolean) => choice.chosen[id] ?? first
+
+  /** The moments of the section; those typed wrongly are told at their field. */
+  function timesOf(state: State): number[] {
+    const end = lifeOf(state)?.series.t.at(-1) ?? 0
+    const moments = momentsIn(choice.moments, end, state.time)
+    form.complain(moments.ok || lifeOf(state) === null ? '' : moments.message)
+    return moments.ok ? moments.times : [Math.min(state.time, end)]
+  }
+
+  function compose(): Composed | null {
+    const state = store.getState()
+    const times = timesOf(state)
+    const figures = offeredParts()
+      .filter(({ id, first, lacks }) => isChosen(id, first) && lacks() === '')
+      .flatMap((part) => part.make({ times }))
+    const content = contentOf(state, choice, figures)
+    return content && { html: reportHtml(content), figures }
+  }
+
+  function single(figure: ReportFigure): HTMLElement {
+    const { title, svg, csv, table } = figure
+    const { title: drop } = store.getState().preset
+    const data = csv ?? (table ? tableCsv(table) : undefined)
+    const offers = [
+      savingMenu(
+        {
+          name: () => fileName('rimtide', title, drop),
+          ...(svg ? { svg: () => titledSvg(figure, drop) } : {}),
+          ...(data === undefined ? {} : { csv: () => data }),
+        },
+        title,
+      ),
+    ]
+    if (csv !== undefined && table)
+      offers.push(
+        savingMenu(
+          { name: () => fileName('rimtide', table.title, drop), csv: () => tableCsv(table) },
+          table.title,
+        ),
+      )
+    const names = [title, ...(offers.length > 1 ? [table!.title] : [])]
+    return el(
+      'li',
+      {},
+      ...offers.flatMap((menu, i) => [
+        el('span', { class: 'report-single' }, el('span', {}, names[i]!), menu),
+      ]),
+    )
+  }
+
+  function draw(): void {
+    const state = store.getState()
+    form.showParts(offeredParts(), isChosen)
+    form.suggestTitle(plainTitle(state))
+    const made = compose()
+    save.disabled = made === null
+    print.disabled = made === null
+    frame.hidden = made === null
+    singlesTitle.hidden = !made || made.figures.length === 0
+    says.textContent = made ? '' : 'The life of this drop is still being worked out.'
+    singles.replaceChildren(...(made?.figures ?? []).map(single))
+    if (made && frame.srcdoc !== made.html) frame.srcdoc = made.html
+  }
+
+  function later(): void {
+    clearTimeout(timer)
+    timer = window.setTimeout(() => {
+      if (nearness.near) draw()
+    }, rest)
+  }
+
+  save.addEventListener('click', () => {
+    const made = compose()
+    if (!made) return
+    const name = `${fileName('rimtide-report', choice.title || store.getState().preset.title)}.html`
+    offerFile(name, new Blob([made.html], { type: 'text/html' }))
+    says.textContent = `Saved as ${name}.`
+  })
+  print.addEventListener('click', () => {
+    draw()
+    frame.contentWindow?.print()
+  })
+  const nearness = followNearness(root, later)
+  const endWatch = watchParts(later)
+  const unsubscribe = store.subscribe((state, before) => {
+    if (shows.some((name) => state[name] !== before[name])) later()
+  })
+  return {
+    destroy() {
+      clearTimeout(timer)
+      unsubscribe()
+      endWatch()
+      endParts()
+      nearness.destroy()
+      root.replaceChildren()
+    },
+  }
+}

@@ -1,0 +1,99 @@
+/** Tables of a report about measured series: files, points, residuals, what was left out. Pure. */
+import type { Life } from '../life/types.ts'
+import { type Comparison, residuals } from '../measured/compare.ts'
+import type { CurveMeta, MeasuredCurve, Skipped } from '../measured/types.ts'
+import { usedPoints } from '../measured/usable.ts'
+import { given, percentText } from './figures.ts'
+import type { Cell, Column, Table } from './table.ts'
+
+const column = (name: string, label: string, unit = ''): Column => ({ name, label, unit })
+
+function strengthText({ alcoholFraction, fractionBasis = 'mass', alcohol }: CurveMeta): string {
+  if (alcoholFraction === undefined) return alcohol ?? '–'
+  const basis = fractionBasis === 'mass' ? 'by mass' : 'by volume'
+  return `${percentText(alcoholFraction)} ${basis}${alcohol ? `, ${alcohol}` : ''}`
+}
+
+const MEASURED: readonly Column[] = [
+  column('series', 'Series'),
+  column('file', 'File'),
+  column('alcohol', 'Alcohol'),
+  column('points_used', 'points used'),
+  column('points_set_aside', 'set aside'),
+  column('from_s', 'from', 's'),
+  column('to_s', 'to', 's'),
+  column('R_max_mm', 'largest R', 'mm'),
+  column('rms_mm', 'r.m.s. residual', 'mm'),
+  column('bias_mm', 'mean residual', 'mm'),
+]
+
+/** A measured curve against a life; null without one. */
+export const comparedWith = (curve: MeasuredCurve, life: Life | null): Comparison | null =>
+  life && life.series.t.length > 1 ? residuals(usedPoints(curve), life.series.t, life.series.R) : null
+
+/** The measured series with their files. */
+export function measuredTable(curves: readonly MeasuredCurve[], life: Life | null): Table {
+  const rows = curves.map((curve): Cell[] => {
+    const { time, radius } = usedPoints(curve)
+    const compared = comparedWith(curve, life)
+    return [
+      curve.name,
+      curve.file,
+      strengthText(curve.meta),
+      String(time.length),
+      String(curve.time.length - time.length),
+      time[0] ?? Number.NaN,
+      time.at(-1) ?? Number.NaN,
+      1e3 * (radius.length > 0 ? radius.reduce((most, r) => Math.max(most, r)) : Number.NaN),
+      1e3 * (compared?.rms ?? Number.NaN),
+      1e3 * (compared?.bias ?? Number.NaN),
+    ]
+  })
+  return { title: 'Measured series', columns: MEASURED, rows }
+}
+
+const lines = ({ line, last }: Skipped): string =>
+  last && last !== line ? `lines ${line} to ${last}` : `line ${line}`
+
+/** What was left out on reading and by hand, one sentence a curve; empty if nothing was. */
+export function leftOutWords(curves: readonly MeasuredCurve[]): string[] {
+  return curves.flatMap(({ name, file, origin, excluded, meta }) => {
+    const skipped = (origin?.skipped ?? []).map((one) => `${lines(one)} (${one.reason})`)
+    const more = origin?.skippedMore ? [`${origin.skippedMore} more`] : []
+    const aside = excluded?.reduce((sum, one) => sum + one, 0) ?? 0
+    const told = [
+      ...(skipped.length > 0 ? [`not read from ${file}: ${[...skipped, ...more].join(', ')}`] : []),
+      ...(aside > 0 ? [`${aside} ${aside === 1 ? 'point' : 'points'} set aside by hand`] : []),
+      ...(meta.startTime_s ? [`contact at ${given(meta.startTime_s)} s of its own clock`] : []),
+      ...(origin?.warnings ?? []),
+    ]
+    return told.length > 0 ? [`${name}: ${told.join('; ')}`] : []
+  })
+}
+
+/** Residuals of curves against a life, a row per curve. */
+export function residualTable(curves: readonly MeasuredCurve[], life: Life): Table {
+  const rows = curves.map((curve): Cell[] => {
+    const c = comparedWith(curve, life)!
+    const reduced = c.weighted > 0 ? c.chiSquared / c.weighted : Number.NaN
+    return [
+      curve.name,
+      String(c.used),
+      String(c.before + c.after),
+      1e3 * c.rms,
+      1e3 * c.bias,
+      1e3 * c.worst,
+      reduced,
+    ]
+  })
+  const columns = [
+    column('series', 'Series'),
+    column('points', 'points'),
+    column('outside', 'outside the life'),
+    column('rms_mm', 'r.m.s.', 'mm'),
+    column('bias_mm', 'mean', 'mm'),
+    column('worst_mm', 'largest', 'mm'),
+    column('chi_squared_per_point', 'χ² per point'),
+  ]
+  return { title: 'Residuals, measured minus life', columns, rows }
+}

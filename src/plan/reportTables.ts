@@ -1,0 +1,132 @@
+/** Tables of a report: what the life came to, and its numerical errors. Pure. */
+import type { Life, OutcomeName } from '../life/types.ts'
+import { figure, withError } from './figures.ts'
+import type { Band } from './neighbours.ts'
+import type { Cell, Column, Table } from './table.ts'
+import { thresholdOf } from './threshold.ts'
+
+/** Numerical errors of a life, m and s; NaN where not known. */
+export interface LifeUncertainty {
+  radius: number
+  collapse: number
+}
+
+const column = (name: string, label: string, unit = ''): Column => ({ name, label, unit })
+
+const QUANTITY: readonly Column[] = [
+  column('quantity', 'Quantity'),
+  column('value', 'Value'),
+  column('unit', 'Unit'),
+  column('remark', 'Remark'),
+]
+
+type Row = readonly [string, Cell, string, string]
+
+const row = (quantity: string, value: Cell, unit = '', remark = ''): Row => [quantity, value, unit, remark]
+
+const known = (rows: readonly Row[]): Row[] =>
+  rows.filter(([, value]) => {
+    const number = typeof value === 'object' ? value.value : value
+    return typeof number === 'string' || Number.isFinite(number)
+  })
+
+/** A value with its error, the error being part of what is shown. */
+const pair = (value: number, error: number): Cell => ({ value, text: withError(value, error, '') })
+
+const OUTCOMES: Record<OutcomeName, string> = {
+  lens: 'stays a lens',
+  recedes: 'spreads and draws back',
+  sheds: 'spreads and sheds child drops',
+  dries: 'dries where it lies',
+  'reaches-wall': 'reaches the wall of the dish',
+  failed: 'the calculation failed',
+}
+
+/** Collapse as the engine takes it. */
+const COLLAPSE = 'radius below 0.3 of the largest, or below 1.2 of a resting lens'
+
+function reachWords(band: Band | null): string {
+  const reach = band?.reach.maxRadius
+  if (!reach || !(reach.high > reach.low)) return ''
+  return `; ${figure(1e3 * reach.low)} to ${figure(1e3 * reach.high)} mm when the uncertain inputs are moved`
+}
+
+function thresholdRow({ preset, facts }: Life): Row {
+  const { kind, massFraction, percent } = thresholdOf(preset, facts)
+  const name = 'Threshold of spreading'
+  if (kind === 'never') return row(name, 'no mixture of this pair spreads')
+  if (kind === 'always') return row(name, 'every mixture of this pair spreads')
+  if (preset.drop.alcohol === 'reference') return row(name, percent, '% by volume')
+  return row(name, 100 * massFraction, '% by mass', `${figure(percent)} % by volume at 20 °C`)
+}
+
+/** What the life came to. */
+export function resultTable(life: Life, error: LifeUncertainty, band: Band | null): Table {
+  const { summary: s, facts } = life
+  const spread = s.outcome !== 'lens'
+  const [from, to] = s.maxRadiusBand
+  const children = s.childDrops.count > 0
+  const rows = [
+    row('Outcome', OUTCOMES[s.outcome], '', s.cause),
+    row(
+      'Largest radius R_max',
+      pair(1e3 * s.maxRadius, 1e3 * error.radius),
+      'mm',
+      error.radius > 0 ? `± numerical error${reachWords(band)}` : reachWords(band).replace('; ', ''),
+    ),
+    row(
+      'reached at',
+      spread ? s.maxRadiusTime : Number.NaN,
+      's',
+      `within 1 % of it from ${figure(from)} to ${figure(to)} s`,
+    ),
+    row('Collapse', pair(s.collapseTime, error.collapse), 's', COLLAPSE),
+    row('Life followed to', s.lifeEnd, 's'),
+    row(
+      'Thinnest thin spot',
+      1e6 * s.thinnest.thickness,
+      'µm',
+      `at ${figure(1e3 * s.thinnest.radius)} mm, ${figure(s.thinnest.time)} s`,
+    ),
+    row('First break-up of the ring', s.firstBreakUp, 's', 'an estimate'),
+    row('Child drops, volume', children ? 1e9 * s.childDrops.volume : Number.NaN, 'µL', 'an estimate'),
+    row(
+      'Child drops, radius',
+      children ? 1e6 * s.childDrops.medianRadius : Number.NaN,
+      'µm',
+      'half of their volume is in smaller ones; an estimate',
+    ),
+    row('Spreading parameter at the start S', 1e3 * facts.S0, 'mN/m'),
+    row('Scale R*', 1e3 * s.scale.radius, 'mm', 'bath grouping'),
+    row('Scale t*', s.scale.time, 's', 'bath grouping'),
+    row('R_max/R*', s.scale.ratio),
+    thresholdRow(life),
+  ]
+  return { title: 'What came out', columns: QUANTITY, rows: known(rows) }
+}
+
+const RAISED = '⁰¹²³⁴⁵⁶⁷⁸⁹'
+
+/** "8.3 × 10⁻¹⁶". */
+function powerText(value: number): string {
+  if (value === 0) return '0'
+  const [lead, exponent] = value.toExponential(1).split('e') as [string, string]
+  const raised = [...exponent.replace('+', '')].map((sign) => (sign === '-' ? '⁻' : RAISED[Number(sign)]!))
+  return `${lead} × 10${raised.join('')}`
+}
+
+/** Errors of the computing. */
+export function errorsTable(life: Life, error: LifeUncertainty): Table {
+  const { summary: s, frames, preset } = life
+  const short = (value: number): Cell => ({ value, text: figure(value, 2) })
+  const power = (value: number): Cell => ({ value, text: powerText(value) })
+  const rows = [
+    row('Largest radius', short(1e3 * error.radius), 'mm', 'estimated from a coarser companion life'),
+    row('Collapse', short(error.collapse), 's', 'estimated from a coarser companion life'),
+    row('Volume that is not accounted for', power(s.volumeClosure), '', 'of the volume at the start'),
+    row('Alcohol that is not accounted for', power(s.alcoholClosure), '', 'of the alcohol at the start'),
+    row('Cells', `${frames.inner} + ${frames.outer}`, '', 'under the drop and outside it'),
+    row('Steps', String(s.steps), '', `accuracy "${preset.model.accuracy}"`),
+  ]
+  return { title: 'Numerical errors', columns: QUANTITY, rows: known(rows) }
+}
