@@ -5,6 +5,7 @@ import * as drop from './checksDrop.mjs'
 import * as liquids from './checksLiquids.mjs'
 import * as look from './checksPage.mjs'
 import * as plan from './checksPlan.mjs'
+import * as report from './checksReport.mjs'
 import * as scaling from './checksScaling.mjs'
 import * as state from './checksState.mjs'
 import { Failed, openPage } from './page.mjs'
@@ -12,7 +13,7 @@ import { measureSliderStep } from './timing.mjs'
 import * as video from './videoChecks.mjs'
 
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, curves, plan, scaling, look, liquids, video]
+const checks = [drop, state, curves, plan, scaling, report, look, liquids, video]
   .flatMap((module) => Object.values(module))
   .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 

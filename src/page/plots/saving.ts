@@ -61,10 +61,10 @@ async function copyText(text: string): Promise<void> {
   throw new Error('no clipboard')
 }
 
-/** The menu; messages appear in it and are read out. */
+/** The menu; messages appear in it and are read out. Opening one closes the others. */
 export function savingMenu(offer: Offer, of: string): HTMLElement {
   const says = el('span', { class: 'plot-says', role: 'status' })
-  const menu = el('details', { class: 'plot-menu' })
+  const menu = el('details', { class: 'plot-menu', name: 'plot-menu' })
   const button = (label: string, work: () => Promise<void> | void, done: string) => {
     const react = async () => {
       try {

@@ -120,8 +120,7 @@ function bodyHtml(content: ReportContent): string {
   const by = [content.names, content.date].filter(Boolean).join(', ')
   return [
     `<header><h1>${e(content.title)}</h1>${paragraph(by, 'by')}</header>`,
-    foremost,
-    `<main>${paragraph(content.text, 'text')}`,
+    `<main>${foremost}${paragraph(content.text, 'text')}`,
     section(
       'The drop',
       paragraph(content.drop),

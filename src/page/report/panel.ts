@@ -3,7 +3,7 @@ import './report.css'
 import { tableCsv } from '../../plan/table.ts'
 import { el } from '../dom.ts'
 import { followNearness } from '../near.ts'
-import { fileName, offerFile, savingMenu } from '../plots/saving.ts'
+import { fileName, type Offer, offerFile, savingMenu } from '../plots/saving.ts'
 import type { State, Store, View } from '../store.ts'
 import { momentsIn, type ReportChoice, rememberChoice, rememberedChoice } from './choice.ts'
 import { contentOf, lifeOf, plainTitle } from './compose.ts'
@@ -41,6 +41,8 @@ export function createReport(root: HTMLElement, store: Store): View {
   const endParts = offerOwnParts(store)
   let choice: ReportChoice = rememberedChoice()
   let timer = 0
+  let made: Composed | null = null
+  let listed = ''
   const form = createForm(choice, (change) => {
     choice = { ...choice, ...change }
     rememberChoice(choice)
@@ -66,9 +68,7 @@ export function createReport(root: HTMLElement, store: Store): View {
     form.root,
     el('div', { class: 'buttons' }, save, print),
     says,
-    frame,
-    singlesTitle,
-    singles,
+    el('div', { class: 'report-made' }, frame, el('div', {}, singlesTitle, singles)),
   )
 
   const isChosen = (id: string, first: boolean) => choice.chosen[id] ?? first
@@ -91,48 +91,46 @@ export function createReport(root: HTMLElement, store: Store): View {
     return content && { html: reportHtml(content), figures }
   }
 
-  function single(figure: ReportFigure): HTMLElement {
-    const { title, svg, csv, table } = figure
-    const { title: drop } = store.getState().preset
-    const data = csv ?? (table ? tableCsv(table) : undefined)
-    const offers = [
-      savingMenu(
-        {
-          name: () => fileName('rimtide', title, drop),
-          ...(svg ? { svg: () => titledSvg(figure, drop) } : {}),
-          ...(data === undefined ? {} : { csv: () => data }),
-        },
-        title,
-      ),
-    ]
-    if (csv !== undefined && table)
-      offers.push(
-        savingMenu(
-          { name: () => fileName('rimtide', table.title, drop), csv: () => tableCsv(table) },
-          table.title,
-        ),
+  /** What can be saved of figure k; it is of the newest composition when it is asked for. */
+  function single(k: number): HTMLElement {
+    const now = () => made!.figures[k]!
+    const drop = () => store.getState().preset.title
+    const { title, svg, csv, table } = now()
+    const line = (words: string, offer: Omit<Offer, 'name'>) =>
+      el(
+        'span',
+        { class: 'report-single' },
+        el('span', {}, words),
+        savingMenu({ name: () => fileName('rimtide', words, drop()), ...offer }, words),
       )
-    const names = [title, ...(offers.length > 1 ? [table!.title] : [])]
-    return el(
-      'li',
-      {},
-      ...offers.flatMap((menu, i) => [
-        el('span', { class: 'report-single' }, el('span', {}, names[i]!), menu),
-      ]),
+    const picture = svg ? { svg: () => titledSvg(now(), drop()) } : {}
+    const data = csv === undefined ? {} : { csv: () => now().csv! }
+    const ownLine = svg || csv !== undefined ? [line(title, { ...picture, ...data })] : []
+    const tableLine = table ? [line(`Table: ${table.title}`, { csv: () => tableCsv(now().table!) })] : []
+    return el('li', {}, ...ownLine, ...tableLine)
+  }
+
+  /** The list stays as it is while it names the same things, so that an open menu stays open. */
+  function showSingles(figures: readonly ReportFigure[]): void {
+    const names = figures.map(
+      ({ title, svg, csv, table }) => `${title} ${!!svg} ${csv === undefined} ${table?.title}`,
     )
+    singlesTitle.hidden = figures.length === 0
+    if (listed === names.join('|')) return
+    listed = names.join('|')
+    singles.replaceChildren(...figures.map((_, k) => single(k)))
   }
 
   function draw(): void {
     const state = store.getState()
     form.showParts(offeredParts(), isChosen)
     form.suggestTitle(plainTitle(state))
-    const made = compose()
+    made = compose()
     save.disabled = made === null
     print.disabled = made === null
     frame.hidden = made === null
-    singlesTitle.hidden = !made || made.figures.length === 0
     says.textContent = made ? '' : 'The life of this drop is still being worked out.'
-    singles.replaceChildren(...(made?.figures ?? []).map(single))
+    showSingles(made?.figures ?? [])
     if (made && frame.srcdoc !== made.html) frame.srcdoc = made.html
   }
 
@@ -144,10 +142,10 @@ export function createReport(root: HTMLElement, store: Store): View {
   }
 
   save.addEventListener('click', () => {
-    const made = compose()
-    if (!made) return
+    const now = compose()
+    if (!now) return
     const name = `${fileName('rimtide-report', choice.title || store.getState().preset.title)}.html`
-    offerFile(name, new Blob([made.html], { type: 'text/html' }))
+    offerFile(name, new Blob([now.html], { type: 'text/html' }))
     says.textContent = `Saved as ${name}.`
   })
   print.addEventListener('click', () => {
