@@ -11,6 +11,7 @@ import { createClockStrip } from './clock/strip.ts'
 import { createControls } from './controls/controls.ts'
 import { must } from './dom.ts'
 import { acceptFiles } from './files.ts'
+import { createFit } from './fit/panel.ts'
 import { followKeys } from './keyboard.ts'
 import { followLink, presetOfLink } from './link.ts'
 import { followNeighbours } from './lives/neighbours.ts'
@@ -78,6 +79,7 @@ function begin(): void {
   mount('measured', store, (root) => createMeasured(root, store, keeper))
   mount('video', store, createVideoPanel)
   mount('pins', store, createPins)
+  mount('fit', store, createFit)
   mount('scaling', store, createScaling)
   mount('report', store, createReport)
   mount('about', store, createAbout)

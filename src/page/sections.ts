@@ -10,6 +10,7 @@ export const sections: readonly { id: string; title: string }[] = [
   { id: 'threshold', title: 'Threshold' },
   { id: 'map', title: 'Map' },
   { id: 'measured', title: 'Measured' },
+  { id: 'fit', title: 'Fit' },
   { id: 'scaling', title: 'Scaling' },
   { id: 'report', title: 'Report' },
 ]

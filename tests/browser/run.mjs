@@ -2,6 +2,7 @@
 import { findBrowser, launch, missingBrowser, serve } from './browser.mjs'
 import * as curves from './checksCurves.mjs'
 import * as drop from './checksDrop.mjs'
+import * as fit from './checksFit.mjs'
 import * as liquids from './checksLiquids.mjs'
 import * as look from './checksPage.mjs'
 import * as plan from './checksPlan.mjs'
@@ -13,7 +14,7 @@ import { measureSliderStep } from './timing.mjs'
 import * as video from './videoChecks.mjs'
 
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, curves, plan, scaling, report, look, liquids, video]
+const checks = [drop, state, curves, plan, fit, scaling, report, look, liquids, video]
   .flatMap((module) => Object.values(module))
   .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 

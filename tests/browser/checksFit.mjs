@@ -1,0 +1,165 @@
+/** Fitting lives to measured curves on the page. */
+import { readdir, readFile } from 'node:fs/promises'
+import AxeBuilder from '@axe-core/playwright'
+import { settled } from './browser.mjs'
+import { asFile, chooseFiles, hold } from './page.mjs'
+
+const presets = new URL('../../presets/', import.meta.url)
+
+/** Loads a table of the invented demo through the page's own button. */
+async function loadDemo(page) {
+  const name = (await readdir(presets))
+    .filter((file) => /^harbour-lane-measured.*\.csv$/.test(file))
+    .sort()
+    .at(-1)
+  const before = await page.locator('#measured li[data-curve]').count()
+  await chooseFiles(page, [asFile(name, await readFile(new URL(name, presets), 'utf8'), 'text/csv')])
+  await page.waitForFunction(
+    (count) => document.querySelectorAll('#measured li[data-curve]').length > count,
+    before,
+  )
+  await page.locator('#fit').scrollIntoViewIfNeeded()
+  await page.waitForSelector('#fit-begin:not([disabled])')
+}
+
+async function fitted(page) {
+  await page.waitForFunction(() => document.querySelector('#fit').dataset.fit === 'done', undefined, {
+    timeout: 120_000,
+  })
+  await page.waitForSelector('#fit .fit-table')
+}
+
+const valueBeside = async (page, label) =>
+  (await page.locator(`#fit .fit-table tr:has(th:text-is("${label}")) .fit-value`).textContent()) ?? ''
+const number = (text) => Number(/^([\d.]+) ± /.exec(text)?.[1])
+
+export async function twoUnknownsAreFittedTakenOverAndUndone({ page }) {
+  await loadDemo(page)
+  await page.locator('#fit-begin').click()
+  await fitted(page)
+  const oil = await valueBeside(page, 'Oil viscosity')
+  const coefficient = await valueBeside(page, 'Film coefficient')
+  hold(/^[\d.]+ ± [\d.]+ mPa·s$/.test(oil), `the viscosity is "${oil}"`)
+  hold(/^[\d.]+ ± [\d.]+ mm\/s$/.test(coefficient), `the film coefficient is "${coefficient}"`)
+  const text = await page.locator('#fit .fit-goodness').textContent()
+  hold(
+    /^χ² per degree of freedom [\d.]+ \(\d+ points, \d+ degrees of freedom\)/.test(text),
+    `it says "${text}"`,
+  )
+  hold((await page.locator('#fit .plot-canvas canvas').count()) === 2, 'the plots are not there')
+  const inAddress = () =>
+    page.evaluate(() => new URLSearchParams(location.hash.slice(1)).get('bath.viscosity_mPas'))
+  await page.getByRole('button', { name: 'Take these values over into the drop' }).click()
+  await page.waitForFunction(() => location.hash.includes('bath.viscosity_mPas'))
+  await settled(page)
+  hold(
+    Math.abs(Number(await inAddress()) / number(oil) - 1) < 0.01,
+    `${await inAddress()} in the address, ${oil} in the table`,
+  )
+  hold(
+    !/earlier drop/.test(await page.locator('#fit .fit-says').textContent()),
+    'the fit is called old after it was taken over',
+  )
+  await page.keyboard.press('Control+z')
+  await page.waitForFunction(() => !location.hash.includes('bath.viscosity_mPas'))
+}
+
+export async function aFitIsStoppedAndGoesOnWithTheKeyboard({ page }) {
+  await loadDemo(page)
+  await page.locator('#fit').getByText('Look for a start far and wide').click()
+  await page.locator('#fit-begin').focus()
+  await page.keyboard.press('Enter')
+  const stop = page.locator('#fit').getByRole('button', { name: 'Stop' })
+  await stop.waitFor()
+  await page.waitForFunction(() => /lives, χ²/.test(document.querySelector('#fit .fit-says').textContent))
+  hold(await stop.evaluate((element) => element === document.activeElement), 'the focus is not on Stop')
+  await page.keyboard.press('Enter')
+  await page.waitForFunction(() => document.querySelector('#fit').dataset.fit === 'done')
+  const says = await page.locator('#fit .fit-says').textContent()
+  hold(/^Stopped /.test(says), `it says "${says}"`)
+  hold(
+    await page.locator('#fit-begin').evaluate((element) => element === document.activeElement),
+    'the focus is not back on Fit',
+  )
+}
+
+export async function whatTheDataCannotTellApartHasNoValue({ page }) {
+  await loadDemo(page)
+  await page.locator('[data-unknown="bath.viscosity_mPas"]').uncheck()
+  await page.locator('[data-unknown="drop.volume_uL"]').check()
+  await page.locator('#fit-begin').click()
+  await fitted(page)
+  for (const label of ['Volume', 'Film coefficient']) {
+    const value = await valueBeside(page, label)
+    hold(value === 'not determined', `${label} is "${value}"`)
+  }
+  const why = await page.locator('#fit .fit-table tr:has(th:text-is("Volume")) .fit-notes').textContent()
+  hold(/apart from Film coefficient|together with Film coefficient/.test(why), `it says "${why}"`)
+}
+
+export async function keptFitsAreRanked({ page }) {
+  await loadDemo(page)
+  const keep = page.getByRole('button', { name: 'Keep this result for comparison' })
+  await page.locator('#fit-begin').click()
+  await fitted(page)
+  await keep.click()
+  await page.waitForSelector('#fit .buttons button[disabled]:text("Keep this result")')
+  await page.locator('[data-unknown="air.filmCoefficient_mmPerS"]').uncheck()
+  await page.locator('#fit-begin').click()
+  await page.waitForFunction(
+    () =>
+      document.querySelectorAll('#fit .fit-table tbody tr').length === 1 &&
+      document.querySelector('#fit').dataset.fit === 'done',
+    undefined,
+    { timeout: 60_000 },
+  )
+  await keep.click()
+  const names = await page.locator('#fit .fit-group tbody th').allTextContents()
+  hold(names.length === 2 && names.every((name) => /^[AB]: /.test(name)), `the names are ${names}`)
+  const weights = await page.locator('#fit .fit-group tbody td:nth-child(4)').allTextContents()
+  hold(
+    weights.every((text) => /%$/.test(text)),
+    `the weights are ${weights}`,
+  )
+  await page.getByRole('button', { name: /^Remove A:/ }).click()
+  hold((await page.locator('#fit .fit-group tbody tr').count()) === 1, 'a kept result cannot be removed')
+}
+
+export async function tooManyUnknownsAreAnsweredAtOnce({ page }) {
+  await loadDemo(page)
+  for (const key of ['bath.depth_mm', 'drop.volume_uL', 'drop.startRadius_mm'])
+    await page.locator(`[data-unknown="${key}"]`).check()
+  const says = await page.locator('#fit .fit-part .problem').last().textContent()
+  await page.waitForSelector('#fit-begin[disabled]')
+  hold(
+    /5 unknowns are chosen; at most 4/.test(await page.locator('#fit .fit-part > .problem').textContent()),
+    `it says "${says}"`,
+  )
+  await page.locator('[data-unknown="drop.volume_uL"]').uncheck()
+  await page.waitForSelector('#fit-begin:not([disabled])')
+}
+
+export async function theFitIsFitForScreenReadersAndPhones({ page }) {
+  await loadDemo(page)
+  await page.locator('#fit-begin').click()
+  await fitted(page)
+  await page.getByRole('button', { name: 'Keep this result for comparison' }).click()
+  const { violations } = await new AxeBuilder({ page }).include('#fit').analyze()
+  hold(
+    violations.length === 0,
+    violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 120)}`).join(' | '),
+  )
+  const small = await page
+    .locator('#fit button:visible, #fit label.fit-choice:visible')
+    .evaluateAll((all) =>
+      all
+        .filter((element) => element.getBoundingClientRect().height < 43.5)
+        .map((element) => element.textContent),
+    )
+  hold(small.length === 0, `too small for a finger: ${small}`)
+  hold(
+    await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth),
+    'the page scrolls sideways',
+  )
+}
+theFitIsFitForScreenReadersAndPhones.options = { viewport: { width: 390, height: 844 }, hasTouch: true }
