@@ -9,7 +9,7 @@ import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
 import { type Accuracy, accuracyOf, type Level } from './accuracy.ts'
 import { problemOf } from './problemOf.ts'
 import { Recorder } from './recorder.ts'
-import { collapseRadius, type Ending, spread, summarise } from './summary.ts'
+import { collapseRadius, type Ending, LASTING, spread, summarise } from './summary.ts'
 import type { Life, LifeResult, LiquidFacts, Preset } from './types.ts'
 
 export interface RunHooks {
@@ -141,10 +141,11 @@ class Run {
     if (attempts > MOST_ATTEMPTS || (attempts > ENOUGH_ATTEMPTS && this.plain()))
       return this.giveUp('after many steps')
     if (!spread(problem, this.facts.S0, this.maximum)) return ''
-    if (Number.isNaN(this.collapsedAt)) {
-      const collapsed = U < 0 && R < collapseRadius(problem, this.maximum, volume, recorder.last('alcohol'))
-      if (collapsed) this.collapsedAt = t
-      return ''
+    if (!(t > LASTING * this.collapsedAt)) {
+      const below = R < collapseRadius(problem, this.maximum, volume, recorder.last('alcohol'))
+      if (!below) this.collapsedAt = Number.NaN
+      else if (U < 0 && Number.isNaN(this.collapsedAt)) this.collapsedAt = t
+      if (!below || this.collapsedAt === t) return ''
     }
     if (this.preset.model.horizon_s !== undefined) return ''
     return Math.abs(U) < 5e-5 || t > 1.15 * this.collapsedAt + 0.5 ? 'settled' : ''

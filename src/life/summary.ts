@@ -71,14 +71,23 @@ export function collapseRadius(
   return Math.max(0.3 * maximum, Number.isFinite(rest) ? 1.2 * rest : 0)
 }
 
+/**
+ * A drop has collapsed if it stays below the level until this many times the moment at which it fell below: the level
+ * itself shoots up for an instant when the mean composition passes the threshold, where a lens would be infinitely wide.
+ */
+export const LASTING = 1.1
+
 function collapseTimeOf(problem: DropProblem, series: LifeSeries, maximum: { R: number; t: number }): number {
   const { t, R, volume, alcohol } = series
+  let since = Number.NaN
   for (let k = 1; k < t.length; k++) {
     if (t[k] <= maximum.t) continue
+    if (t[k] > LASTING * since) break
     const level = collapseRadius(problem, maximum.R, volume[k], alcohol[k])
-    if (R[k] < level) return R[k - 1] > level ? passing(series, k - 1, level) : t[k]
+    if (!(R[k] < level)) since = Number.NaN
+    else if (Number.isNaN(since)) since = R[k - 1] > level ? passing(series, k - 1, level) : t[k]
   }
-  return Number.NaN
+  return since
 }
 
 /** Why the run ended. */
