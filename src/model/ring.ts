@@ -33,7 +33,7 @@ export interface RingShape {
 
 /** Finds thin spot and ring of the state last evaluated by `sys`. */
 export function findRing(sys: FilmSystem): RingShape {
-  const { h, mesh, R } = sys
+  const { h, mesh } = sys
   const N = mesh.cells
   let ringCell = N - 1
   let low = N - 1
@@ -44,22 +44,29 @@ export function findRing(sys: FilmSystem): RingShape {
     } else if (h[i] < h[low]) low = i
   }
   if (low >= ringCell || h[low] >= CLEAR * h[ringCell]) return NO_RING
-  const thinCell = low
-  const highest = h[ringCell]
+  return outside(sys, low, ringCell)
+}
+
+/** The liquid outside the thin spot in one cell, a ring with its top in another. */
+function outside(sys: FilmSystem, thinCell: number, ringCell: number): RingShape {
+  const { h, mesh, R } = sys
+  const N = mesh.cells
+  const height = h[ringCell]
+  const floor = Math.max(h[thinCell], sys.problem.coverage)
   let section = 0
   let volume = 0
   let above = 0
   for (let i = thinCell + 1; i < N; i++) {
     const width = (mesh.s[i + 1] - mesh.s[i]) * R
-    section += Math.max(0, h[i] - Math.max(h[thinCell], sys.problem.coverage)) * width
+    section += Math.max(0, h[i] - floor) * width
     volume += 2 * Math.PI * mesh.area[i] * R * R * h[i]
-    if (h[i] > 0.5 * (highest + h[thinCell])) above += width
+    if (h[i] > 0.5 * (height + h[thinCell])) above += width
   }
   return {
     thinCell,
     thin: Math.max(0, h[thinCell]),
     thinRadius: Math.sqrt(mesh.zc[thinCell]) * R,
-    height: highest,
+    height,
     radius: Math.sqrt(mesh.zc[ringCell]) * R,
     width: above,
     volume,
@@ -84,16 +91,25 @@ const NO_RING: RingShape = {
  * @returns radius of the child drops being shed, m, or NaN
  */
 export function setShedding(sys: FilmSystem, ring: RingShape): number {
-  sys.shedFrom = Number.POSITIVE_INFINITY
+  const { coverage, oilViscosity } = sys.problem
+  const body = ring.thinCell < 0 && sys.shedFrom < sys.mesh.cells ? lastBody(sys) : ring
   sys.shedRate = 0
-  if (!(ring.section > 0)) return Number.NaN
-  const thread = Math.sqrt(ring.section / Math.PI)
-  // A ring thinner than the coverage cut-off is no liquid thread.
-  if (thread < sys.problem.coverage) return Number.NaN
+  if (!(body.section > 0)) return Number.NaN
+  const thread = Math.sqrt(body.section / Math.PI)
   const tension = sys.closure[(sys.mesh.cells - 1) * 2 * CLOSURE_COUNT + CLOSURE.levelling]
-  sys.shedRate = (SLOWED * tension) / (2 * sys.problem.oilViscosity * thread) / EFOLDINGS
-  sys.shedFrom = ring.thinCell + 1
-  // A film thinner than the coverage cut-off is no liquid that could bead: it stays.
-  sys.shedAbove = Math.max(ring.thin, sys.problem.coverage)
+  // A film thinner than the coverage cut-off is no liquid that could bead: it stays, and a ripple on it is no thread.
+  sys.shedAbove = Math.max(body.thin, coverage)
+  const rise = Math.max(0, body.height - sys.shedAbove) / coverage
+  const liquid = rise / (1 + rise)
+  sys.shedRate = (liquid * SLOWED * tension) / (2 * oilViscosity * thread) / EFOLDINGS
+  sys.shedFrom = body.thinCell + 1
   return THREAD.dropRadius * thread
+}
+
+/** A ring that has just been shed down to the film: what flows in behind it goes the same way. */
+function lastBody(sys: FilmSystem): RingShape {
+  const { h, mesh, shedFrom } = sys
+  let top = shedFrom
+  for (let i = shedFrom; i < mesh.cells; i++) if (h[i] > h[top]) top = i
+  return outside(sys, shedFrom - 1, top)
 }
