@@ -27,11 +27,13 @@ const SLICE = 10
 const REPORT = 40
 /** Attempted steps after which a run ends. Lives take hundreds; only hopeless cases come here. */
 const MOST_ATTEMPTS = 6000
-/** Attempted steps after which a run ends if its outcome is plain: long rests of a lens. */
+/** Attempted steps after which a run ends if its outcome is plain: long rests of a lens or of a film. */
 const ENOUGH_ATTEMPTS = 2500
 
 /** A drop that has not spread by this time, s, is taken to stay a lens. */
 const RESTING = 10
+/** A radius that has changed by less than this part during half of the time so far is held. */
+const HELD = 0.03
 
 /** Solvers at rest, by size: a second live instance of the same code would run slower and cost its set-up. */
 const atRest = new Map<string, Engine[]>()
@@ -70,6 +72,8 @@ class Run {
   private worked = 0
   private readonly horizon: number
   private maximum = 0
+  /** The radius (m) that has been held since a time (s), to within HELD. */
+  private readonly holding = { R: 0, since: 0 }
   private collapsedAt = Number.NaN
   private readonly borrowed: Lease
 
@@ -134,6 +138,10 @@ class Run {
     const t = stepper.t
     const volume = recorder.last('volume')
     this.maximum = Math.max(this.maximum, R)
+    if (Math.abs(R - this.holding.R) > HELD * this.holding.R) {
+      this.holding.R = R
+      this.holding.since = t
+    }
     if (R > 0.97 * problem.dishRadius) return 'wall'
     if (volume < 0.01 * problem.volume) return 'gone'
     if (t >= this.horizon * (1 - 1e-12)) return 'horizon'
@@ -154,8 +162,9 @@ class Run {
   /** Whether all that makes the outcome has happened. */
   private plain(): boolean {
     const { sys, stepper } = this.borrowed
-    if (spread(this.problem, this.facts.S0, this.maximum)) return sys.R < 0.9 * this.maximum
-    return this.facts.S0 < 0 || stepper.t > RESTING
+    const { t } = stepper
+    if (!spread(this.problem, this.facts.S0, this.maximum)) return this.facts.S0 < 0 || t > RESTING
+    return sys.R < 0.9 * this.maximum || t > 2 * Math.max(RESTING, this.holding.since)
   }
 
   /** The run cannot go on: a failure, unless its outcome is plain. */

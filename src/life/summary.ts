@@ -124,7 +124,7 @@ function outcomeOf(
   if (Number.isNaN(collapse) && ending === 'gone' && radius > 0.5 * maximum) {
     return { outcome: 'dries', cause: 'the film dried where it lay' }
   }
-  if (ending === 'horizon' && radius > 0.97 * maximum) {
+  if ((ending === 'horizon' || ending === 'limit') && radius > 0.97 * maximum) {
     return { outcome: 'recedes', cause: 'still spread at the end of the time that was computed' }
   }
   return { outcome: 'recedes', cause: 'evaporation took the alcohol at the edge and the edge drew back' }
