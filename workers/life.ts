@@ -53,18 +53,6 @@ const api: LifeWorker = {
   stop(token) {
     stopped.add(token)
   },
-  async warm(preset) {
-    const token = newest
-    const turn = before.then(() =>
-      compute(
-        preset,
-        () => {},
-        () => token !== newest,
-      ),
-    )
-    before = turn
-    await turn
-  },
 }
 
 expose(api)

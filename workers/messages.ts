@@ -13,6 +13,4 @@ export interface LifeWorker {
   errors(life: Known, token: number): Promise<LifeErrors | null>
   /** Ends the run with this token, if it is still going on. */
   stop(token: number): void
-  /** Computes a life for its own sake, so that the code is warm. */
-  warm(preset: Preset): Promise<void>
 }

@@ -1,30 +1,55 @@
 /** How right a life is: the error of its main numbers, estimated from a coarser companion life. */
 import { companionOf } from './accuracy.ts'
 import { type RunHooks, runLevelSync, runLife } from './run.ts'
+import { type RadiusCurve, radiusAt } from './sample.ts'
 import type { Life, Summary } from './types.ts'
 
 export type LifeErrors = Pick<Summary, 'maxRadiusError' | 'collapseTimeError'>
 
-/** The estimate: this share of the difference from the companion … */
-const SHARE = { radius: 2, time: 2.5 }
-/** … but at least this part of the value, by accuracy. Tested against finer lives. */
+/** Each estimate is the largest of: this many times the difference of the number from the companion's … */
+const OWN = { radius: 3, time: 4 }
+/** … this many times the mean difference of R(t) near the maximum: two numbers may agree by chance, two curves do not … */
+const CURVE = { radius: 4, time: 3 }
+/** … and this part of the value. All are set by, and tested against, finer lives of random drops. */
 const LEAST = {
-  quick: { radius: 1.2e-2, time: 2e-2 },
-  normal: { radius: 4e-3, time: 8e-3 },
-  fine: { radius: 2e-3, time: 4e-3 },
+  quick: { radius: 5e-3, time: 3e-2 },
+  normal: { radius: 3e-3, time: 1.5e-2 },
+  fine: { radius: 1.5e-3, time: 8e-3 },
 }
 
 /** A life as far as its errors are concerned. */
-export type Known = Pick<Life, 'preset' | 'summary'>
+export interface Known extends Pick<Life, 'preset' | 'summary'> {
+  series: RadiusCurve
+}
 
-/** Estimated numerical errors (m and s; NaN where the number itself is NaN) of a life given its companion's summary. */
-export function errorsFrom({ preset, summary }: Known, companion: Summary): LifeErrors {
-  const least = LEAST[preset.model.accuracy]
-  const bound = (mine: number, other: number, share: number, part: number) =>
-    Number.isNaN(other) ? 3 * part * mine : Math.max(share * Math.abs(mine - other), part * mine)
+/** Moments at which two lives are compared. */
+const MOMENTS = 41
+
+/** Mean difference of R(t), relative to the largest radius, from half to one and a half of the time of the maximum. */
+function curveDifference(mine: Known, other: Known): number {
+  const { maxRadius, maxRadiusTime } = mine.summary
+  const end = Math.min(1.5 * maxRadiusTime, mine.series.t.at(-1) ?? 0, other.series.t.at(-1) ?? 0)
+  const start = Math.min(0.5 * maxRadiusTime, end)
+  let sum = 0
+  for (let k = 0; k < MOMENTS; k++) {
+    const time = start + ((end - start) * k) / (MOMENTS - 1)
+    sum += Math.abs(radiusAt(mine.series, time) - radiusAt(other.series, time))
+  }
+  return sum / MOMENTS / maxRadius
+}
+
+/** Estimated numerical errors (m and s; NaN where the number itself is NaN) of a life given its coarser companion. */
+export function errorsFrom(life: Known, companion: Known): LifeErrors {
+  const least = LEAST[life.preset.model.accuracy]
+  const curve = curveDifference(life, companion)
+  const bound = (mine: number, other: number, what: 'radius' | 'time') => {
+    const apart = Number.isNaN(other) ? 3 * least[what] : (OWN[what] * Math.abs(mine - other)) / mine
+    return mine * Math.max(apart, CURVE[what] * curve, least[what])
+  }
+  const { summary } = companion
   return {
-    maxRadiusError: bound(summary.maxRadius, companion.maxRadius, SHARE.radius, least.radius),
-    collapseTimeError: bound(summary.collapseTime, companion.collapseTime, SHARE.time, least.time),
+    maxRadiusError: bound(life.summary.maxRadius, summary.maxRadius, 'radius'),
+    collapseTimeError: bound(life.summary.collapseTime, summary.collapseTime, 'time'),
   }
 }
 
@@ -32,7 +57,7 @@ export function errorsFrom({ preset, summary }: Known, companion: Summary): Life
 export async function estimateErrors(life: Known, hooks: RunHooks = {}): Promise<LifeErrors | null> {
   const { preset, level } = companionOf(life.preset)
   const result = await runLife(preset, hooks, level)
-  return result.ok && result.life.status === 'done' ? errorsFrom(life, result.life.summary) : null
+  return result.ok && result.life.status === 'done' ? errorsFrom(life, result.life) : null
 }
 
 /** The life with its errors filled in. */
@@ -40,5 +65,5 @@ export function withErrorsSync(life: Life): Life {
   const { preset, level } = companionOf(life.preset)
   const result = runLevelSync(preset, level)
   if (!result.ok) return life
-  return { ...life, summary: { ...life.summary, ...errorsFrom(life, result.life.summary) } }
+  return { ...life, summary: { ...life.summary, ...errorsFrom(life, result.life) } }
 }

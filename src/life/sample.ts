@@ -34,6 +34,19 @@ export function cubicRadius(a: number, b: number, ua: number, ub: number, dt: nu
   return Number.isFinite(value) ? Math.max(value, 0) : linear(a, b, x)
 }
 
+/** Radius against time with the edge speed: what fixes R(t) between the kept moments. */
+export type RadiusCurve = Pick<LifeSeries, 't' | 'R' | 'U'>
+
+/** Radius, m, at `time` (s) as in seriesAt; NaN for an empty curve. */
+export function radiusAt({ t, R, U }: RadiusCurve, time: number): number {
+  const k = indexAt(t, time)
+  const next = Math.min(k + 1, t.length - 1)
+  const dt = t[next]! - t[k]!
+  const x = dt > 0 ? (time - t[k]!) / dt : 0
+  if (x > 0 && x < 1) return cubicRadius(R[k]!, R[next]!, U[k]!, U[next]!, dt, x)
+  return t.length > 0 ? (x > 0 ? R[next]! : R[k]!) : Number.NaN
+}
+
 /**
  * The series at `time` (s): R by the cubic that meets radius and edge speed at both kept moments, U as its
  * companion and all else linearly. Before the start and after the end the first and the last moment hold.
@@ -48,8 +61,7 @@ export function seriesAt(series: LifeSeries, time: number): Moment {
     t.length === 0 ? Number.NaN : linear(field[k]!, field[next]!, x)
   const names = Object.keys(series) as (keyof LifeSeries)[]
   const moment = Object.fromEntries(names.map((name) => [name, at(series[name])])) as Moment
-  if (x > 0 && x < 1)
-    moment.R = cubicRadius(series.R[k]!, series.R[next]!, series.U[k]!, series.U[next]!, dt, x)
+  moment.R = radiusAt(series, time)
   return moment
 }
 

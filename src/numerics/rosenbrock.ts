@@ -139,11 +139,6 @@ export class RosenbrockStepper {
     this.counts.accepted = this.counts.rejected = this.counts.factorisations = 0
   }
 
-  /** Forgets the Jacobian; call after changing y from outside. */
-  touch(): void {
-    this.linearised = false
-  }
-
   /**
    * Advances by one accepted step of at most `longest`. Returns '' or why it could not:
    * 'step-size' if the step fell below `shortest` or after 60 rejections in a row.

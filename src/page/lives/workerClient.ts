@@ -87,8 +87,9 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
   /** How right the life is comes a moment later, if nothing newer is asked for meanwhile. */
   async function addErrors(life: Life, since: number): Promise<void> {
     const mine = token
-    const { preset, summary } = life
-    const errors = await remote?.errors({ preset, summary }, mine).catch(() => null)
+    const { preset, summary, series } = life
+    const { t, R, U } = series
+    const errors = await remote?.errors({ preset, summary, series: { t, R, U } }, mine).catch(() => null)
     if (!errors || mine !== token || wanted || running) return
     events.life({ ...life, summary: { ...summary, ...errors } }, performance.now() - since, true)
   }
