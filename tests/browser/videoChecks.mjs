@@ -1,4 +1,5 @@
 /** Radius from a recording: the demo, stills, videos encoded by the browser itself, and files that are of no use. */
+import { giveBrush } from './brush.mjs'
 import { asFile, Failed, hold, messageLike } from './page.mjs'
 import { encodeFrames, packFrames } from './videoFile.mjs'
 
@@ -59,25 +60,23 @@ async function setScale(page, millimetres) {
 const size = { width: 320, height: 240 }
 const drawn = [14, 30, 47, 62, 70, 64, 50, 28]
 
-/** In the page: draws the frames as PNG pictures. */
-async function makePictures({ size, drawn }) {
+/** In the page, which has its brush: draws the frames as PNG pictures. */
+async function drawPictures({ size, drawn }) {
   const canvas = document.createElement('canvas')
   Object.assign(canvas, size)
   const c = canvas.getContext('2d')
   const list = []
   for (const r of drawn) {
-    const lamp = c.createRadialGradient(130, 100, 20, 160, 120, 220)
-    lamp.addColorStop(0, '#e6cf92')
-    lamp.addColorStop(1, '#b59c5e')
-    c.fillStyle = lamp
-    c.fillRect(0, 0, size.width, size.height)
-    c.fillStyle = '#8c2846'
-    c.beginPath()
-    c.arc(161, 119, r, 0, 7)
-    c.fill()
+    globalThis.drawDrop(c, size, r)
     list.push(canvas.toDataURL('image/png').split(',')[1])
   }
   return list
+}
+
+/** The frames as PNG pictures, base64. */
+async function makePictures(page, wish) {
+  await giveBrush(page)
+  return page.evaluate(drawPictures, wish)
 }
 
 const file = (name, mimeType, base64) => ({ name, mimeType, buffer: Buffer.from(base64, 'base64') })
@@ -117,7 +116,7 @@ export async function theInventedDemoBecomesACurve({ page }) {
 }
 
 export async function stillsAreMeasuredByKeyboardAndCorrected({ page }) {
-  const pictures = await page.evaluate(makePictures, { size, drawn })
+  const pictures = await makePictures(page, { size, drawn })
   await openBench(page)
   await takeFiles(
     page,
@@ -149,7 +148,7 @@ export async function stillsAreMeasuredByKeyboardAndCorrected({ page }) {
 }
 
 export async function framesAreSteppedWithTheArrowKeys({ page }) {
-  const pictures = await page.evaluate(makePictures, { size, drawn })
+  const pictures = await makePictures(page, { size, drawn })
   await openBench(page)
   await takeFiles(
     page,
@@ -174,6 +173,7 @@ export async function framesAreSteppedWithTheArrowKeys({ page }) {
 const moments = [0, 40, 80, 120, 200, 240, 400, 440]
 
 async function video({ page }, { codec, codecName, webm, name, mimeType }) {
+  await giveBrush(page)
   const made = await page.evaluate(encodeFrames, { size, drawn, times: moments, codec })
   if (made === null) throw new Skipped(`this browser cannot encode ${codec}`)
   const buffer = packFrames(made, { size, webm, codecName, length: 480 })
@@ -286,9 +286,9 @@ export async function aVideoOfSoundAloneHasNoFrames({ page }) {
 }
 
 export async function framesOfChangingSizeAndWithoutADropAreFlagged({ page }) {
-  const pictures = await page.evaluate(makePictures, { size, drawn: [40, 45] })
-  const [small] = await page.evaluate(makePictures, { size: { width: 200, height: 200 }, drawn: [30] })
-  const [bare] = await page.evaluate(makePictures, { size, drawn: [0] })
+  const pictures = await makePictures(page, { size, drawn: [40, 45] })
+  const [small] = await makePictures(page, { size: { width: 200, height: 200 }, drawn: [30] })
+  const [bare] = await makePictures(page, { size, drawn: [0] })
   const data = [pictures[0], small, bare, pictures[1]]
   await openBench(page)
   await takeFiles(
@@ -304,7 +304,7 @@ export async function framesOfChangingSizeAndWithoutADropAreFlagged({ page }) {
 }
 
 export async function aRecordingWithoutADropSaysSo({ page }) {
-  const pictures = await page.evaluate(makePictures, { size, drawn: [0, 0, 0] })
+  const pictures = await makePictures(page, { size, drawn: [0, 0, 0] })
   await openBench(page)
   await takeFiles(
     page,

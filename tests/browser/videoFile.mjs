@@ -1,6 +1,6 @@
 /** Encodes drawn frames with the browser's own encoder and packs them into WebM or Matroska (RFC 8794, RFC 9559). */
 
-/** In the page: encoded frames as base64 with their times, and what the container must know; null if it cannot. */
+/** In the page, which has its brush: encoded frames as base64 with their times, and what the container must know; null if it cannot. */
 export async function encodeFrames({ size, drawn, times, codec }) {
   if (typeof VideoEncoder === 'undefined') return null
   const config = {
@@ -36,15 +36,7 @@ export async function encodeFrames({ size, drawn, times, codec }) {
   Object.assign(canvas, size)
   const c = canvas.getContext('2d')
   drawn.forEach((r, i) => {
-    const lamp = c.createRadialGradient(130, 100, 20, 160, 120, 220)
-    lamp.addColorStop(0, '#e6cf92')
-    lamp.addColorStop(1, '#b59c5e')
-    c.fillStyle = lamp
-    c.fillRect(0, 0, size.width, size.height)
-    c.fillStyle = '#8c2846'
-    c.beginPath()
-    c.arc(161, 119, r, 0, 7)
-    c.fill()
+    globalThis.drawDrop(c, size, r)
     const frame = new VideoFrame(canvas, { timestamp: times[i] * 1000 })
     encoder.encode(frame, { keyFrame: i % 4 === 0 })
     frame.close()

@@ -8,6 +8,7 @@ import { outcomeLetter, outcomeWord } from '../controls/track.ts'
 import { el, oncePerFrame, svg } from '../dom.ts'
 import { type Field, numberField } from '../fields.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
+import { followNearness } from '../near.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
 import { partsChanged } from '../report/parts.ts'
 import { gradientOf } from '../stage/legend.ts'
@@ -96,7 +97,6 @@ export function createMap(root: HTMLElement, store: Store): View {
   let frame: MapFrame | null = null
   let wish: MapWish | null = null
   let madeFor = ''
-  let near = false
   let cursor: { i: number; j: number } | null = null
   let job: PlanJob<'map'> | null = null
   const ask = oncePerFrame(draw)
@@ -197,7 +197,7 @@ export function createMap(root: HTMLElement, store: Store): View {
   }
 
   function draw(): void {
-    if (!map || !wish || !near) return
+    if (!map || !wish || !nearness.near) return
     const { width, height } = area.getBoundingClientRect()
     if (width < 60 || height < 60) return
     frame = frameFor(map, width, height)
@@ -295,15 +295,7 @@ export function createMap(root: HTMLElement, store: Store): View {
   })
   begin.addEventListener('click', () => void work())
   stop.addEventListener('click', () => job?.stop())
-  /** Nobody sees it further up: then a slider step need not pay for it. */
-  const seen = new IntersectionObserver(
-    (entries) => {
-      near = entries.some(({ isIntersecting }) => isIntersecting)
-      ask()
-    },
-    { rootMargin: '400px' },
-  )
-  seen.observe(root)
+  const nearness = followNearness(root, ask)
   const resized = new ResizeObserver(ask)
   resized.observe(area)
   const unwatch = watch(store, (state) => [state.preset, state.dark], follow)
@@ -311,7 +303,7 @@ export function createMap(root: HTMLElement, store: Store): View {
     destroy() {
       unwatch()
       resized.disconnect()
-      seen.disconnect()
+      nearness.destroy()
       endPart()
       job?.stop()
       root.replaceChildren()

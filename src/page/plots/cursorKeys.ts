@@ -44,6 +44,18 @@ export function radiusAfterKey(
   return null
 }
 
+/** Part of an axis that a key moves a cursor by; to an end for Home and End. */
+export const keyParts: Readonly<Record<string, number>> = {
+  ArrowRight: 0.01,
+  ArrowUp: 0.01,
+  ArrowLeft: -0.01,
+  ArrowDown: -0.01,
+  PageUp: 0.1,
+  PageDown: -0.1,
+  Home: -1,
+  End: 1,
+}
+
 /** Listens on `element`; gives back the function that ends it. */
 export function followCursorKeys(element: HTMLElement, store: Store): () => void {
   const react = (event: KeyboardEvent) => {

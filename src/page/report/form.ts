@@ -61,7 +61,7 @@ export function createForm(choice: ReportChoice, change: (part: Partial<ReportCh
       { class: 'report-form' },
       el('div', { class: 'report-words' }, title.root, names.root, date.root),
       el('div', { class: 'field' }, el('label', { for: textId }, 'Text'), text),
-      el('fieldset', {}, el('legend', {}, 'Figures'), list),
+      el('fieldset', { class: 'choice-frame' }, el('legend', {}, 'Figures'), list),
       moments.root,
     ),
     showParts(parts, isChosen) {

@@ -79,7 +79,7 @@ export function createChooser(changed: () => void): Chooser {
     )
   }
   return {
-    root: el('fieldset', { class: 'scaling-choice' }, el('legend', {}, 'Series that take part'), empty, list),
+    root: el('fieldset', { class: 'choice-frame' }, el('legend', {}, 'Series that take part'), empty, list),
     isOn,
     show(series, report, life) {
       empty.hidden = series.length > 0

@@ -1,6 +1,7 @@
 /** One plot of the scaling section: figure, cursor by pointer and keys, legend, series that are left out. */
 import type { LeftOut } from '../../plan/scalingReport.ts'
 import { el, svg } from '../dom.ts'
+import { keyParts } from '../plots/cursorKeys.ts'
 import { Figure, type Saved } from '../plots/figure.ts'
 import type { Line, Panel } from '../plots/model.ts'
 import type { PlotColours } from '../plots/seriesColours.ts'
@@ -31,18 +32,6 @@ const entry = (line: Line): HTMLElement => {
 const leftOut = (left: readonly LeftOut[]): HTMLElement[] =>
   left.map(({ name, reason }) => el('li', {}, `${name}: ${reason}.`))
 
-/** Part of the axis that a key moves the cursor by; to an end for Home and End. */
-const steps: Record<string, number> = {
-  ArrowRight: 0.01,
-  ArrowUp: 0.01,
-  ArrowLeft: -0.01,
-  ArrowDown: -0.01,
-  PageUp: 0.1,
-  PageDown: -0.1,
-  Home: -1,
-  End: 1,
-}
-
 export function createPlotView(options: PlotViewOptions): PlotView {
   const holder = el('div', { class: 'plot-holder scaling-plot' })
   const legend = el('div', { class: 'legend' })
@@ -62,7 +51,7 @@ export function createPlotView(options: PlotViewOptions): PlotView {
     resized: options.resized,
   })
   figure.area.addEventListener('keydown', (event) => {
-    const by = steps[event.key]
+    const by = keyParts[event.key]
     if (by === undefined || event.ctrlKey || event.metaKey || event.altKey) return
     event.preventDefault()
     moveTo(at + by * (event.shiftKey ? 5 : 1))

@@ -38,7 +38,7 @@ export function createRows(store: Store, changed: () => void): RowsForm {
   let job: PlanJob<'family'> | null = null
   const field = (label: string, unit: string, set: (value: number) => void) =>
     numberField({ label, unit, set })
-  const from = field('Strengths from', '% by mass', (value) => {
+  const from = field('Alcohol from', '% by mass', (value) => {
     wish = { ...wish, from: value / 100 }
   })
   const to = field('to', '% by mass', (value) => {

@@ -27,7 +27,7 @@ export class Legend {
   private readonly unit = el('span', { class: 'stage-legend-unit' })
   private readonly bar = el('div', { class: 'stage-legend-bar' })
   private readonly ticks = el('div', { class: 'stage-legend-ticks', 'aria-hidden': 'true' })
-  private readonly words = el('span', { class: 'visually-hidden stage-hidden' })
+  private readonly words = el('span', { class: 'visually-hidden' })
 
   constructor(store: Store) {
     for (const [value, text] of choices) this.select.add(new Option(text, value))

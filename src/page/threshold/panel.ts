@@ -9,6 +9,8 @@ import { revealControl } from '../controls/controls.ts'
 import { sourcesOf } from '../controls/help.ts'
 import { el, oncePerFrame } from '../dom.ts'
 import { plain, withError } from '../format.ts'
+import { followNearness } from '../near.ts'
+import { keyParts } from '../plots/cursorKeys.ts'
 import { Figure, plotColours, type Saved } from '../plots/figure.ts'
 import { paperColours } from '../plots/seriesColours.ts'
 import { percents, reachWords } from '../sentence/reason.ts'
@@ -91,17 +93,6 @@ function assumedNumbers(facts: LiquidFacts): HTMLElement {
   )
 }
 
-const step: Record<string, number> = {
-  ArrowRight: 0.01,
-  ArrowUp: 0.01,
-  ArrowLeft: -0.01,
-  ArrowDown: -0.01,
-  PageUp: 0.1,
-  PageDown: -0.1,
-  Home: -1,
-  End: 1,
-}
-
 export function createThreshold(root: HTMLElement, store: Store): View {
   const words = el('p', { class: 'lead' })
   const exact = el('p', { class: 'note' })
@@ -110,7 +101,6 @@ export function createThreshold(root: HTMLElement, store: Store): View {
   const holder = el('div', { class: 'plot-holder threshold-plots' })
   let cursor = Number.NaN
   let open = false
-  let near = false
   const ask = oncePerFrame(draw)
   const figure = new Figure(holder, {
     label: 'Strength along the curves',
@@ -122,7 +112,7 @@ export function createThreshold(root: HTMLElement, store: Store): View {
     resized: ask,
   })
   figure.area.addEventListener('keydown', (event) => {
-    const by = step[event.key]
+    const by = keyParts[event.key]
     if (by === undefined || event.ctrlKey || event.metaKey || event.altKey) return
     event.preventDefault()
     moveTo(at() + by)
@@ -168,7 +158,7 @@ export function createThreshold(root: HTMLElement, store: Store): View {
 
   function draw(): void {
     const state = store.getState()
-    if (!near) return
+    if (!nearness.near) return
     const facts = factsOf(state)
     const threshold = thresholdOf(presetOf(state), facts)
     const reach = reachIn(state)
@@ -193,15 +183,7 @@ export function createThreshold(root: HTMLElement, store: Store): View {
     }
   }
 
-  /** Nobody sees it further down: then a slider step need not pay for it. */
-  const seen = new IntersectionObserver(
-    (entries) => {
-      near = entries.some(({ isIntersecting }) => isIntersecting)
-      ask()
-    },
-    { rootMargin: '400px' },
-  )
-  seen.observe(root)
+  const nearness = followNearness(root, ask)
   const unwatch = watch(
     store,
     ({ preset, life, stale, neighbours, dark }) => [preset, life, stale, neighbours, dark],
@@ -210,7 +192,7 @@ export function createThreshold(root: HTMLElement, store: Store): View {
   return {
     destroy() {
       unwatch()
-      seen.disconnect()
+      nearness.destroy()
       figure.destroy()
       root.replaceChildren()
     },
