@@ -22,7 +22,7 @@ const COMPANION: Record<Level, Level> = { coarse: 'coarse', quick: 'coarse', nor
 const CHOICES: Record<Level, Accuracy> = {
   coarse: { inner: 22, outer: 10, rtol: 4e-2, thicknessFloor: 2e-9, method: ROS3, fields: DEEP_FIELDS },
   quick: { inner: 32, outer: 12, rtol: 2e-2, thicknessFloor: 2e-9, method: ROS3, fields: SHORT_FIELDS },
-  normal: { inner: 72, outer: 22, rtol: 5e-3, thicknessFloor: 2e-9, method: ROS3, fields: DEEP_FIELDS },
+  normal: { inner: 68, outer: 20, rtol: 5e-3, thicknessFloor: 2e-9, method: ROS3, fields: DEEP_FIELDS },
   fine: { inner: 160, outer: 40, rtol: 1e-3, thicknessFloor: 1e-9, method: RODAS4, fields: DEEP_FIELDS },
 }
 
