@@ -4,6 +4,9 @@ import type { FilmMesh } from './filmMesh.ts'
 /** Signs of the two displacements of a central difference. */
 const MOVES = [1, -1] as const
 
+/** Weights of faces k−1, k, k+1 in the row of face k. */
+type Bands = readonly [Float64Array, Float64Array, Float64Array]
+
 /**
  * Bath fields between the drop's edge (face 0, whose unknowns belong to the last film block) and the dish wall
  * (face K, u = 0). Per field one tridiagonal system, eliminated from the wall inward; a complex pair is one system in
@@ -18,15 +21,17 @@ export class OuterBath {
   private readonly L: Float64Array
   private readonly C: Float64Array
   private readonly R: Float64Array
-  /** ∂r u at face k on faces k−1, k, k+1, 1/m. */
-  private readonly sL: Float64Array
-  private readonly sC: Float64Array
-  private readonly sR: Float64Array
+  /** Drift with the mesh, (1 − g) ∂r u at face k, on faces k−1, k, k+1, 1/m. */
+  private readonly driftL: Float64Array
+  private readonly driftC: Float64Array
+  private readonly driftR: Float64Array
   private readonly radius: Float64Array
   /** Jacobian by faces: lower, diagonal without the decay, upper. */
   private readonly low: Float64Array
   private readonly own: Float64Array
   private readonly up: Float64Array
+  private readonly bands: Bands
+  private readonly drift: Bands
   /** Reciprocal pivots per field and face; for a pair real part, then imaginary part. */
   private readonly pivot: Float64Array
   /** Off-diagonals as they were factored: the stages of a step evaluate other states in between. */
@@ -40,8 +45,11 @@ export class OuterBath {
     const K = mesh.outer
     this.faces = K
     const make = () => new Float64Array(K)
-    ;[this.L, this.C, this.R, this.sL, this.sC, this.sR] = [make(), make(), make(), make(), make(), make()]
+    ;[this.L, this.C, this.R] = [make(), make(), make()]
+    ;[this.driftL, this.driftC, this.driftR] = [make(), make(), make()]
     ;[this.low, this.own, this.up] = [make(), make(), make()]
+    this.bands = [this.low, this.own, this.up]
+    this.drift = [this.driftL, this.driftC, this.driftR]
     ;[this.lowFactored, this.upFactored] = [make(), make()]
     this.radius = new Float64Array(K + 1)
     this.pivot = new Float64Array(fields * K)
@@ -63,19 +71,23 @@ export class OuterBath {
       this.L[k] = (2 * before) / (areaIn * gap)
       this.R[k] = (2 * after) / (areaOut * gap)
       this.C[k] = (-2 * at * (areaIn + areaOut)) / (areaIn * areaOut * gap)
-      const scale = 1 / (left * right * (left + right))
-      this.sL[k] = -right * right * scale
-      this.sR[k] = left * left * scale
-      this.sC[k] = -this.sL[k] - this.sR[k]
+      const share = 1 - mesh.g[k]
       if (k === 0) {
         this.edgeGap = gap
         // At the edge u has a kink: the finite-volume mean of its slope, not the three-point formula.
-        this.sR[0] = 1 / (left + right)
-        this.sL[0] = -this.sR[0]
-        this.sC[0] = 0
+        this.setDrift(0, -share / (left + right), share / (left + right))
+      } else {
+        const scale = share / (left * right * (left + right))
+        this.setDrift(k, -right * right * scale, left * left * scale)
       }
       before = at
     }
+  }
+
+  private setDrift(k: number, left: number, right: number): void {
+    this.driftL[k] = left
+    this.driftC[k] = -left - right
+    this.driftR[k] = right
   }
 
   /** Index in the state of field m at the edge, at the face inside it, and (less one) at the first outer face. */
@@ -86,26 +98,41 @@ export class OuterBath {
     return sys.outerAt + m * (this.faces - 1) - 1
   }
 
-  /** Rates of all fields at the edge and outside it, without the coupling within a pair's other half. */
-  rates(sys: FilmSystem, y: Float64Array, out: Float64Array): void {
-    const { faces, mesh, fields } = this
-    this.setBands(sys)
-    const force = sys.force[mesh.cells]
+  /** Adds scale·(low u[k−1] + own u[k] + up u[k+1]) of every field and face to `out`. */
+  private addBands(
+    sys: FilmSystem,
+    y: Float64Array,
+    out: Float64Array,
+    [low, own, up]: Bands,
+    scale: number,
+  ): void {
+    const { faces, fields } = this
     for (let m = 0; m < fields; m++) {
-      const decay = sys.decay[m]
       const base = this.base(sys, m)
       const edge = this.edge(sys, m)
       let before = y[edge - sys.block]
       let here = y[edge]
       for (let k = 0; k < faces; k++) {
         const after = k + 1 < faces ? y[base + k + 1] : 0
-        out[k === 0 ? edge : base + k] =
-          this.low[k] * before + (this.own[k] - decay) * here + this.up[k] * after
+        out[k === 0 ? edge : base + k] += scale * (low[k] * before + own[k] * here + up[k] * after)
         before = here
         here = after
       }
-      out[edge] += sys.gain[m] * force
     }
+  }
+
+  /** Rates of all fields at the edge and outside it, without the coupling within a pair's other half. */
+  rates(sys: FilmSystem, y: Float64Array, out: Float64Array): void {
+    const { faces, mesh, fields } = this
+    this.setBands(sys)
+    const force = sys.force[mesh.cells]
+    for (let m = 0; m < fields; m++) {
+      const base = this.base(sys, m)
+      const edge = this.edge(sys, m)
+      out[edge] = sys.gain[m] * force - sys.decay[m] * y[edge]
+      for (let k = 1; k < faces; k++) out[base + k] = -sys.decay[m] * y[base + k]
+    }
+    this.addBands(sys, y, out, this.bands, 1)
     if (sys.paired) this.addPair(sys, y, out)
   }
 
@@ -121,10 +148,9 @@ export class OuterBath {
 
   private setBands(sys: FilmSystem): void {
     for (let k = 0; k < this.faces; k++) {
-      const drift = sys.U * (1 - this.mesh.g[k])
-      this.low[k] = sys.spreading * this.L[k] + drift * this.sL[k]
-      this.own[k] = sys.spreading * this.C[k] + drift * this.sC[k]
-      this.up[k] = sys.spreading * this.R[k] + drift * this.sR[k]
+      this.low[k] = sys.spreading * this.L[k] + sys.U * this.driftL[k]
+      this.own[k] = sys.spreading * this.C[k] + sys.U * this.driftC[k]
+      this.up[k] = sys.spreading * this.R[k] + sys.U * this.driftR[k]
     }
   }
 
@@ -135,48 +161,24 @@ export class OuterBath {
 
   /** Direct dependence of the rates on the edge speed U and, by difference, on the radius R (force fixed). */
   linearise(sys: FilmSystem, y: Float64Array, byU: Float64Array, byR: Float64Array): void {
-    const { faces, mesh } = this
+    const { mesh } = this
     const delta = 1e-6 * sys.R
     const pull = sys.force[mesh.cells] * this.edgeGap
     for (const sign of MOVES) {
       this.setRadius(sys.R + sign * delta, sys.problem.dishRadius, mesh.s[mesh.cells - 1])
       this.setBands(sys)
-      this.addMoved(sys, y, byR, sign / (2 * delta), pull)
+      const scale = sign / (2 * delta)
+      this.addBands(sys, y, byR, this.bands, scale)
+      for (let m = 0; m < this.fields; m++)
+        byR[this.edge(sys, m)] += (scale * sys.gain[m] * pull) / this.edgeGap
     }
     this.setRadius(sys.R, sys.problem.dishRadius, mesh.s[mesh.cells - 1])
     this.setBands(sys)
     for (let m = 0; m < this.fields; m++) {
-      const base = this.base(sys, m)
-      const edge = this.edge(sys, m)
-      let before = y[edge - sys.block]
-      let here = y[edge]
-      for (let k = 0; k < faces; k++) {
-        const after = k + 1 < faces ? y[base + k + 1] : 0
-        const slope = this.sL[k] * before + this.sC[k] * here + this.sR[k] * after
-        byU[k === 0 ? edge : base + k] = (1 - mesh.g[k]) * slope
-        before = here
-        here = after
-      }
+      byU[this.edge(sys, m)] = 0
+      byU.fill(0, this.base(sys, m) + 1, this.base(sys, m) + this.faces)
     }
-  }
-
-  /** Adds scale·(geometry-dependent rates) to byR. */
-  private addMoved(sys: FilmSystem, y: Float64Array, byR: Float64Array, scale: number, pull: number): void {
-    const { faces } = this
-    for (let m = 0; m < this.fields; m++) {
-      const base = this.base(sys, m)
-      const edge = this.edge(sys, m)
-      let before = y[edge - sys.block]
-      let here = y[edge]
-      for (let k = 0; k < faces; k++) {
-        const after = k + 1 < faces ? y[base + k + 1] : 0
-        byR[k === 0 ? edge : base + k] +=
-          scale * (this.low[k] * before + this.own[k] * here + this.up[k] * after)
-        before = here
-        here = after
-      }
-      byR[edge] += (scale * sys.gain[m] * pull) / this.edgeGap
-    }
+    this.addBands(sys, y, byU, this.drift, 1)
   }
 
   /**
