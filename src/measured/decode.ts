@@ -1,8 +1,8 @@
 /** Bytes of a file → text, or a message that says what the file seems to be. */
 import type { Problem } from './types.ts'
 
-/** Largest file that is read, in bytes (20 MB). */
-export const LARGEST_FILE = 20_000_000
+/** Largest file that is read, in bytes (40 MB: a million rows with three columns). */
+export const LARGEST_FILE = 40_000_000
 
 export type Decoded = { ok: true; text: string; warnings: string[] } | { ok: false; problems: Problem[] }
 

@@ -5,6 +5,8 @@ import { lengthUnit, timeUnit } from './units.ts'
 export interface HeaderCell {
   role: Exclude<ColumnRole, 'ignore'> | 'unknown'
   unit?: ColumnUnit
+  /** The unit stands loose in the title ("t_min"), neither in brackets nor behind a slash or "in". */
+  loose?: true
   /** What stands where a unit should, but is none: "furlong". */
   unknownUnit?: string
   /** Frame rate named in a frame column, 1/s. */
@@ -34,17 +36,34 @@ const SETS = Object.fromEntries(
   Object.entries(WORDS).map(([key, list]) => [key, new Set(list.split(' '))]),
 ) as Record<Word, Set<string>>
 
+/** Titles that write.ts gives to what is known about a drop. */
+export const TITLES = {
+  used: 'used',
+  liquid: 'kind of alcohol',
+  contact: 'contact (s)',
+  depth: 'bath depth (mm)',
+  temperature: 'bath temperature (C)',
+  conditions: 'conditions',
+} as const
+
+const OWN_TITLES: Record<string, keyof typeof TITLES> = Object.fromEntries(
+  Object.entries(TITLES).map(([role, title]) => [title.toLowerCase(), role as keyof typeof TITLES]),
+)
+
 /** Understands one header cell, e.g. "time (s)", "R_mm", "Zeit [s]", "radius/mm", "± (mm)". */
 export function readHeaderCell(text: string): HeaderCell {
+  const own = OWN_TITLES[text.trim().toLowerCase()]
+  if (own) return { role: own, label: text }
   const words = wordsOf(text)
   const has = (kind: Word) => words.some((word) => SETS[kind].has(word))
   const claims = claimedUnits(text)
   const time = find(text, claims, timeUnit)
   const length = find(text, claims, lengthUnit)
   const unknown = claims.length ? { unknownUnit: claims.at(-1)! } : {}
+  const loose = claims.length === 0 && !/\bin\b/i.test(text) ? { loose: true as const } : {}
   const cell = (role: HeaderCell['role'], unit: ColumnUnit | null): HeaderCell => ({
     role,
-    ...(unit ? { unit } : unknown),
+    ...(unit ? { unit, ...loose } : unknown),
     label: labelOf(text, role),
   })
   if (/\bd[a-z]\s*\/\s*dt\b/i.test(text)) return { role: 'unknown', label: text }
@@ -59,7 +78,8 @@ export function readHeaderCell(text: string): HeaderCell {
   if (has('diameter')) return cell('diameter', length)
   if (has('radius') || words.some((word) => /^r\d+$/.test(word))) return cell('radius', length)
   if (has('alcohol') && has('mass') !== has('volume')) {
-    return { role: 'alcohol', unit: has('mass') ? 'mass' : 'volume', label: text }
+    const basis = has('mass') ? 'mass' : 'volume'
+    return { role: 'alcohol', unit: /%|percent/.test(text) ? `${basis} %` : basis, label: text }
   }
   if (has('volume') && /[uµμ]l\b/i.test(text)) return { role: 'volume', unit: 'uL', label: text }
   if (has('series') && words.every((word) => SETS.series.has(word) || SETS.filler.has(word))) {

@@ -7,6 +7,8 @@ export interface BadCell {
   column: number
   text: string
   why: string
+  /** The fault is one of the whole table or column: leaving this row out would not mend it. */
+  whole?: true
 }
 
 export interface NumberTable {
@@ -143,7 +145,8 @@ function readMarked(
   const decimal = chosen ?? decide(proof)
   if (decimal === 'both') {
     const late = [...proof.values()].sort((a, b) => a.row - b.row || a.column - b.column)[1]!
-    table.bad.push({ ...late, why: `decimal points and decimal commas are mixed in this table` })
+    const why = 'decimal points and decimal commas are mixed in this table'
+    table.bad.push({ ...late, why, whole: true })
     return
   }
   for (const { cell, body, proof } of good) {
@@ -216,7 +219,7 @@ function readClockColumn(
   table.clocks.add(column)
   const bad = wrongClock(rows, column, cells, parts, long)
   if (bad) {
-    table.bad.push(bad)
+    table.bad.push({ ...bad, whole: true })
     return
   }
   cells.forEach((cell, i) => {
@@ -250,12 +253,21 @@ function wrongClock(
 
 const MIXED = 'the times of this column are written in different ways'
 
+/** First letters of the months in English, German, French, Spanish and Italian. */
+const MONTH =
+  '(?:jan|feb|fév|fev|mar|mär|apr|avr|abr|may|mai|mag|jun|jui|giu|jul|lug|aug|aoû|ago|sep|set|oct|okt|ott|nov|dec|dez|déc|dic|ene|gen)'
+const DATE = new RegExp(
+  [
+    String.raw`\d{4}-\d{1,2}-\d{1,2}`,
+    String.raw`\d{1,2}[./]\d{1,2}[./]\d{2,4}`,
+    String.raw`^\d{1,2}[-. ]+${MONTH}\p{L}*`,
+    String.raw`^${MONTH}\p{L}*[-. ]+\d{1,4}$`,
+  ].join('|'),
+  'iu',
+)
+
 function whyBad(text: string): string {
-  if (
-    /\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[./]\d{1,2}[./]\d{2,4}|^\d{1,2}[-. ]+\p{L}{3,}|^\p{L}{3,}[-. ]+\d{1,4}$/u.test(
-      text,
-    )
-  ) {
+  if (DATE.test(text)) {
     return 'this looks like a date; write the time in seconds since the start'
   }
   if (CLOCK.test(text)) return 'this looks like a clock time'

@@ -1,8 +1,9 @@
 /** The way in for tables of measured radii: bytes, pasted text, or rows whose columns a user has corrected. */
-import { addSkipped, buildCurves, type RowSource } from './curves.ts'
+import { buildCurves } from './curves.ts'
 import { decodeTable } from './decode.ts'
+import { addSkipped, type RowSource } from './points.ts'
 import { type Understood, understand } from './roles.ts'
-import { MOST_COLUMNS, splitTable } from './table.ts'
+import { MOST_COLUMNS, type RawTable, splitTable } from './table.ts'
 import type {
   Choices,
   Column,
@@ -10,6 +11,7 @@ import type {
   Needs,
   Preview,
   Problem,
+  Progress,
   ReadResult,
   Skipped,
   TimeUnit,
@@ -25,18 +27,25 @@ const PLAUSIBLE: readonly [number, number] = [1e-6, 1]
  * Reads a table of radii against time. `name` is the file's name, for messages.
  * What only the user can say comes back in `needs`; call again with `choices`. Never throws, never guesses silently.
  */
-export function readTable(bytes: Uint8Array, name: string, choices: Choices = {}): ReadResult {
+export function readTable(
+  bytes: Uint8Array,
+  name: string,
+  choices: Choices = {},
+  progress?: Progress,
+): ReadResult {
+  progress?.(0, 'decoding')
   const decoded = decodeTable(bytes, name)
   if (!decoded.ok) return { ...decoded, askOnly: false }
-  return addWarnings(readText(decoded.text, name, choices), decoded.warnings)
+  return addWarnings(readText(decoded.text, name, choices, progress), decoded.warnings)
 }
 
 /** As readTable, for text that is already decoded (pasted from a spreadsheet, say). */
-export function readText(text: string, name: string, choices: Choices = {}): ReadResult {
-  const split = splitTable(text, name)
+export function readText(text: string, name: string, choices: Choices = {}, progress?: Progress): ReadResult {
+  const splitting: Progress = (part, doing) => progress?.(0.1 + 0.5 * part, doing)
+  const split = splitTable(text, name, choices.separator, splitting)
   if (!split.ok) return { ...split, askOnly: false }
   const { table } = split
-  const understood = understand(table)
+  const understood = understand(table, choices.headerLine)
   const comments: Skipped[] = []
   for (const line of table.commentLines) addSkipped(comments, line, 'comment')
   const source: RowSource = {
@@ -44,10 +53,12 @@ export function readText(text: string, name: string, choices: Choices = {}): Rea
     header: understood.header,
     rows: table.rows.slice(understood.firstRow),
     lines: table.lines.slice(understood.firstRow),
+    ...(progress ? { progress } : {}),
   }
+  const shown = (result: ReadResult) => showTable(result, table, understood.headerLine)
   if (choices.columns) {
     const result = readSource(source, choices.columns, choices, {}, [])
-    return addSkips(result, [...understood.skipped, ...comments])
+    return shown(addSkips(result, [...understood.skipped, ...comments]))
   }
   const [columns, needs, problems] = questions(source, understood, choices)
   if (source.rows.length && !understood.header.length && looksLikeCommaDecimals(table.separator, source)) {
@@ -59,7 +70,21 @@ export function readText(text: string, name: string, choices: Choices = {}): Rea
   if (!result.ok && result.needs?.framesPerSecond && understood.mentionedRate) {
     result.needs.framesPerSecond.guess = understood.mentionedRate
   }
-  return addSkips(addWarnings(result, understood.warnings), [...understood.skipped, ...comments])
+  const whole = addSkips(addWarnings(result, [...understood.unsure, ...understood.warnings]), [
+    ...understood.skipped,
+    ...comments,
+  ])
+  return shown(whole.ok && understood.unsure.length > 0 ? { ...whole, unsure: true } : whole)
+}
+
+/** Completes the preview with what is known of the whole table. */
+function showTable<R extends ReadResult>(result: R, table: RawTable, headerLine: number): R {
+  if (!result.preview) return result
+  const first = table.rows
+    .slice(0, PREVIEW_ROWS)
+    .map((cells, i) => ({ line: table.lines[i]!, cells: [...cells] }))
+  const { separator } = table
+  return { ...result, preview: { ...result.preview, headerLine, first, separator } }
 }
 
 export interface RowChoices extends Choices {
@@ -178,6 +203,10 @@ function readSource(
   const preview: Preview = {
     header: Array.from({ length: Math.min(width, MOST_COLUMNS) }, (_, i) => source.header[i] ?? ''),
     rows: source.rows.slice(0, PREVIEW_ROWS).map((row) => [...row]),
+    lines: Array.from(source.rows.slice(0, PREVIEW_ROWS), (_, i) => source.lines[i]!),
+    headerLine: 0,
+    first: [],
+    separator: ',',
     columns: columns.map((column) => ({ ...column })),
   }
   const hard = [...wrongRoles(source, columns), ...raggedRows(source, columns)]
@@ -199,8 +228,14 @@ function readSource(
   if (built.problems.length) {
     if (built.unsorted) needs.sort = true
     if (built.ambiguous) needs.decimalMark = [',', '.']
+    if (built.bad) needs.skipBad = true
     const asks = built.unsorted || built.ambiguous
-    return failure(built.problems, asks ? needs : undefined, preview, asks && built.problems.length === 1)
+    return failure(
+      built.problems,
+      asks || built.bad ? needs : undefined,
+      preview,
+      asks && built.problems.length === 1,
+    )
   }
   const strange = implausible(built.curves)
   if (strange && !choices.columns) {
@@ -210,7 +245,7 @@ function readSource(
     if (!choices.radiusUnit) return failure([{ where: source.file, message: strange }], asked, preview, true)
   }
   const warnings = strange ? [...built.warnings, strange] : built.warnings
-  return { ok: true, curves: built.curves, skipped: built.skipped, warnings, preview }
+  return { ok: true, curves: built.curves, skipped: built.skipped, warnings, preview, unsure: false }
 }
 
 /** The header's unit gives way to the user's where its radii are not credible. */

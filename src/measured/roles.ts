@@ -16,15 +16,22 @@ export interface Understood {
   mentionedRate?: number
   /** [column, text]: a unit that is not known. */
   unknownUnits: [number, string][]
+  /** Line of the header, from 1; 0 = none, or in a comment. */
+  headerLine: number
+  /** Headers that could be meant otherwise than they were read, in words. */
+  unsure: string[]
   /** Index of the first row of data. */
   firstRow: number
   skipped: Skipped[]
   warnings: string[]
 }
 
-/** Finds header and roles. Never fails: what is not understood is left as 'ignore' or marked as guessed. */
-export function understand(table: RawTable): Understood {
-  const found = findHeader(table)
+/**
+ * Finds header and roles. Never fails: what is not understood is left as 'ignore' or marked as guessed.
+ * `headerLine`: the line that the user says the header is in; 0 = none.
+ */
+export function understand(table: RawTable, headerLine?: number): Understood {
+  const found = findHeader(table, headerLine)
   const cells = found.header.map((text) => readHeaderCell(text))
   const width = table.rows.reduce((most, row) => Math.max(most, row.length), found.header.length)
   const warnings: string[] = []
@@ -42,9 +49,14 @@ export function understand(table: RawTable): Understood {
     const text = cells[column.index]?.unknownUnit
     return text !== undefined && column.role !== 'ignore' && !column.unit ? [[column.index, text]] : []
   })
+  const unsure = assigned.columns.flatMap((column) => {
+    const said = column.role === 'ignore' ? '' : doubtAbout(found.header[column.index]!, cells[column.index])
+    return said ? [said] : []
+  })
   return {
     ...found,
     ...assigned,
+    unsure,
     ...(rate ? { framesPerSecond: rate } : {}),
     ...(mentioned ? { mentionedRate: mentioned } : {}),
     unknownUnits,
@@ -52,8 +64,17 @@ export function understand(table: RawTable): Understood {
   }
 }
 
+/** "t_min" may be minutes or the smallest time, "R_m" metres or a mean: units that stand loose and are words as well. */
+function doubtAbout(title: string, cell: HeaderCell | undefined): string {
+  if (!cell?.loose || (cell.unit !== 'min' && cell.unit !== 'm')) return ''
+  const [unit, other] =
+    cell.unit === 'min' ? ['minutes', 'a smallest value'] : ['metres', 'a mean or a largest value']
+  return `"${title}" was read as ${unit}; it might also be meant as ${other}.`
+}
+
 interface FoundHeader {
   header: string[]
+  headerLine: number
   /** Names written above groups of columns (merged cells), filled to the right; [] if none. */
   groups: string[]
   firstRow: number
@@ -61,11 +82,15 @@ interface FoundHeader {
 }
 
 /** The header is the first row with a time word, else the last row of words above the first row of numbers. */
-function findHeader(table: RawTable): FoundHeader {
+function findHeader(table: RawTable, headerLine?: number): FoundHeader {
   const { rows, lines } = table
   let at = -1
   let firstRow = 0
-  for (let i = 0; i < Math.min(rows.length, 100); i++) {
+  if (headerLine !== undefined && headerLine > 0) {
+    at = lines.indexOf(headerLine)
+    firstRow = at + 1
+  }
+  for (let i = 0; headerLine === undefined && i < Math.min(rows.length, 100); i++) {
     const numbers = rows[i]!.filter((cell) => !isMissing(cell) && looksNumeric(cell)).length
     if (namesTime(rows[i]!) && rows[i]!.filter(Boolean).length > 1) {
       at = i
@@ -78,7 +103,11 @@ function findHeader(table: RawTable): FoundHeader {
       break
     }
   }
-  if (at < 0) return { header: headerInComment(table, firstRow), groups: [], firstRow, skipped: [] }
+  if (at < 0) {
+    const header = headerLine === undefined ? headerInComment(table, firstRow) : []
+    return { header, headerLine: 0, groups: [], firstRow, skipped: [] }
+  }
+  const line = lines[at]!
   const header = [...rows[at]!]
   const units = rows[firstRow]
   if (firstRow === at + 1 && units && isUnitRow(units)) {
@@ -94,7 +123,7 @@ function findHeader(table: RawTable): FoundHeader {
     at--
   }
   const skipped = rows.slice(0, at).map((_, i) => ({ line: lines[i]!, reason: 'above the header' }))
-  return { header, groups: groupNames(rows[at - 1]), firstRow, skipped }
+  return { header, headerLine: line, groups: groupNames(rows[at - 1]), firstRow, skipped }
 }
 
 const namesTime = (row: readonly string[]) => row.some((cell) => readHeaderCell(cell).role === 'time')

@@ -1,9 +1,7 @@
 /** Text → rows of cells with their line numbers; comments apart. No meaning is given to a cell here. */
 import { dsvFormat } from 'd3-dsv'
 import { looksNumeric } from './numbers.ts'
-import type { Problem } from './types.ts'
-
-export type Separator = ',' | ';' | '\t' | ' '
+import type { Problem, Progress, Separator } from './types.ts'
 
 export interface RawTable {
   rows: string[][]
@@ -23,8 +21,16 @@ export type SplitResult = { ok: true; table: RawTable } | { ok: false; problems:
 /** Most columns a table may have. */
 export const MOST_COLUMNS = 200
 
-/** Splits text into rows; blank rows and comment lines (# or %) are left out. Fails on quotes that do not close. */
-export function splitTable(text: string, name: string): SplitResult {
+/**
+ * Splits text into rows; blank rows and comment lines (# or %) are left out. Fails on quotes that do not close.
+ * `chosen`: the user's separator.
+ */
+export function splitTable(
+  text: string,
+  name: string,
+  chosen?: Separator,
+  progress: Progress = () => {},
+): SplitResult {
   const fail = (where: string, message: string): SplitResult => ({
     ok: false,
     problems: [{ where, message }],
@@ -32,13 +38,16 @@ export function splitTable(text: string, name: string): SplitResult {
   const whole = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n')
   const content = takeComments(whole.split('\n'))
   if (content.first < 0) return fail(name, 'The file holds no rows of data.')
-  const separator = content.declared ?? findSeparator(content.lines)
+  const separator = chosen ?? content.declared ?? findSeparator(content.lines)
   const body = content.changed ? content.lines.join('\n') : whole
   if (separator !== ' ') {
     const quote = wrongQuote(body, separator)
     if (quote) return fail(`${name}, line ${quote.line}`, quote.message)
   }
-  const table = separator === ' ' ? spacedRows(content.lines) : separatedRows(body, separator)
+  const table =
+    separator === ' '
+      ? spacedRows(content.lines)
+      : separatedRows(body, separator, content.lines.length, progress)
   const wide = table.rows.findIndex((row) => row.length > MOST_COLUMNS)
   if (wide >= 0) {
     const message = `This line has ${table.rows[wide]!.length} columns; at most ${MOST_COLUMNS} are read.`
@@ -141,7 +150,10 @@ function lineAt(text: string, at: number): number {
   return line
 }
 
-function separatedRows(text: string, separator: string) {
+/** Rows after which progress is told. */
+const pace = 20_000
+
+function separatedRows(text: string, separator: string, lineCount: number, progress: Progress) {
   const rows: string[][] = []
   const lines: number[] = []
   let line = 1
@@ -150,6 +162,7 @@ function separatedRows(text: string, separator: string) {
     line += 1 + lineEnds(raw)
     if (cleanRow(raw)) rows.push(raw)
     else lines.pop()
+    if (rows.length % pace === 0) progress(line / lineCount, 'splitting into cells')
     return null
   })
   return { rows, lines }

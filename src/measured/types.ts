@@ -18,13 +18,32 @@ export type ColumnRole =
   | 'diameter'
   | 'uncertainty'
   | 'series'
+  /** 0 or no = the point is set aside. */
+  | 'used'
+  /** Alcohol fraction. */
   | 'alcohol'
+  /** Which alcohol. */
+  | 'liquid'
+  /** Drop volume, µL. */
   | 'volume'
+  /** Moment of contact on the table's clock, s. */
+  | 'contact'
+  /** Depth of the bath, mm. */
+  | 'depth'
+  /** Temperature of the bath, °C. */
+  | 'temperature'
+  | 'conditions'
   | 'note'
   | 'ignore'
 
-/** '%' belongs to uncertainties (of the radius); 'mass' and 'volume' to the alcohol fraction. */
-export type ColumnUnit = TimeUnit | LengthUnit | '%' | 'mass' | 'volume' | 'uL'
+/**
+ * '%' belongs to uncertainties (of the radius); 'mass' and 'volume' to the alcohol fraction, 'mass %' and 'volume %' to
+ * the same in per cent.
+ */
+export type ColumnUnit = TimeUnit | LengthUnit | '%' | 'mass' | 'volume' | 'mass %' | 'volume %' | 'uL'
+
+/** What stands between the cells of a row; ' ' = any number of blanks. */
+export type Separator = ',' | ';' | '\t' | ' '
 
 /** One column of a table, counted from 0. A unit that is missing is asked for. */
 export interface Column {
@@ -104,9 +123,15 @@ export interface Skipped {
 /** The head of the table and how its columns were understood, for a dialogue in which they can be corrected. */
 export interface Preview {
   header: string[]
-  /** The first rows below the header, as text. */
+  /** The first rows below the header, as text, and their lines in the file. */
   rows: string[][]
+  lines: number[]
   columns: Column[]
+  /** Line of the header, from 1; 0 = there is none (or it stands in a comment). */
+  headerLine: number
+  /** The first rows of the table, the header among them: what may be chosen as the header. */
+  first: { line: number; cells: string[] }[]
+  separator: Separator
 }
 
 /** What only the user can say. Each field present is a question; lists begin with the likeliest answer. */
@@ -121,6 +146,8 @@ export interface Needs {
   columns?: true
   /** Times are out of order: answer `sort: true` to have them sorted. */
   sort?: true
+  /** Cells hold no numbers: answer `skipBad: true` to have their rows left out. */
+  skipBad?: true
 }
 
 /** Answers to `Needs`. Units given here fill gaps only; `columns` replaces the whole understanding of the header. */
@@ -131,10 +158,26 @@ export interface Choices {
   decimalMark?: DecimalMark
   columns?: readonly Column[]
   sort?: boolean
+  /** Line of the file that holds the header, from 1; 0 = none. Missing = found by the program. */
+  headerLine?: number
+  separator?: Separator
+  /** Leave out rows in which a number cannot be read, instead of refusing the table. */
+  skipBad?: boolean
 }
 
+/** Told while a large table is read: part done, 0–1, and what is being done. */
+export type Progress = (part: number, doing: string) => void
+
 export type ReadResult =
-  | { ok: true; curves: MeasuredCurve[]; skipped: Skipped[]; warnings: string[]; preview: Preview }
+  | {
+      ok: true
+      curves: MeasuredCurve[]
+      skipped: Skipped[]
+      warnings: string[]
+      preview: Preview
+      /** True when a header could be meant otherwise than it was read; what it is stands in `warnings`. */
+      unsure: boolean
+    }
   | {
       ok: false
       /** Never empty; a question of `needs` is also put in words here. */

@@ -1,9 +1,10 @@
 /** Curves → CSV that spreadsheets open and readTable reads back to the last bit. */
+import { TITLES } from './header.ts'
 import type { MeasuredCurve } from './types.ts'
 
 /**
- * One row per point: time (s), radius (m), uncertainty (m), name, and with the first point of each curve what is known
- * about the drop. Names that a spreadsheet would take for a formula get an apostrophe in front.
+ * One row per point: time on the curve's own clock (s), radius (m), uncertainty (m), whether the point is used, name, and
+ * with the first point of each curve what is known about the drop. Names that a spreadsheet would take for a formula get an apostrophe in front.
  */
 export function writeCurves(curves: readonly MeasuredCurve[]): string {
   const has = (test: (curve: MeasuredCurve) => unknown) => curves.some((curve) => test(curve) !== undefined)
@@ -21,6 +22,25 @@ export function writeCurves(curves: readonly MeasuredCurve[]): string {
   for (const basis of ['mass', 'volume'] as const) {
     if (!curves.some((curve) => fractionBy(curve, basis) !== undefined)) continue
     parts.push([`alcohol fraction by ${basis}`, first((curve) => plain(fractionBy(curve, basis)))])
+  }
+  if (has((curve) => curve.excluded)) {
+    parts.splice(3, 0, [TITLES.used, (curve, i) => (curve.excluded?.[i] === 1 ? '0' : '1')])
+  }
+  const texts = [
+    ['liquid', 'alcohol'],
+    ['conditions', 'conditions'],
+  ] as const
+  const numbers = [
+    ['contact', 'startTime_s'],
+    ['depth', 'depth_mm'],
+    ['temperature', 'temperature_C'],
+  ] as const
+  for (const [role, key] of numbers) {
+    if (has(({ meta }) => meta[key])) parts.push([TITLES[role], first(({ meta }) => plain(meta[key]))])
+  }
+  for (const [role, key] of texts) {
+    if (has(({ meta }) => meta[key]))
+      parts.push([TITLES[role], first(({ meta }) => textCell(meta[key] ?? ''))])
   }
   if (has((curve) => curve.meta.volume_uL))
     parts.push(['volume (uL)', first((curve) => plain(curve.meta.volume_uL))])

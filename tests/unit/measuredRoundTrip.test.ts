@@ -50,6 +50,11 @@ const curve = fc
     fraction: fc.option(fc.double({ min: 0, max: 1, ...finite })),
     basis: fc.constantFrom('mass' as const, 'volume' as const),
     volume: fc.option(fc.double({ min: 1e-3, max: 1e3, ...finite })),
+    start: fc.option(fc.double({ min: -1e9, max: 1e9, ...finite }).map((t) => t + 0)),
+    depth: fc.option(fc.double({ min: 1e-3, max: 1e3, ...finite })),
+    warmth: fc.option(fc.double({ min: -50, max: 90, ...finite }).map((t) => t + 0)),
+    words: fc.option(fc.constantFrom('=1+1', 'rapeseed; "fresh", 1 cm', '-', '2-propanol', '# 3')),
+    aside: fc.option(fc.array(fc.nat(1), { minLength: 12, maxLength: 12 })),
   })
   .map((r): MeasuredCurve => {
     const time = Float64Array.from(new Set(r.times.map((t) => t + 0))).sort()
@@ -62,7 +67,14 @@ const curve = fc
       meta: {
         ...(r.fraction === null ? {} : { alcoholFraction: r.fraction, fractionBasis: r.basis }),
         ...(r.volume === null ? {} : { volume_uL: r.volume }),
+        ...(r.start === null ? {} : { startTime_s: r.start }),
+        ...(r.depth === null ? {} : { depth_mm: r.depth }),
+        ...(r.warmth === null ? {} : { temperature_C: r.warmth }),
+        ...(r.words === null ? {} : { alcohol: r.words, conditions: r.words }),
       },
+      ...(r.aside?.slice(0, time.length).includes(1)
+        ? { excluded: Uint8Array.from(r.aside.slice(0, time.length)) }
+        : {}),
       file: 'round.csv',
     }
   })
@@ -82,6 +94,7 @@ describe('written curves read back', () => {
           const none = anySigma ? Array.from(c.time, () => NAN) : undefined
           expect(bits(b.uncertainty)).toEqual(c.uncertainty ? bits(c.uncertainty) : none)
           expect(b.meta).toEqual(c.meta)
+          expect(b.excluded).toEqual(c.excluded)
         })
       }),
       { numRuns: 300, seed: 7 },

@@ -226,6 +226,8 @@ describe('tables that are read', () => {
     expect(sigma('t (s),R (mm),sigma\n0,5,0.1\n1,6,\n')).toEqual([100, Number.NaN])
     expect(sigma('t (s),D (mm),± (mm)\n0,10,0.2\n1,12,0.4\n')).toEqual([100, 200])
     expect(sigma('t (s),R (mm),dR (mm)\n0,5,.1\n1,6,.2\n')).toEqual([100, 200])
+    // A share of nothing is no uncertainty.
+    expect(sigma('t (s),R (mm),uncertainty (%)\n0,0,2\n1,6,5\n')).toEqual([Number.NaN, 300])
   })
 
   it('missing and infinite values are left out and listed with their lines', () => {
@@ -396,6 +398,15 @@ describe('tables that are refused, with line and column where there is one', () 
       /diameter cannot be negative/,
     ],
     ['uncertainty of zero', 'time (s),radius (mm),err (mm)\n0,5,0\n1,6,1\n', /line 2, column 3/, /above 0/],
+    ['infinite uncertainty', 'time (s),radius (mm),err (mm)\n0,5,1\n1,6,inf\n', /line 3, column 3/, /finite/],
+    ['a volume of nothing', 't (s),R (mm),volume (uL)\n0,5,0\n1,6,\n', /line 2, column 3/, /above 0/],
+    ['a point used or not', 't (s),R (mm),used\n0,5,1\n1,6,maybe\n', /line 3, column 3/, /1 .* or 0/],
+    [
+      'a bath without depth',
+      't (s),R (mm),bath depth (mm)\n0,5,0\n1,6,\n',
+      /line 2, column 3/,
+      /depth is above 0/,
+    ],
     ['negative uncertainty', 'time (s),radius (mm),err (mm)\n0,5,1\n1,6,-1\n', /line 3, column 3/],
     [
       'decimal commas between commas',
@@ -506,7 +517,7 @@ describe('tables that are refused, with line and column where there is one', () 
   })
 
   it('50 MB are refused before they are looked at: size and limit are named', () => {
-    refused(readTable(new Uint8Array(50_000_000), 'big.csv'), /big\.csv/, /50 MB/, /limit is 20 MB/)
+    refused(readTable(new Uint8Array(50_000_000), 'big.csv'), /big\.csv/, /50 MB/, /limit is 40 MB/)
   })
 })
 
@@ -617,12 +628,78 @@ describe('questions', () => {
         ['a', '0', '5'],
         ['a', '1', '6'],
       ],
+      lines: [2, 3],
       columns: [
         { index: 0, role: 'series' },
         { index: 1, role: 'time', unit: 's' },
         { index: 2, role: 'radius', unit: 'mm' },
       ],
+      headerLine: 1,
+      first: [
+        { line: 1, cells: ['run', 't (s)', 'R (mm)'] },
+        { line: 2, cells: ['a', '0', '5'] },
+        { line: 3, cells: ['a', '1', '6'] },
+      ],
+      separator: ';',
     })
+  })
+
+  it('a title that could be meant otherwise is said, and marked for the page to show', () => {
+    const unsure = (text: string) => {
+      const result = readText(text, 'a.csv')
+      return result.ok ? [result.unsure, result.warnings.join()] : ['refused']
+    }
+    expect(unsure('t_min,R_mm\n0,5\n1,6\n')).toEqual([
+      true,
+      expect.stringMatching(/"t_min" was read as minutes/),
+    ])
+    expect(unsure('t (s),R_m\n0,.005\n1,.006\n')).toEqual([
+      true,
+      expect.stringMatching(/"R_m" was read as metres/),
+    ])
+    for (const header of [
+      't_s,R_mm',
+      't (min),R (mm)',
+      't/min,R/m',
+      'time in min,R in m',
+      'time,radius\nmin,m',
+    ]) {
+      expect(unsure(`${header}\n0,.005\n1,.006\n`), header).toEqual([false, ''])
+    }
+  })
+
+  it('the header row, the separator and rows to be left out can be said', () => {
+    const text = 'bench 3;first\nt (s);R (mm)\n0;5\n0,5;6,25\n'
+    const numbers = (choices: Choices, of = text) => Object.values(data(readText(of, 'a.csv', choices)))[0]
+    expect(numbers({})).toEqual(TWO)
+    expect(numbers({ headerLine: 2, separator: ';' })).toEqual(TWO)
+    const swapped = 't (ms);R (cm)\nt (s);R (mm)\n0;5\n0,5;6,25\n'
+    expect(numbers({ headerLine: 2 }, swapped)).toEqual(TWO)
+    refused(readText(swapped, 'a.csv', { headerLine: 1 }), /line 2, column 1/)
+    const headless: Choices = { headerLine: 0, timeUnit: 's', radiusUnit: 'mm' }
+    expect(numbers(headless, '0;5\n0,5;6,25\n')).toEqual(TWO)
+    refused(readText(text, 'a.csv', { separator: '\t' }), /one column|No column/i)
+    refused(
+      readText(text, 'a.csv', { headerLine: 77, timeUnit: 's', radiusUnit: 'mm' }),
+      /No column of times/,
+    )
+  })
+
+  it('rows whose cells hold no numbers can be left out, each with its line and reason', () => {
+    const text = 't (s),R (mm)\n0,5\nlamp on,\n0.5,6.25\nmean,5.6\n'
+    const asked = readText(text, 'a.csv')
+    refused(asked, /line 3, column 1 \(t \(s\)\): "lamp on"/)
+    expect(!asked.ok && [asked.needs, asked.askOnly]).toEqual([{ skipBad: true }, false])
+    const result = readText(text, 'a.csv', { skipBad: true })
+    expect(Object.values(data(result))).toEqual([TWO])
+    expect(result.ok && result.skipped).toEqual([
+      { line: 3, reason: '"lamp on": a number is wanted here' },
+      { line: 5, reason: '"mean": a number is wanted here' },
+    ])
+    const mixed = 't (s);R (mm)\n0.5;5\n1.5;6,25\n'
+    refused(readText(mixed, 'a.csv', { skipBad: true }), /mixed in this table/)
+    const clocks = 'time (s),radius (mm)\n00:01.5,5\n2,6\n'
+    refused(readText(clocks, 'a.csv', { skipBad: true }), /different ways/)
   })
 })
 

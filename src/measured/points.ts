@@ -1,0 +1,226 @@
+/** Rows of one radius column → points in s and m, in order of time; what is left out is listed. */
+import type { BadCell, NumberTable } from './numbers.ts'
+import type { Group, Task } from './pairing.ts'
+import type {
+  Choices,
+  Column,
+  LengthUnit,
+  MeasuredCurve,
+  Problem,
+  Progress,
+  Skipped,
+  TimeUnit,
+} from './types.ts'
+import { LENGTH_FACTOR, TIME_FACTOR } from './units.ts'
+
+export interface RowSource {
+  file: string
+  header: readonly string[]
+  rows: readonly (readonly string[])[]
+  /** Line of the file of each row, from 1. */
+  lines: ArrayLike<number>
+  progress?: Progress
+}
+
+export interface Built {
+  curves: MeasuredCurve[]
+  skipped: Skipped[]
+  warnings: string[]
+  problems: Problem[]
+  /** Times were out of order and nobody asked for sorting. */
+  unsorted: boolean
+  ambiguous: boolean
+  /** Cells hold no numbers, and their rows could be left out. */
+  bad: boolean
+}
+
+export const SHOWN_PROBLEMS = 20
+
+export const short = (text: string) => (text.length > 60 ? `${text.slice(0, 60)}…` : text)
+
+export function place(source: RowSource, row: number, column: number): string {
+  const head = source.header[column]
+  return `${source.file}, line ${source.lines[row]}, column ${column + 1}${head ? ` (${short(head)})` : ''}`
+}
+
+export interface Context {
+  source: RowSource
+  numbers: NumberTable
+  choices: Choices
+  built: Built
+  columns: readonly Column[]
+  /** Rows that are left out because a cell of them holds no number. */
+  bad: ReadonlyMap<number, BadCell>
+}
+
+export interface Points {
+  /** Indices into the source's rows. */
+  rows: number[]
+  time: Float64Array
+  radius: Float64Array
+  uncertainty?: Float64Array
+  /** 1 = the table says that the point is not used. */
+  excluded?: Uint8Array
+}
+
+/** Complete points of one radius column; incomplete rows go to the list of skipped ones. */
+export function collect(context: Context, task: Task, values: TaskValues, group: Group): Points {
+  const { source, built } = context
+  const { time, radius, sigma } = values
+  const rows: number[] = []
+  const skip = (row: number, reason: string) => addSkipped(built.skipped, source.lines[row]!, reason)
+  const title = source.header[task.radius.index] || `column ${task.radius.index + 1}`
+  const count = group.rows ? group.rows.length : source.rows.length
+  for (let k = 0; k < count; k++) {
+    const i = group.rows ? group.rows[k]! : k
+    const spoiled = context.bad.get(i)
+    if (spoiled) {
+      skip(i, `"${short(spoiled.text)}": ${spoiled.why}`)
+      continue
+    }
+    const noTime = Number.isNaN(time[i]!)
+    const noRadius = Number.isNaN(radius[i]!)
+    if (noTime && noRadius) {
+      if (hasOther(source, i, task)) continue
+      skip(i, 'neither time nor radius')
+    } else if (noTime) skip(i, `no time for "${title}"`)
+    else if (noRadius) skip(i, `no radius in "${title}"`)
+    else if (!Number.isFinite(time[i]!)) skip(i, 'the time is not finite')
+    else if (!Number.isFinite(radius[i]!)) skip(i, `the radius in "${title}" is not finite`)
+    else if (wrongPoint(context, task, i, radius[i]!, sigma?.[i])) continue
+    else rows.push(i)
+  }
+  const pick = (values: Float64Array) => gather(values, rows)
+  const excluded = marksOf(context, rows)
+  return {
+    rows,
+    time: pick(time),
+    radius: pick(radius),
+    ...(sigma ? { uncertainty: pick(sigma) } : {}),
+    ...(excluded ? { excluded } : {}),
+  }
+}
+
+const YES = /^(?:|1|yes|true|x)$/i
+const NO = /^(?:0|no|false)$/i
+
+/** Which of the points the table itself sets aside; undefined if none. */
+function marksOf({ columns, source, built }: Context, rows: readonly number[]): Uint8Array | undefined {
+  const column = columns.find(({ role }) => role === 'used')
+  if (!column) return undefined
+  const marks = Uint8Array.from(rows, (row) => {
+    const cell = source.rows[row]![column.index] ?? ''
+    if (!YES.test(cell) && !NO.test(cell) && built.problems.length < SHOWN_PROBLEMS) {
+      const message = `"${short(cell)}": 1 (the point is used) or 0 (it is not) is wanted here.`
+      built.problems.push({ where: place(source, row, column.index), message })
+    }
+    return NO.test(cell) ? 1 : 0
+  })
+  return marks.includes(1) ? marks : undefined
+}
+
+export function gather(values: Float64Array, index: readonly number[]): Float64Array {
+  const picked = new Float64Array(index.length)
+  for (let i = 0; i < index.length; i++) picked[i] = values[index[i]!]!
+  return picked
+}
+
+/** In tables of several pairs a row may be empty for one pair and hold a point of another. */
+function hasOther(source: RowSource, row: number, task: Task): boolean {
+  return source.rows[row]!.some((cell, k) => cell && k !== task.time.index && k !== task.radius.index)
+}
+
+function wrongPoint(context: Context, task: Task, row: number, radius: number, sigma?: number): boolean {
+  const { source, built } = context
+  const wrong =
+    radius < 0
+      ? task.radius
+      : sigma !== undefined && !(Number.isNaN(sigma) || (sigma > 0 && sigma < Infinity))
+        ? task.uncertainty!
+        : null
+  if (!wrong) return false
+  if (built.problems.length <= SHOWN_PROBLEMS) {
+    const text = source.rows[row]![wrong.index]
+    const message =
+      wrong === task.radius
+        ? `"${text}": a ${task.radius.role} cannot be negative.`
+        : `"${text}": an uncertainty must be above 0 and finite; leave the cell empty if it is not known.`
+    built.problems.push({ where: place(source, row, wrong.index), message })
+  }
+  return true
+}
+
+/** The columns of one task over all rows, in s and m. */
+export interface TaskValues {
+  time: Float64Array
+  radius: Float64Array
+  sigma?: Float64Array
+}
+
+export function inSIUnits(context: Context, task: Task): TaskValues {
+  const radius = inMetres(context.numbers.columns.get(task.radius.index)!, task.radius)
+  const sigma = task.uncertainty && sigmaOf(context.numbers, task, radius)
+  return { time: inSeconds(context, task.time), radius, ...(sigma ? { sigma } : {}) }
+}
+
+function inSeconds({ numbers, choices }: Context, column: Column): Float64Array {
+  const values = numbers.columns.get(column.index)!
+  if (numbers.clocks.has(column.index)) return values
+  const unit = column.unit as TimeUnit
+  const { up, down } = unit === 'frame' ? { up: 1, down: choices.framesPerSecond! } : TIME_FACTOR[unit]
+  return up === 1 && down === 1 ? values : values.map((value) => (value * up) / down)
+}
+
+function inMetres(values: Float64Array, column: Column): Float64Array {
+  const down = LENGTH_FACTOR[column.unit as LengthUnit].down * (column.role === 'diameter' ? 2 : 1)
+  return down === 1 ? values : values.map((value) => value / down)
+}
+
+function sigmaOf(numbers: NumberTable, task: Task, radius: Float64Array): Float64Array {
+  const values = numbers.columns.get(task.uncertainty!.index)!
+  const unit = task.uncertainty!.unit
+  if (unit === '%') {
+    // A share of a radius of 0 says nothing about the uncertainty.
+    return values.map((value, i) => (radius[i] === 0 ? Number.NaN : (value / 100) * radius[i]!))
+  }
+  const factor = LENGTH_FACTOR[(unit ?? task.radius.unit) as LengthUnit]
+  const down = factor.down * (task.radius.role === 'diameter' ? 2 : 1)
+  return values.map((value) => value / down)
+}
+
+/** Joins neighbouring lines with the same reason into one entry. */
+export function addSkipped(list: Skipped[], line: number, reason: string): void {
+  const previous = list.at(-1)
+  if (previous && previous.reason === reason && (previous.last ?? previous.line) + 1 === line)
+    previous.last = line
+  else list.push({ line, reason })
+}
+
+/** `index` is empty when the points are in order already. */
+export type Order = { index: number[]; sorted: boolean } | { problem: string; unsorted: boolean }
+
+/** Strictly increasing order of the points; sorting only when it was asked for. */
+export function orderOf(points: Points, source: RowSource, sort: boolean): Order {
+  const { time, rows } = points
+  const line = (i: number) => source.lines[rows[i]!]!
+  const fall = time.findIndex((t, i) => i > 0 && t < time[i - 1]!)
+  if (fall > 0 && !sort) {
+    const restart =
+      time[fall]! <= time[0]! ? ' Several runs one below the other need a column with their names.' : ''
+    return {
+      problem: `The times are not in order: line ${line(fall)} is earlier than line ${line(fall - 1)}.${restart} The rows can be sorted if that is right.`,
+      unsorted: true,
+    }
+  }
+  const index = fall > 0 ? Array.from(rows.keys()).sort((a, b) => time[a]! - time[b]! || a - b) : []
+  const ordered = fall > 0 ? gather(time, index) : time
+  const twice = ordered.findIndex((t, k) => k > 0 && t === ordered[k - 1]!)
+  if (twice > 0) {
+    const pair = [twice - 1, twice].map((k) => line(fall > 0 ? index[k]! : k)).sort((a, b) => a - b)
+    return {
+      problem: `Lines ${pair[0]} and ${pair[1]} have the same time; each time may occur once.`,
+      unsorted: false,
+    }
+  }
+  return { index, sorted: fall > 0 }
+}
