@@ -1,9 +1,9 @@
 /** The presets that ship with the program. */
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { csvParseRows } from 'd3-dsv'
 import { describe, expect, it } from 'vitest'
 import { parsePreset, serialisePreset } from '../../src/life/preset.ts'
+import { readText } from '../../src/measured/read.ts'
 
 const folder = join(import.meta.dirname, '../../presets')
 const read = (name: string): string => readFileSync(join(folder, name), 'utf8')
@@ -24,21 +24,40 @@ describe('presets', () => {
   })
 })
 
+const tables = readdirSync(folder).filter((name) => name.endsWith('.csv'))
+
 describe('the demo measurements', () => {
-  const lines = read('harbour-lane-measured.csv').trimEnd().split('\n')
-  it('say in their first line that they are invented', () => {
-    expect(lines[0]).toMatch(/^# Invented/)
+  it('are three strengths', () => {
+    expect(tables).toEqual([50, 60, 70].map((percent) => `harbour-lane-measured-${percent}.csv`))
   })
-  it('have named units, ascending times and plausible radii', () => {
-    const [header, ...rows] = csvParseRows(lines.filter((line) => !line.startsWith('#')).join('\n'))
-    expect(header).toEqual(['time_s', 'radius_mm', 'uncertainty_mm'])
-    expect(rows.length).toBeGreaterThanOrEqual(25)
-    const numbers = rows.map((row) => row.map(Number) as [number, number, number])
-    numbers.forEach(([time, radius, uncertainty], i) => {
-      expect(time).toBeGreaterThan(i > 0 ? numbers[i - 1]![0] : -1)
-      expect(radius).toBeGreaterThan(0)
-      expect(radius).toBeLessThan(70)
-      expect(uncertainty).toBeGreaterThan(0)
-    })
+
+  it.each(tables)('%s says in its first line that it is invented', (name) => {
+    expect(read(name)).toMatch(/^# Invented/)
   })
+
+  it.each(tables)(
+    '%s is read without a question, with plausible numbers and what is known about the drop',
+    (name) => {
+      const result = readText(read(name), name)
+      expect(result.ok && [result.unsure, result.skipped, result.warnings]).toEqual([false, [], []])
+      if (!result.ok) return
+      const percent = Number(/\d+/.exec(name)![0])
+      const [curve] = result.curves
+      expect(result.curves).toHaveLength(1)
+      expect(curve!.meta).toEqual({
+        alcohol: 'ethanol',
+        alcoholFraction: percent / 100,
+        fractionBasis: 'mass',
+        volume_uL: 10,
+        depth_mm: 10,
+        temperature_C: 22,
+        conditions: 'rapeseed oil, dish 14 cm',
+        note: 'invented',
+      })
+      expect(curve!.time.length).toBeGreaterThanOrEqual(25)
+      expect(Math.max(...curve!.radius)).toBeGreaterThan(0.01)
+      expect(Math.max(...curve!.radius)).toBeLessThan(0.07)
+      expect(new Set(curve!.uncertainty)).toEqual(new Set([3e-4]))
+    },
+  )
 })

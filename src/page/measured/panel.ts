@@ -1,90 +1,160 @@
-/** The measured curves: list with residuals, hide, remove. */
+/** The measured curves: list with residuals, ways in and out, editor, removed ones. */
 import type { MeasuredCurve } from '../../measured/types.ts'
+import { usedCount } from '../../measured/usable.ts'
 import { removeCurve, showCurve, undo } from '../actions.ts'
-import { markerPath } from '../clock/drawing.ts'
-import { el, oncePerFrame, svg } from '../dom.ts'
-import { chooseFiles, takeTable } from '../files.ts'
+import { el, oncePerFrame } from '../dom.ts'
+import { chooseFiles, takePasted } from '../files.ts'
+import { plain } from '../format.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
-import { curveStyle } from '../theme.ts'
+import { loadDemo } from './demo.ts'
+import { createEditor } from './editor.ts'
 import type { KeeperHere } from './keepingHere.ts'
+import './measured.css'
 import { comparison, residualDetail, residualText } from './residual.ts'
+import { saveCurves, saveTable } from './saving.ts'
 import { createStatus, createTrash } from './status.ts'
+import { curveSwatch } from './swatch.ts'
 
-const demos = import.meta.glob<string>('../../presets/*.csv', {
-  query: '?raw',
-  import: 'default',
-  eager: true,
-})
-
-/** A small picture of a measured curve's marker. */
-export function markerSwatch(curve: MeasuredCurve, index: number): SVGElement {
-  const { colour, marker } = curveStyle(curve, index)
-  const path = svg('path', { d: markerPath(marker, 6, 6), fill: colour })
-  return svg(
-    'svg',
-    { class: 'swatch', viewBox: '0 0 12 12', width: 12, height: 12, 'aria-hidden': 'true' },
-    path,
-  )
+/** "60 % by mass, 10 µL, 36 points, 2 set aside" */
+export function aboutCurve(curve: MeasuredCurve): string {
+  const { alcoholFraction, fractionBasis = 'mass', alcohol, volume_uL } = curve.meta
+  const kind = alcohol ? ` ${alcohol}` : ''
+  const aside = curve.time.length - usedCount(curve)
+  return [
+    alcoholFraction === undefined
+      ? kind.trim()
+      : `${plain(alcoholFraction * 100, 3).replace(/\.0+$/, '')} %${kind} by ${fractionBasis}`,
+    volume_uL === undefined ? '' : `${plain(volume_uL, 3).replace(/\.0+$/, '')} µL`,
+    `${curve.time.length} points`,
+    aside > 0 ? `${aside} set aside` : '',
+  ]
+    .filter(Boolean)
+    .join(', ')
 }
 
-function row(curve: MeasuredCurve, index: number, state: State, store: Store): HTMLElement {
-  const shown = !state.hidden.has(curve.id)
-  const box = el('input', {
-    type: 'checkbox',
-    checked: shown,
-    'aria-label': `Show ${curve.name}`,
-    onchange: () => showCurve(store, curve.id, box.checked),
-  })
-  const remove = () => removeCurve(store, curve.id)
-  const compared = comparison(state.life, curve)
+function row(curve: MeasuredCurve, index: number, state: State, store: Store, edit: () => void): HTMLElement {
+  const box = el('input', { type: 'checkbox', checked: !state.hidden.has(curve.id) })
+  box.setAttribute('aria-label', `Show ${curve.name}`)
+  box.addEventListener('change', () => showCurve(store, curve.id, box.checked))
+  const button = (text: string, act: () => void) =>
+    el('button', { type: 'button', 'aria-label': `${text} ${curve.name}`, onclick: act }, text)
   return el(
     'li',
     { 'data-curve': curve.id },
-    box,
-    markerSwatch(curve, index),
+    el('label', { class: 'tick' }, box),
+    curveSwatch(curve, index),
     el('span', { class: 'name', title: curve.file }, curve.name),
-    el('span', { class: 'figures' }, `${curve.time.length} points`),
-    el('span', { class: 'figures rms', title: residualDetail(compared) }, residualText(compared)),
-    el('button', { type: 'button', 'aria-label': `Remove ${curve.name}`, onclick: remove }, 'Remove'),
+    el('span', { class: 'figures' }, aboutCurve(curve)),
+    el('span', { class: 'figures rms' }),
+    button('Edit', edit),
+    button('Remove', () => removeCurve(store, curve.id)),
   )
 }
 
-function createButtons(store: Store): HTMLElement {
-  const encode = (text: string) => new TextEncoder().encode(text)
-  const demo = Object.entries(demos).map(([path, text]) => {
-    const name = path.slice(path.lastIndexOf('/') + 1)
-    const load = () => takeTable(name, encode(text), store)
-    return el('button', { type: 'button', onclick: load, title: name }, 'Show invented demo data')
-  })
-  const choose = el('button', { type: 'button', onclick: () => chooseFiles(store) }, 'Choose files')
-  return el('div', { class: 'buttons' }, choose, ...demo)
+function createPasteBox(store: Store): HTMLElement {
+  const area = el('textarea', { rows: 5, 'aria-label': 'Table to be read' })
+  const details = el(
+    'details',
+    { class: 'paste' },
+    el('summary', {}, 'Paste a table'),
+    el(
+      'p',
+      { class: 'note' },
+      'Cells copied from a spreadsheet, or lines of text. You see how they are understood before they are taken. Without this box: Ctrl+V anywhere outside a field.',
+    ),
+    area,
+  )
+  const read = () => {
+    takePasted(area.value, store)
+    if (area.value.trim()) area.value = ''
+    details.open = false
+  }
+  details.append(el('button', { type: 'button', class: 'main', onclick: read }, 'Look at it'))
+  return details
+}
+
+/** Buttons below the list. */
+function createButtons(store: Store) {
+  const button = (text: string, act: () => void, attributes = {}) =>
+    el('button', { type: 'button', onclick: act, ...attributes }, text)
+  const all = () => store.getState().measured
+  const saving = [
+    button('Save all to one file', () => saveCurves(all()), {
+      title: 'Everything that is known; this page reads it again',
+    }),
+    button('Save all as a table', () => saveTable(all()), { title: 'CSV for other programs' }),
+  ]
+  const back = button('Undo removal', () => undo(store))
+  const root = el(
+    'div',
+    { class: 'buttons' },
+    button('Choose files', () => chooseFiles(store)),
+    button('Show invented demo data', () => loadDemo(store)),
+    ...saving,
+    back,
+  )
+  return { root, saving, back }
 }
 
 export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHere): View {
-  const list = el('ul', { class: 'list' })
+  const list = el('ul', { class: 'list curves' })
   const empty = el(
     'p',
     { class: 'note' },
-    'Drop tables (CSV) of time and radius anywhere on the page. Units stand in the header, as in “t (s)” and “R (mm)”, or are asked for.',
+    'Drop tables of time and radius anywhere on the page, paste them with Ctrl+V, or begin with the invented demo data.',
   )
-  const back = el('button', { type: 'button', onclick: () => undo(store) }, 'Undo removal')
+  const { root: buttons, saving, back } = createButtons(store)
+  const [editorRoot, statusRoot, trashRoot] = ['curve-editor', 'keeping', 'wide'].map((name) =>
+    el('div', { class: name }),
+  )
   let removed = false
   root.append(
     el('h2', { id: 'measured-title', tabindex: -1 }, 'Measured'),
     empty,
     list,
-    createButtons(store),
-    back,
+    editorRoot!,
+    buttons,
+    createPasteBox(store),
+    statusRoot!,
+    trashRoot!,
   )
-  const statusRoot = el('div', { class: 'keeping' })
-  const trashRoot = el('div', { class: 'wide' })
-  root.append(statusRoot, trashRoot)
-  const parts = [createStatus(statusRoot, store, keeper), createTrash(trashRoot, store, keeper)]
+  const editor = createEditor(editorRoot!, store, (id) =>
+    (
+      list.querySelector<HTMLElement>(`[data-curve="${CSS.escape(id)}"] button`) ?? root.querySelector('h2')
+    )?.focus(),
+  )
+  const parts = [editor, createStatus(statusRoot!, store, keeper), createTrash(trashRoot!, store, keeper)]
+
+  function drawRows(state: State): void {
+    const held = document.activeElement
+    const label = list.contains(held) ? held?.getAttribute('aria-label') : null
+    const rows = state.measured.map((curve, index) =>
+      row(curve, index, state, store, () => editor.open(curve.id)),
+    )
+    list.replaceChildren(...rows)
+    if (label)
+      list.querySelector<HTMLElement>(`[aria-label="${CSS.escape(label)}"]`)?.focus({ preventScroll: true })
+  }
+
+  function drawResiduals({ measured, life }: State): void {
+    measured.forEach((curve, i) => {
+      const place = list.children[i]?.querySelector<HTMLElement>('.rms')
+      const compared = comparison(life, curve)
+      if (!place) return
+      place.textContent = residualText(compared)
+      place.title = residualDetail(compared)
+    })
+  }
+
+  let seen: State | null = null
   const draw = oncePerFrame(() => {
     const state = store.getState()
     empty.hidden = state.measured.length > 0
     back.hidden = !removed
-    list.replaceChildren(...state.measured.map((curve, index) => row(curve, index, state, store)))
+    for (const one of saving) one.hidden = state.measured.length === 0
+    if (state.measured !== seen?.measured || state.hidden !== seen.hidden) drawRows(state)
+    drawResiduals(state)
+    seen = state
   })
   const unwatchRemoval = store.subscribe((state, before) => {
     if (state.measured !== before.measured) removed = state.measured.length < before.measured.length

@@ -19,7 +19,12 @@ import { createViewer } from './viewer.ts'
 
 const kept = 'What was on the page is kept.'
 
-export function createBench(root: HTMLElement, store: Store): View {
+export interface Bench extends View {
+  /** Opens a video or pictures. */
+  take(files: readonly File[]): void
+}
+
+export function createBench(root: HTMLElement, store: Store): Bench {
   const session = createSession()
   const client = createMarkClient()
   const tell = (text: string) => say(store, 'error', text, kept)
@@ -136,6 +141,7 @@ export function createBench(root: HTMLElement, store: Store): View {
   }
   root.addEventListener('keydown', onKey)
   return {
+    take: (files) => void takeFiles(files),
     destroy() {
       measuring.stop()
       unsubscribe()

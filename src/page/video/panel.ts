@@ -1,6 +1,8 @@
 /** The section “Radius from a recording”: closed at first; its contents are fetched when it is opened. */
 import { el } from '../dom.ts'
 import type { Store, View } from '../store.ts'
+import type { Bench } from './bench.ts'
+import { receiveRecordings } from './handOver.ts'
 
 export function createVideoPanel(root: HTMLElement, store: Store): View {
   const body = el('div', { class: 'video-body' })
@@ -10,7 +12,8 @@ export function createVideoPanel(root: HTMLElement, store: Store): View {
     el('summary', {}, el('h2', {}, 'Radius from a recording')),
     body,
   )
-  let bench: View | null = null
+  let bench: Bench | null = null
+  let waiting: readonly File[] | null = null
   let gone = false
   let asked = false
   const open = async () => {
@@ -19,6 +22,8 @@ export function createVideoPanel(root: HTMLElement, store: Store): View {
     try {
       const { createBench } = await import('./bench.ts')
       if (!gone) bench = createBench(body, store)
+      if (waiting) bench?.take(waiting)
+      waiting = null
     } catch (error) {
       asked = false
       console.warn('The workbench for recordings could not be fetched.', error)
@@ -26,6 +31,13 @@ export function createVideoPanel(root: HTMLElement, store: Store): View {
     }
   }
   details.addEventListener('toggle', open)
+  receiveRecordings((files) => {
+    details.open = true
+    root.scrollIntoView({ block: 'start' })
+    details.querySelector('summary')?.focus({ preventScroll: true })
+    if (bench) bench.take(files)
+    else waiting = files
+  })
   const follow = () => {
     if (location.hash === `#${root.id}`) details.open = true
   }
@@ -35,6 +47,7 @@ export function createVideoPanel(root: HTMLElement, store: Store): View {
   return {
     destroy() {
       gone = true
+      receiveRecordings(null)
       removeEventListener('hashchange', follow)
       bench?.destroy()
       root.replaceChildren()

@@ -1,0 +1,97 @@
+/** The head of a previewed table: what each column holds, and its unit. */
+import type { Column, ColumnRole, ColumnUnit } from '../../measured/types.ts'
+import { el } from '../dom.ts'
+
+const ROLES: readonly (readonly [ColumnRole, string])[] = [
+  ['ignore', 'not taken'],
+  ['time', 'time'],
+  ['radius', 'radius'],
+  ['diameter', 'diameter'],
+  ['uncertainty', 'uncertainty'],
+  ['series', 'name of the curve'],
+  ['used', 'point used (1 or 0)'],
+  ['alcohol', 'alcohol fraction'],
+  ['liquid', 'kind of alcohol'],
+  ['volume', 'drop volume, µL'],
+  ['contact', 'moment of contact, s'],
+  ['depth', 'bath depth, mm'],
+  ['temperature', 'temperature, °C'],
+  ['conditions', 'conditions'],
+  ['note', 'note'],
+]
+
+type UnitChoice = readonly (readonly [ColumnUnit | '', string])[]
+
+const lengths: UnitChoice = [
+  ['mm', 'mm'],
+  ['cm', 'cm'],
+  ['m', 'm'],
+  ['µm', 'µm'],
+]
+
+/** Units to choose from, the usual one first. */
+const UNITS: Partial<Record<ColumnRole, UnitChoice>> = {
+  time: [
+    ['s', 's'],
+    ['ms', 'ms'],
+    ['min', 'min'],
+    ['frame', 'frames'],
+  ],
+  radius: lengths,
+  diameter: lengths,
+  uncertainty: [['', 'as its radius'], ...lengths, ['%', '% of the radius']],
+  alcohol: [
+    ['mass', 'by mass, 0 to 1'],
+    ['volume', 'by volume, 0 to 1'],
+    ['mass %', '% by mass'],
+    ['volume %', '% by volume'],
+  ],
+}
+
+/** A column with another role; the unit stays if it fits, else it is the usual one. */
+function withRole({ unit, ...column }: Column, role: ColumnRole, title: string): Column {
+  const units = UNITS[role]
+  const next: Column = { ...column, role }
+  const named = role === 'radius' || role === 'diameter' || role === 'uncertainty'
+  if (named && !next.name && title) next.name = title
+  if (!units) return next
+  const fitting = units.find(([one]) => one === unit)?.[0] ?? units[0]![0]
+  return fitting ? { ...next, unit: fitting } : next
+}
+
+const withUnit = ({ unit: _, ...column }: Column, unit: ColumnUnit | ''): Column =>
+  unit ? { ...column, unit } : column
+
+/** One head cell per column; `change` gets all columns whenever one of them was changed. */
+export function columnHeads(
+  header: readonly string[],
+  columns: readonly Column[],
+  change: (columns: Column[]) => void,
+): HTMLElement[] {
+  let present = header.map(
+    (_, index): Column => columns.find((column) => column.index === index) ?? { index, role: 'ignore' },
+  )
+  return header.map((title, index) => {
+    const words = `Column ${index + 1}${title ? ` (${title})` : ''}`
+    const role = el('select', { 'aria-label': `${words}: what it holds` })
+    for (const [value, text] of ROLES) role.add(new Option(text, value))
+    const unit = el('select', { 'aria-label': `${words}: unit` })
+    const put = (column: Column) => {
+      present = present.with(index, column)
+      show()
+      change(present)
+    }
+    const show = () => {
+      const column = present[index]!
+      role.value = column.role
+      const units = UNITS[column.role]
+      unit.hidden = !units
+      unit.replaceChildren(...(units ?? []).map(([value, text]) => new Option(text, value)))
+      unit.value = column.unit ?? ''
+    }
+    role.addEventListener('change', () => put(withRole(present[index]!, role.value as ColumnRole, title)))
+    unit.addEventListener('change', () => put(withUnit(present[index]!, unit.value as ColumnUnit | '')))
+    show()
+    return el('th', { scope: 'col' }, el('span', { class: 'heads' }, role, unit))
+  })
+}

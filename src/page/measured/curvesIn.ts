@@ -1,0 +1,86 @@
+/** A file of curves on its way in: added to those that are here, or put in their place. */
+import { sameCurve } from '../../measured/checkCurve.ts'
+import { readCurvesFile } from '../../measured/curvesFile.ts'
+import type { MeasuredCurve } from '../../measured/types.ts'
+import { addCurves, say } from '../actions.ts'
+import { el, must } from '../dom.ts'
+import type { Store } from '../store.ts'
+import { freeName, freshCurveId, replaceCurves } from './changes.ts'
+import { fits } from './importing.ts'
+import { countWords } from './importWords.ts'
+
+const kept = 'What was on the page is kept.'
+
+/** Reads the text of such a file; asks what is to become of the curves that are here, if there are any. */
+export function takeCurvesFile(name: string, text: string, store: Store): void {
+  const result = readCurvesFile(text)
+  if (!result.ok) {
+    const shown = result.problems
+      .slice(0, 4)
+      .map(({ where, message }) => (where && !message.includes(where) ? `${where}: ${message}` : message))
+    const more = result.problems.length > 4 ? ` (and ${result.problems.length - 4} more)` : ''
+    say(store, 'error', `${name} cannot be used. ${shown.join(' ')}${more}`, kept)
+  } else if (result.curves.length === 0) say(store, 'note', `${name} holds no curves.`, kept)
+  else if (store.getState().measured.length === 0) add(name, result.curves, store)
+  else ask(name, result.curves, store)
+}
+
+/** Adds curves. One that is here already is not added twice; one that differs from that of the same id is put beside it. */
+function add(name: string, curves: readonly MeasuredCurve[], store: Store): void {
+  const { measured } = store.getState()
+  const here = new Map(measured.map((curve) => [curve.id, curve]))
+  let known = 0
+  let beside = 0
+  const fresh: MeasuredCurve[] = []
+  for (const curve of curves) {
+    const own = here.get(curve.id)
+    if (own && sameCurve(own, curve)) known++
+    else if (own) {
+      beside++
+      const other = `${curve.name} (from ${name})`
+      fresh.push({ ...curve, id: freshCurveId(), name: freeName(other, [...measured, ...fresh]) })
+    } else fresh.push(curve)
+  }
+  if (!fits(name, fresh, store)) return
+  addCurves(store, fresh)
+  const words = [`${name}: ${countWords(fresh)} added.`]
+  if (known > 0) words.push(`${known} ${known === 1 ? 'was' : 'were'} here already.`)
+  if (beside > 0) words.push(`${beside} differ from those here and stand beside them.`)
+  say(store, 'note', words.join(' '), 'Undo takes them out again.')
+}
+
+function replace(name: string, curves: readonly MeasuredCurve[], store: Store): void {
+  replaceCurves(store, curves)
+  const text = `${name}: ${countWords(curves)} in place of those that were here.`
+  say(store, 'note', text, 'Undo brings the others back; they are among the removed curves too.')
+}
+
+function ask(name: string, curves: readonly MeasuredCurve[], store: Store): void {
+  const count = store.getState().measured.length
+  const button = (text: string, main: boolean, act: () => void) => {
+    const element = el('button', { type: 'button', class: main ? 'main' : '' }, text)
+    element.addEventListener('click', () => {
+      card.remove()
+      act()
+    })
+    return element
+  }
+  const card = el(
+    'div',
+    { class: 'message question', role: 'group', 'aria-label': `What to do with ${name}` },
+    el(
+      'p',
+      {},
+      `${name} holds ${countWords(curves)}; ${count === 1 ? 'one curve is' : `${count} curves are`} here.`,
+    ),
+    el(
+      'div',
+      { class: 'buttons' },
+      button('Add them', true, () => add(name, curves, store)),
+      button('Put them in place of those here', false, () => replace(name, curves, store)),
+      button('Leave them out', false, () => say(store, 'note', `${name} was not taken over.`, kept)),
+    ),
+  )
+  must('questions').append(card)
+  card.querySelector('button')?.focus()
+}

@@ -1,0 +1,247 @@
+/**
+ * A table before it is taken over: its first rows, and what the page makes of them. Header, separator, decimal sign,
+ * role and unit of every column can be corrected; what follows from it is told at once.
+ */
+import type { Choices, Column, Preview, ReadResult, Separator } from '../../measured/types.ts'
+import { el, must } from '../dom.ts'
+import { columnHeads } from './columnHeads.ts'
+import { countWords, skippedWords } from './importWords.ts'
+import type { TableReader } from './tableReader.ts'
+
+export interface Look {
+  name: string
+  /** How the table was read at first. */
+  result: ReadResult
+  reader: TableReader
+  take(result: ReadResult & { ok: true }): void
+  leave(): void
+}
+
+const shownRows = 8
+
+/** Columns as understood, with the likeliest unit where none is said. */
+function startingColumns({ preview, ...result }: ReadResult): Column[] {
+  const needs = 'needs' in result ? (result.needs ?? {}) : {}
+  return (preview?.columns ?? []).map((column) => {
+    if (column.unit) return column
+    const guess =
+      column.role === 'time'
+        ? needs.timeUnit?.[0]
+        : column.role === 'radius' || column.role === 'diameter'
+          ? needs.radiusUnit?.[0]
+          : undefined
+    return guess ? { ...column, unit: guess } : column
+  })
+}
+
+function choice<T extends string>(
+  label: string,
+  options: readonly (readonly [T, string])[],
+  value: T,
+  change: (value: T) => void,
+): HTMLLabelElement {
+  const input = el('select', { onchange: () => change(input.value as T) })
+  for (const [option, text] of options)
+    input.add(new Option(text, option, option === value, option === value))
+  return el('label', {}, `${label} `, input)
+}
+
+const cut = (text: string): string => (text.length > 40 ? `${text.slice(0, 39)}…` : text)
+
+function headerOptions({ first }: Preview): [string, string][] {
+  return [
+    ['0', 'none'],
+    ...first.map(({ line, cells }): [string, string] => [
+      String(line),
+      `${line}: ${cut(cells.filter(Boolean).join(' | '))}`,
+    ]),
+  ]
+}
+
+function rowsTable(preview: Preview, heads: HTMLElement[], headerLine: number): HTMLElement {
+  const width = preview.header.length
+  const rows = preview.first.slice(0, shownRows).map(({ line, cells }) => {
+    const tag = line === headerLine ? 'th' : 'td'
+    const row = Array.from({ length: width }, (_, i) => el(tag, {}, cut(cells[i] ?? '')))
+    const skipped = line < headerLine ? 'above' : ''
+    return el(
+      'tr',
+      { class: line === headerLine ? 'header' : skipped },
+      el('td', { class: 'line' }, String(line)),
+      ...row,
+    )
+  })
+  return el(
+    'div',
+    { class: 'preview', tabindex: 0, role: 'region', 'aria-label': 'First rows of the table' },
+    el('table', {}, el('thead', {}, el('tr', {}, el('th', {}, 'Line'), ...heads)), el('tbody', {}, ...rows)),
+  )
+}
+
+/** Shows a table; one of `take` and `leave` is called, once. */
+export function lookAt(look: Look): void {
+  const { name, reader } = look
+  let columns = startingColumns(look.result)
+  let choices: Choices = {}
+  let latest = 0
+  let read: ReadResult = look.result
+
+  const says = el('div', { role: 'status', class: 'says' })
+  const options = el('div', { class: 'options' })
+  const table = el('div', {})
+  const take = el('button', { type: 'submit', class: 'main' }, 'Take over')
+  const leave = el('button', { type: 'button' }, 'Leave it out')
+  const card = el(
+    'form',
+    { class: 'message question look', 'aria-label': `${name} before it is taken over` },
+    el('h2', { tabindex: -1 }, `${name}: is it understood?`),
+    options,
+    table,
+    says,
+    el('div', { class: 'buttons' }, take, leave),
+  )
+  card.addEventListener('submit', (event) => {
+    event.preventDefault()
+    if (!read.ok) return
+    card.remove()
+    look.take(read)
+  })
+  leave.addEventListener('click', () => {
+    card.remove()
+    look.leave()
+  })
+
+  /** Reads once more with what is chosen; an answer that has been overtaken is dropped. */
+  async function again(structure = false): Promise<void> {
+    const turn = ++latest
+    take.disabled = true
+    if (reader.slow) says.replaceChildren(el('p', { class: 'note' }, 'Reading …'))
+    try {
+      const given = structure ? choices : { ...choices, columns }
+      const result = await reader.read(given)
+      if (turn !== latest) return
+      read = result
+      if (structure) {
+        if (!result.preview) return tell()
+        columns = startingColumns(result)
+        draw(result.preview)
+        return again()
+      }
+    } catch (error) {
+      if (turn === latest)
+        says.replaceChildren(el('p', {}, `The reading broke off (${(error as Error).message}).`))
+      return
+    }
+    tell()
+  }
+
+  function tell(): void {
+    take.disabled = !read.ok
+    drawOptions()
+    if (read.ok) {
+      const left = skippedWords(read.skipped, 8)
+      const notes = [...read.warnings, left].filter(Boolean)
+      says.replaceChildren(
+        el(
+          'p',
+          {},
+          `This gives ${countWords(read.curves)}: ${read.curves.slice(0, 6).map(spanOf).join('; ')}${read.curves.length > 6 ? ' …' : ''}.`,
+        ),
+        ...(notes.length > 0 ? [el('p', { class: 'note' }, notes.join(' '))] : []),
+      )
+    } else {
+      const list = read.problems.slice(0, 6).map(({ where, message }) => el('li', {}, `${where}: ${message}`))
+      says.replaceChildren(el('p', {}, 'It cannot be taken like this:'), el('ul', {}, ...list))
+    }
+  }
+
+  function change(part: Choices, structure = false): void {
+    choices = { ...choices, ...part }
+    void again(structure)
+  }
+
+  let drawnFor = ''
+  /** The questions that go with the present state; drawn anew only when they change, so that the focus stays. */
+  function drawOptions(): void {
+    const { preview } = read
+    if (!preview) return
+    const needs = read.ok ? {} : (read.needs ?? {})
+    const frames = columns.some(({ role, unit }) => role === 'time' && unit === 'frame')
+    const sort = needs.sort === true || choices.sort === true
+    const bad = needs.skipBad === true || choices.skipBad === true
+    const state = JSON.stringify([frames, sort, bad, preview.headerLine, preview.separator, preview.first])
+    if (state === drawnFor) return
+    drawnFor = state
+    const separators: [Separator, string][] = [
+      [',', 'comma'],
+      [';', 'semicolon'],
+      ['\t', 'tab'],
+      [' ', 'blanks'],
+    ]
+    const marks: ['' | '.' | ',', string][] = [
+      ['', 'as the numbers show'],
+      ['.', 'point (1.234 is a little over one)'],
+      [',', 'comma (1,234 is a little over one)'],
+    ]
+    const held = [...options.children].findIndex((child) => child.contains(document.activeElement))
+    options.replaceChildren(
+      choice('Header in line', headerOptions(preview), String(preview.headerLine), (line) =>
+        change({ headerLine: Number(line) }, true),
+      ),
+      choice('Columns separated by', separators, preview.separator, (separator) =>
+        change({ separator }, true),
+      ),
+      choice('Decimal sign', marks, choices.decimalMark ?? '', (mark) => {
+        const { decimalMark: _, ...others } = choices
+        choices = mark ? { ...others, decimalMark: mark } : others
+        void again()
+      }),
+      ...(frames ? [rateField()] : []),
+      ...(sort ? [tick('Sort the rows by time', choices.sort === true, (on) => change({ sort: on }))] : []),
+      ...(bad
+        ? [
+            tick('Leave out rows that hold no number', choices.skipBad === true, (on) =>
+              change({ skipBad: on }),
+            ),
+          ]
+        : []),
+    )
+    options.children[held]?.querySelector<HTMLElement>('select, input')?.focus()
+  }
+
+  function rateField(): HTMLElement {
+    const needs = read.ok ? {} : (read.needs ?? {})
+    const value = choices.framesPerSecond ?? needs.framesPerSecond?.guess
+    const input = el('input', { type: 'number', min: 0, step: 'any', value, inputmode: 'decimal' })
+    input.addEventListener('change', () => change({ framesPerSecond: input.valueAsNumber }))
+    if (choices.framesPerSecond === undefined && value !== undefined)
+      choices = { ...choices, framesPerSecond: value }
+    return el('label', {}, 'Frames per second ', input)
+  }
+
+  function draw(preview: Preview): void {
+    const heads = columnHeads(preview.header, columns, (next) => {
+      columns = next
+      void again()
+    })
+    table.replaceChildren(rowsTable(preview, heads, preview.headerLine))
+  }
+
+  if (look.result.preview) draw(look.result.preview)
+  must('questions').append(card)
+  card.querySelector('h2')?.focus()
+  card.scrollIntoView({ block: 'nearest' })
+  void again()
+}
+
+function tick(label: string, checked: boolean, change: (on: boolean) => void): HTMLElement {
+  const input = el('input', { type: 'checkbox', checked, onchange: () => change(input.checked) })
+  return el('label', { class: 'inline' }, input, ` ${label}`)
+}
+
+/** "60 %, 0 s to 5.5 s, up to 21.9 mm" */
+function spanOf({ name, time, radius }: { name: string; time: Float64Array; radius: Float64Array }): string {
+  const round = (x: number) => String(Number(x.toPrecision(3)))
+  const most = radius.reduce((a, b) => Math.max(a, b), 0)
+  return `“${cut(name)}” from ${round(time[0]!)} s to ${round(time.at(-1)!)} s, up to ${round(most * 1e3)} mm`
+}

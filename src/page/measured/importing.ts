@@ -1,0 +1,152 @@
+/** Tables on their way in: read, shown where there is a doubt, taken over; what was left out is listed. */
+import type { Choices, MeasuredCurve, ReadResult } from '../../measured/types.ts'
+import { addCurves, say } from '../actions.ts'
+import { el, must } from '../dom.ts'
+import type { Store } from '../store.ts'
+import { sameCurve } from '../../measured/checkCurve.ts'
+import { freeName, freshCurveId } from './changes.ts'
+import { lookAt } from './importCard.ts'
+import { countWords, skippedWords } from './importWords.ts'
+import { openTable, Stopped, type TableReader } from './tableReader.ts'
+
+const kept = 'What was on the page is kept.'
+/** Most points of all measured curves together, so that the page stays quick. */
+const mostPoints = 2_000_000
+/** Most entries of the list of skipped rows that stay with a curve. */
+const mostSkipped = 200
+
+type Read = ReadResult & { ok: true }
+
+/** Where a table comes from and how it is to be treated. */
+export interface Incoming {
+  /** For messages and as the name of a curve without one. */
+  name: string
+  source: Uint8Array | string
+  /** Always show the table before it is taken: it was pasted. */
+  look?: boolean
+}
+
+/** Reads a table and takes its curves over; asks where something could be meant otherwise. */
+export async function importTable(incoming: Incoming, store: Store): Promise<void> {
+  const { name, source, look = false } = incoming
+  const reader = openTable(source, name)
+  const result = await readWatched(reader, {}, name, store)
+  if (!result) return
+  if (result.ok && !look && !result.unsure) takeCurves(name, result, store)
+  else if (result.preview && (result.ok || result.askOnly || look)) show(incoming, reader, result, store)
+  else refuse(incoming, reader, result as ReadResult & { ok: false }, store)
+}
+
+/** Reads with a progress bar where it may take long; null when it was stopped or broke off, which is said. */
+async function readWatched(
+  reader: TableReader,
+  choices: Choices,
+  name: string,
+  store: Store,
+): Promise<ReadResult | null> {
+  const bar = reader.slow ? progressCard(name, reader) : null
+  try {
+    return await reader.read(choices, bar?.progress)
+  } catch (error) {
+    if (error instanceof Stopped) say(store, 'note', `The reading of ${name} was stopped.`, kept)
+    else say(store, 'error', `${name} could not be read (${(error as Error).message}).`, kept)
+    return null
+  } finally {
+    bar?.card.remove()
+  }
+}
+
+function progressCard(name: string, reader: TableReader) {
+  const bar = el('progress', { max: 1, value: 0, 'aria-label': `Reading of ${name}` })
+  const words = el('span', { class: 'note' })
+  const stop = el('button', { type: 'button', onclick: () => reader.stop() }, 'Stop')
+  const card = el('div', { class: 'message reading' }, el('p', {}, `Reading ${name} `, words), bar, stop)
+  must('questions').append(card)
+  const progress = (part: number, doing: string) => {
+    bar.value = part
+    words.textContent = doing
+  }
+  return { card, progress }
+}
+
+function show(incoming: Incoming, reader: TableReader, result: ReadResult, store: Store): void {
+  const { name } = incoming
+  lookAt({
+    name,
+    result,
+    reader,
+    take(read) {
+      reader.stop()
+      takeCurves(name, read, store, true)
+    },
+    leave() {
+      reader.stop()
+      say(store, 'note', `${name} was not taken over.`, kept)
+    },
+  })
+}
+
+function refuse(
+  incoming: Incoming,
+  reader: TableReader,
+  result: ReadResult & { ok: false },
+  store: Store,
+): void {
+  reader.stop()
+  const shown = result.problems
+    .slice(0, 4)
+    .map(({ where, message }) => (where && !message.includes(where) ? `${where}: ${message}` : message))
+  const more = result.problems.length > 4 ? ` (and ${result.problems.length - 4} more)` : ''
+  const action = result.preview
+    ? { label: 'Look at its columns', run: () => show(incoming, reader, result, store) }
+    : undefined
+  say(store, 'error', `${incoming.name} cannot be used. ${shown.join(' ')}${more}`, kept, action)
+}
+
+/** Keeps with a curve what its reading told. */
+function withOrigin(curve: MeasuredCurve, { skipped, warnings }: Read): MeasuredCurve {
+  if (skipped.length + warnings.length === 0) return curve
+  const more = skipped.length - mostSkipped
+  const origin = {
+    skipped: skipped.slice(0, mostSkipped),
+    ...(more > 0 ? { skippedMore: more } : {}),
+    warnings,
+  }
+  return { ...curve, origin }
+}
+
+/**
+ * Adds what a table gave. A curve that is there already is not added twice; one that was changed since it was read
+ * gets the table's version beside it.
+ */
+function takeCurves(name: string, result: Read, store: Store, told = false): void {
+  const { measured } = store.getState()
+  const here = new Map(measured.map((curve) => [curve.id, curve]))
+  const fresh: MeasuredCurve[] = []
+  let known = 0
+  for (const read of result.curves) {
+    const before = here.get(read.id)
+    if (before && sameCurve(before, read)) known++
+    else {
+      const id = before ? freshCurveId() : read.id
+      const own = freeName(read.name, before ? [...measured, ...fresh] : fresh)
+      fresh.push(withOrigin({ ...read, id, name: own }, result))
+    }
+  }
+  if (!fits(name, fresh, store)) return
+  if (known > 0) say(store, 'note', `${name}: curves that are here already were not added again.`)
+  addCurves(store, fresh)
+  const words = [...result.warnings, skippedWords(result.skipped)].filter(Boolean).join(' ')
+  if (words)
+    say(store, 'warning', `${name}: ${words}`, 'The other points are here; the list stays with the curve.')
+  else if (told && fresh.length > 0) say(store, 'note', `${name}: ${countWords(fresh)} taken over.`)
+}
+
+/** Says so, and gives false, where the page would hold too many points. */
+export function fits(name: string, fresh: readonly MeasuredCurve[], store: Store): boolean {
+  const points = [...store.getState().measured, ...fresh].reduce((sum, curve) => sum + curve.time.length, 0)
+  if (points <= mostPoints) return true
+  const text = `${name} would bring the page to ${points} measured points; it takes ${mostPoints}.`
+  say(store, 'error', text, kept)
+  return false
+}
