@@ -10,7 +10,7 @@ import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 export const COMPARE_HELP = `Lays the life of a drop on measured radii: how far off it is, or which inputs would bring it there.
 
   npm run -s compare -- PRESET.json DATA.csv [MORE.csv …] [options]
-  npm run -s compare -- presets/harbour-lane-spreads.json presets/harbour-lane-measured.csv \\
+  npm run -s compare -- presets/harbour-lane-spreads.json presets/harbour-lane-measured-60.csv \\
       --fit air.filmCoefficient_mmPerS,bath.viscosity_mPas
 
   What a curve states in its table (strength, volume, depth, temperature) holds for its own drop.
@@ -120,7 +120,7 @@ export function readCompare(argv: string[]): CompareCommand | 'help' {
   const [preset, ...tables] = positionals
   if (preset === undefined || tables.length === 0) {
     throw new Wrong(
-      'Give a preset and at least one table of measured radii, e.g. presets/harbour-lane-spreads.json presets/harbour-lane-measured.csv',
+      'Give a preset and at least one table of measured radii, e.g. presets/harbour-lane-spreads.json presets/harbour-lane-measured-60.csv',
     )
   }
   if (v.scan !== 'auto' && v.scan !== 'always' && v.scan !== 'never') {

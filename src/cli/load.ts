@@ -3,6 +3,7 @@ import { basename } from 'node:path'
 import { parsePreset, setKeys } from '../life/preset.ts'
 import type { Preset } from '../life/types.ts'
 import { LARGEST_FILE } from '../measured/decode.ts'
+import { skippedWords } from '../measured/importWords.ts'
 import { readTable } from '../measured/read.ts'
 import type { Choices, MeasuredCurve, Needs } from '../measured/types.ts'
 import { readBytes, readText, userPath } from './files.ts'
@@ -56,9 +57,10 @@ const ANSWERS: Record<keyof Needs, string> = {
   decimalMark: '--decimal',
   columns: '--columns',
   sort: '--sort',
+  skipBad: '--skip-bad',
 }
 
-/** Reads the curves of a table. A question that the table leaves open is told with the option that answers it. */
+/** Reads the curves of a table; what was left out is among the warnings. A question that the table leaves open is told with the option that answers it. */
 export function loadTable(
   file: string,
   choices: Choices,
@@ -67,8 +69,9 @@ export function loadTable(
   if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
   const result = readTable(read.bytes, basename(file), choices)
   if (result.ok) {
-    const { curves, warnings } = result
-    return { ok: true, curves, warnings: warnings.map((warning) => `${file}: ${warning}`) }
+    const { curves, warnings, skipped } = result
+    const told = skipped.length > 0 ? [...warnings, skippedWords(skipped, 20)] : warnings
+    return { ok: true, curves, warnings: told.map((warning) => `${file}: ${warning}`) }
   }
   const messages = result.problems.map(({ where, message }) => `${placed(file, where)}: ${message}`)
   const asked = Object.keys(result.needs ?? {}) as (keyof Needs)[]

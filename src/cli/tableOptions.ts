@@ -18,6 +18,7 @@ export const TABLE_OPTIONS = {
   decimal: { type: 'string' },
   columns: { type: 'string' },
   sort: { type: 'boolean', default: false },
+  'skip-bad': { type: 'boolean', default: false },
 } as const
 
 export const TABLE_HELP = `  What a table leaves open (for all tables of the call):
@@ -26,7 +27,8 @@ export const TABLE_HELP = `  What a table leaves open (for all tables of the cal
   --fps NUMBER         frames per second, where the time column counts frames
   --decimal MARK       point or comma
   --columns LIST       what the columns hold, in their order, with units, e.g. time:s,ignore,radius:mm
-  --sort               times that are out of order are sorted`
+  --sort               times that are out of order are sorted
+  --skip-bad           rows in which a number cannot be read are left out, and listed`
 
 export interface TableValues {
   'time-unit'?: string | undefined
@@ -35,13 +37,37 @@ export interface TableValues {
   decimal?: string | undefined
   columns?: string | undefined
   sort: boolean
+  'skip-bad': boolean
 }
 
-const ROLES: readonly ColumnRole[] = ['time', 'radius', 'diameter', 'uncertainty', 'series', 'ignore']
+const ROLES: readonly ColumnRole[] = [
+  ...([
+    'time',
+    'radius',
+    'diameter',
+    'uncertainty',
+    'series',
+    'used',
+    'alcohol',
+    'liquid',
+    'volume',
+  ] as const),
+  ...(['contact', 'depth', 'temperature', 'conditions', 'note', 'ignore'] as const),
+]
+
+/** Units that a role may be given; the others have one of their own, or none. */
+const UNITS: Partial<Record<ColumnRole, readonly ColumnUnit[]>> = {
+  time: TIME_UNITS,
+  radius: LENGTH_UNITS,
+  diameter: LENGTH_UNITS,
+  uncertainty: [...LENGTH_UNITS, '%'],
+  alcohol: ['mass', 'volume', 'mass %', 'volume %'],
+}
 const MARKS: Record<string, DecimalMark> = { point: '.', comma: ',' }
 
-/** µ is hard to type. */
-const tidyUnit = (text: string): string => (text === 'um' || text === 'μm' ? 'µm' : text)
+/** µ is hard to type; "mass%" is the same as "mass %". */
+const tidyUnit = (text: string): string =>
+  text === 'um' || text === 'μm' ? 'µm' : text.replace(/^(mass|volume)%$/, '$1 %')
 
 function oneOf<T extends string>(option: string, text: string, permitted: readonly T[]): T {
   const found = permitted.find((one) => one === tidyUnit(text))
@@ -52,9 +78,9 @@ function oneOf<T extends string>(option: string, text: string, permitted: readon
 function columnOf(text: string, index: number): Column {
   const [role = '', unit] = text.trim().split(':')
   const found = oneOf('columns', role, ROLES)
-  if (unit === undefined || found === 'ignore' || found === 'series') return { index, role: found }
-  const units: readonly ColumnUnit[] =
-    found === 'time' ? TIME_UNITS : found === 'uncertainty' ? [...LENGTH_UNITS, '%'] : LENGTH_UNITS
+  const units = UNITS[found]
+  if (unit === undefined || found === 'ignore') return { index, role: found }
+  if (!units) throw new Wrong(`--columns is ${JSON.stringify(text)}. Permitted: ${found}, without a unit`)
   return { index, role: found, unit: oneOf('columns', unit, units) }
 }
 
@@ -79,5 +105,6 @@ export function choicesOf(v: TableValues): Choices {
       : { decimalMark: MARKS[oneOf('decimal', v.decimal, ['point', 'comma'])]! }),
     ...(v.columns === undefined ? {} : { columns: v.columns.split(',').map(columnOf) }),
     ...(v.sort ? { sort: true } : {}),
+    ...(v['skip-bad'] ? { skipBad: true } : {}),
   }
 }

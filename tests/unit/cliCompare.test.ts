@@ -78,8 +78,9 @@ describe('arguments', () => {
       '--decimal',
       'comma',
       '--columns',
-      'time:s,ignore,diameter:mm',
+      'time:s,ignore,diameter:mm,alcohol:volume%,depth',
       '--sort',
+      '--skip-bad',
       '--fps',
       '50',
     ]
@@ -113,8 +114,11 @@ describe('arguments', () => {
           { index: 0, role: 'time', unit: 's' },
           { index: 1, role: 'ignore' },
           { index: 2, role: 'diameter', unit: 'mm' },
+          { index: 3, role: 'alcohol', unit: 'volume %' },
+          { index: 4, role: 'depth' },
         ],
         sort: true,
+        skipBad: true,
       },
       csv: 'x.csv',
       json: true,
@@ -122,6 +126,10 @@ describe('arguments', () => {
   })
   it.each<[string[], RegExp]>([
     [[], /Give a preset and at least one table/],
+    [
+      [preset, data, '--columns', 'time:s,radius:mm,depth:cm'],
+      /"depth:cm"\. Permitted: depth, without a unit/,
+    ],
     [['a.json'], /at least one table/],
     [[preset, data, '--fit', ''], /--fit "" names no unknown/],
     [[preset, data, '--fit', 'bath.depth_mm=3'], /names no unknown/],

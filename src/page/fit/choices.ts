@@ -6,7 +6,7 @@ import { usedCount } from '../../measured/usable.ts'
 import { scaleOf, shownNumber, withUnit } from '../controls/scale.ts'
 import { el } from '../dom.ts'
 import { numberField } from '../fields.ts'
-import { markerSwatch } from '../measured/panel.ts'
+import { markerSwatch } from '../measured/swatch.ts'
 import type { State } from '../store.ts'
 
 /** First choice, until somebody chooses: what a bench knows least. */

@@ -7,7 +7,7 @@ import { el, must } from '../dom.ts'
 import type { Store } from '../store.ts'
 import { freeName, freshCurveId, replaceCurves } from './changes.ts'
 import { fits } from './importing.ts'
-import { countWords } from './importWords.ts'
+import { countWords } from '../../measured/importWords.ts'
 
 const kept = 'What was on the page is kept.'
 

@@ -5,7 +5,7 @@
 import type { Choices, Column, Preview, ReadResult, Separator } from '../../measured/types.ts'
 import { el, must } from '../dom.ts'
 import { columnHeads } from './columnHeads.ts'
-import { countWords, skippedWords } from './importWords.ts'
+import { countWords, skippedWords } from '../../measured/importWords.ts'
 import type { TableReader } from './tableReader.ts'
 
 export interface Look {

@@ -6,7 +6,7 @@ import type { Store } from '../store.ts'
 import { sameCurve } from '../../measured/checkCurve.ts'
 import { freeName, freshCurveId } from './changes.ts'
 import { lookAt } from './importCard.ts'
-import { countWords, skippedWords } from './importWords.ts'
+import { countWords, skippedWords } from '../../measured/importWords.ts'
 import { openTable, Stopped, type TableReader } from './tableReader.ts'
 
 const kept = 'What was on the page is kept.'

@@ -1,5 +1,5 @@
 /** Words about what a table gave and what was left out. */
-import type { MeasuredCurve, Skipped } from '../../measured/types.ts'
+import type { MeasuredCurve, Skipped } from './types.ts'
 
 /** "lines 4–9" */
 export const linesOf = ({ line, last }: Skipped): string =>
