@@ -1,7 +1,9 @@
 /**
  * `npm run bench`: steps, refusals, factorisations, median ms, ns per cell and attempt, errors against the finest lives
  * that the engine runs, cost against the number of cells, lives per second on all cores, cold start; with `--scipy` (and
- * Python with SciPy at hand) the ratio to its BDF on the same equations. Appends to history.json with date and machine. Figures of one run belong together: the machines are shared.
+ * Python with SciPy at hand) the ratio to its BDF on the same equations; with `--browser` (and a built page) the times in
+ * Chromium's worker. Appends to history.json with date and machine. Figures of one run belong together: the machines are
+ * shared.
  */
 import { spawnSync } from 'node:child_process'
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
@@ -12,6 +14,7 @@ import { setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import { seriesAt } from '../../src/life/sample.ts'
 import type { Life, Preset } from '../../src/life/types.ts'
+import { type BrowserRow, measureInBrowser } from './chromium.mjs'
 import { type BenchLife, benchLives, CHECK_TIMES } from './lives.ts'
 import { livesPerSecond } from './pool.ts'
 import { compareWithScipy } from './scipy.ts'
@@ -106,6 +109,12 @@ function coldStart(): number {
   return Number(result.stdout)
 }
 
+/** Times of the reference life in the page's worker in Chromium. */
+function inBrowser(reference: Preset): Promise<BrowserRow[]> {
+  const at = (level: string) => changed(reference, [['model.accuracy', level]])
+  return measureInBrowser({ 'reference 0.50, quick': at('quick'), 'reference 0.50, normal': at('normal') })
+}
+
 async function main(): Promise<void> {
   const lives = benchLives()
   const truth = convergedLives(lives)
@@ -130,6 +139,8 @@ async function main(): Promise<void> {
         `at the engine’s error of ${round(scipy.engine_error_R_percent, 2)} % (${round(scipy.engine_ms)} ms)`,
     )
   }
+  const browser = process.argv.includes('--browser') ? await inBrowser(reference) : null
+  if (browser) console.table(browser)
   const file = here('history.json')
   const history = existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : []
   const machine = `${cpus()[0]?.model.trim()}, ${availableParallelism()} cores, Node ${process.versions.node}`
@@ -141,6 +152,7 @@ async function main(): Promise<void> {
     lives_per_second: round(pool.rate),
     cold_ms: round(cold),
     ...(scipy ? { scipy } : {}),
+    ...(browser ? { browser } : {}),
   })
   writeFileSync(file, `${JSON.stringify(history, null, 1)}\n`)
   console.log(`${new Date().toISOString()}  ${machine}`)
