@@ -1,6 +1,7 @@
 /** Thin: computes lives away from the page's thread. */
 import { expose, transfer } from 'comlink'
 import { estimateErrors } from '../src/life/errors.ts'
+import { fromLeaves } from '../src/life/presetCheck.ts'
 import { runLife } from '../src/life/run.ts'
 import type { Life, LifeResult, Preset } from '../src/life/types.ts'
 import type { LifeWorker } from './messages.ts'
@@ -11,7 +12,13 @@ import { transferables } from './transferables.ts'
 let newest = 0
 const stopped = new Set<number>()
 /** The engine is used by one run at a time: a run waits until the one before has ended. */
-let before: Promise<unknown> = Promise.resolve()
+let before: Promise<unknown> = warmUp()
+
+/** A life for its own sake: the code is compiled while the page is still being read. The first wish ends it. */
+async function warmUp(): Promise<void> {
+  const drop = fromLeaves(new Map())
+  if (drop.ok) await runLife(drop.preset, { pause, cancelled: () => newest > 0 }, 'quick').catch(() => null)
+}
 
 const crashed = (error: unknown): LifeResult => ({
   ok: false,

@@ -2,6 +2,7 @@
 import { proxy, type Remote, releaseProxy, wrap } from 'comlink'
 import type { LifeWorker } from '../../../workers/messages.ts'
 import type { Life, LifeResult, Preset } from '../../life/types.ts'
+import { lifeWorker } from './firstWorker.ts'
 
 export interface LifeClientEvents {
   /**
@@ -39,7 +40,7 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
   let graceTimer = 0
 
   function start(): void {
-    const born = new Worker(new URL('../../../workers/life.ts', import.meta.url), { type: 'module' })
+    const born = lifeWorker()
     worker = born
     remote = wrap<LifeWorker>(born)
     death = new Promise((_, reject) => {
