@@ -1,11 +1,13 @@
 /** Arguments of `simulate` → what to do. Pure. */
 import { parseArgs } from 'node:util'
-import { type Change, changeOf, NOT_A_CHANGE } from './load.ts'
+import { type Change, changeOf, LIQUID_OPTION, NOT_A_CHANGE } from './load.ts'
 
 export interface SimulateCommand {
   preset: string
   /** Changes in the order given: key, text, and the argument they came from. */
   changes: Change[]
+  /** Liquid files. */
+  liquids: string[]
   json: boolean
   repeat: number
   /** Output interval, s. */
@@ -23,6 +25,7 @@ export const HELP = `Computes the whole life of a drop of water and alcohol on a
 
   --set KEY=VALUE   changes one value of the preset, e.g. --set drop.volume_uL=20
                     (as often as needed; KEY=null means the default)
+  --liquid FILE     a liquid of your own (mixture or oil) in the place of the preset's; see README
   --json            one JSON object instead of the table
   --every SECONDS   interval of the output (0.25)
   --until SECONDS   stops the life there at the latest (model.horizon_s)
@@ -36,6 +39,7 @@ Exit code 0: done. 1: the run failed, with its cause. 2: something is wrong with
 `
 
 const OPTIONS = {
+  liquid: LIQUID_OPTION,
   set: { type: 'string', multiple: true },
   json: { type: 'boolean' },
   every: { type: 'string' },
@@ -97,6 +101,7 @@ function read(argv: string[]): Parsed {
   const command: SimulateCommand = {
     preset,
     changes,
+    liquids: values.liquid,
     json: values.json ?? false,
     repeat: wholeOption('repeat', values.repeat, 1, 1000, 1),
     every: numberOption('every', values.every, 0.001, 3600, 0.25),

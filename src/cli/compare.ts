@@ -23,8 +23,8 @@ const fail = (messages: readonly string[]): never => {
   throw new WrongInput(messages.join('\n'))
 }
 
-function presetOf({ preset }: CompareCommand, changes: CompareCommand['changes']): Preset {
-  const made = loadPreset(preset, changes)
+function presetOf({ preset, liquids }: CompareCommand, changes: CompareCommand['changes']): Preset {
+  const made = loadPreset(preset, changes, liquids)
   return made.ok ? made.preset : fail(made.messages)
 }
 

@@ -3,7 +3,7 @@ import { parseArgs } from 'node:util'
 import { MOST_UNKNOWNS, START_TIME } from '../measured/fit/types.ts'
 import { FITTABLE } from '../measured/fit/unknowns.ts'
 import type { Choices } from '../measured/types.ts'
-import { type Change, changeOf, NOT_A_CHANGE } from './load.ts'
+import { type Change, changeOf, LIQUID_OPTION, NOT_A_CHANGE } from './load.ts'
 import { Wrong } from './recipe.ts'
 import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 
@@ -24,6 +24,7 @@ ${rows(FITTABLE).join('\n')}
   --start SECONDS      contact on the clock of the tables; NAME=SECONDS for one curve (as often as needed)
   --accuracy NAME      quick, normal or fine (model.accuracy)
   --set KEY=VALUE      changes one value of the preset (as often as needed)
+  --liquid FILE        a liquid of your own (mixture or oil) in the place of the preset's; see README
   --csv FILE           writes measured radius, life and residual of every point to FILE as well
   --json               one JSON object instead of the text
   --help               this text
@@ -42,6 +43,7 @@ function rows(keys: readonly string[]): string[] {
 }
 
 const OPTIONS = {
+  liquid: LIQUID_OPTION,
   fit: { type: 'string', multiple: true, default: [] as string[] },
   limit: { type: 'string', multiple: true, default: [] as string[] },
   scan: { type: 'string', default: 'auto' },
@@ -65,6 +67,7 @@ export interface CompareCommand {
   preset: string
   tables: string[]
   changes: Change[]
+  liquids: string[]
   hypotheses: Hypothesis[]
   limits: Record<string, [number, number]>
   scan: 'auto' | 'always' | 'never'
@@ -133,6 +136,7 @@ export function readCompare(argv: string[]): CompareCommand | 'help' {
     preset,
     tables,
     changes,
+    liquids: v.liquid,
     hypotheses: v.fit.map(hypothesisOf),
     limits: Object.fromEntries(v.limit.map(limitOf)),
     scan: v.scan,

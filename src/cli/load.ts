@@ -1,7 +1,8 @@
 /** Presets and measured tables that the user names: read, checked, with messages that name the file. */
 import { basename } from 'node:path'
-import { parsePreset, setKeys } from '../life/preset.ts'
+import { parseLiquid, parsePreset, setKeys, withLiquid } from '../life/preset.ts'
 import type { Preset } from '../life/types.ts'
+import type { OwnKind, OwnLiquid } from '../liquids/own/types.ts'
 import { LARGEST_FILE } from '../measured/decode.ts'
 import { skippedWords } from '../measured/importWords.ts'
 import { readTable } from '../measured/read.ts'
@@ -33,14 +34,67 @@ const PRESET_BYTES = 400_000
 
 export type Loaded<T> = ({ ok: true } & T) | { ok: false; messages: string[] }
 
-/** Reads a preset and makes the changes, in their order; a wrong change is named by its argument. */
-export function loadPreset(file: string, changes: readonly Change[]): Loaded<{ preset: Preset }> {
+/** The option of all commands that take a user's liquid. */
+export const LIQUID_OPTION = { type: 'string', multiple: true, default: [] as string[] } as const
+
+/** Reads a liquid file. */
+export function loadLiquid(file: string): Loaded<{ kind: OwnKind; liquid: OwnLiquid }> {
+  const read = readText(userPath(file), PRESET_BYTES)
+  if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
+  const parsed = parseLiquid(read.text)
+  if (parsed.ok) return parsed
+  return { ok: false, messages: parsed.problems.map((p) => `${file}: ${p.message}`) }
+}
+
+/** The preset with the liquids of files, each chosen as its alcohol or bath. The rules between keys come later. */
+function withLiquids(preset: Preset, files: readonly string[]): Loaded<{ preset: Preset }> {
+  let now = preset
+  const seen = new Map<OwnKind, string>()
+  const closed = preset.drop.alcohol === 'reference'
+  for (const file of files) {
+    const loaded = loadLiquid(file)
+    if (!loaded.ok) return loaded
+    const { kind, liquid } = loaded
+    const before = seen.get(kind)
+    if (before !== undefined) {
+      const what = kind === 'mixture' ? 'volatile liquid (mixture)' : 'oil'
+      return {
+        ok: false,
+        messages: [`${file}: this is a second ${what} beside ${before}. Permitted: one of each kind.`],
+      }
+    }
+    seen.set(kind, file)
+    if (closed)
+      return {
+        ok: false,
+        messages: [
+          `--liquid ${file}: the preset has the closed-form liquids "reference", which only come as a pair. Take a preset with real liquids.`,
+        ],
+      }
+    const made = withLiquid(now, kind, liquid)
+    if (!made.ok) return { ok: false, messages: made.problems.map((p) => `${file}: ${p.message}`) }
+    now = made.preset
+  }
+  return { ok: true, preset: now }
+}
+
+/**
+ * Reads a preset, takes in the user's liquids and makes the changes, in their order; a wrong change is named by its
+ * argument.
+ */
+export function loadPreset(
+  file: string,
+  changes: readonly Change[],
+  liquids: readonly string[] = [],
+): Loaded<{ preset: Preset }> {
   const read = readText(userPath(file), PRESET_BYTES)
   if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
   const parsed = parsePreset(read.text)
   if (!parsed.ok) return { ok: false, messages: parsed.problems.map((p) => `${file}: ${p.message}`) }
+  const filled = withLiquids(parsed.preset, liquids)
+  if (!filled.ok) return filled
   const changed = setKeys(
-    parsed.preset,
+    filled.preset,
     changes.map(({ path, text }) => [path, text] as const),
   )
   if (changed.ok) return changed

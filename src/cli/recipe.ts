@@ -1,15 +1,18 @@
 /** The command `recipe`: a bottle and a wish → what to measure out. */
 import { parseArgs } from 'node:util'
+import { OWN } from '../liquids/own/types.ts'
 import { figure, given } from '../plan/figures.ts'
 import { GRADUATED_PIPETTE, type Pipette } from '../plan/pipette.ts'
 import { type Amendment, amendmentOf, type Recipe, type RecipeWish, recipeOf } from '../plan/recipe.ts'
 import { readStrength, STRENGTH_FORMS, type Strength, strengthWords } from '../plan/strength.ts'
+import { loadLiquid } from './load.ts'
 
 export const HELP = `How to mix alcohol and water from a bottle: volumes, weights, contraction.
 
   npm run -s recipe -- --alcohol ethanol --stock 96%vol --want 50%w --volume 50
 
   --alcohol NAME       ethanol (default), 2-propanol, 1-propanol or methanol (toxic)
+  --liquid FILE        a volatile liquid of your own instead (a liquid file of kind mixture)
   --stock STRENGTH     what is in the bottle
   --want STRENGTH      what the mixture shall be
   --volume mL          how much of it (50); with --have: how much is there already
@@ -26,7 +29,8 @@ Exit code 0: done. 2: something is wrong with the input, or the wish cannot be m
 `
 
 const OPTIONS = {
-  alcohol: { type: 'string', default: 'ethanol' },
+  alcohol: { type: 'string' },
+  liquid: { type: 'string' },
   stock: { type: 'string' },
   want: { type: 'string' },
   have: { type: 'string' },
@@ -69,6 +73,21 @@ export function strengthOption(name: string, text: string | undefined): Strength
   return read.strength
 }
 
+/** The alcohol by name, or from a liquid file. */
+function alcoholOf(
+  alcohol: string | undefined,
+  file: string | undefined,
+): Pick<RecipeWish, 'alcohol' | 'liquids'> {
+  if (file === undefined) return { alcohol: alcohol ?? 'ethanol' }
+  if (alcohol !== undefined && alcohol !== OWN)
+    throw new Wrong(`--alcohol ${alcohol} and --liquid ${file} exclude each other: give one of them`)
+  const loaded = loadLiquid(file)
+  if (!loaded.ok) throw new Wrong(loaded.messages.join('\n'))
+  if (loaded.kind === 'oil')
+    throw new Wrong(`${file}: this is an oil; a recipe needs a liquid file of kind "mixture"`)
+  return { alcohol: OWN, liquids: { mixture: loaded.liquid } }
+}
+
 type Wish = { kind: 'help' } | { kind: 'mix'; wish: RecipeWish; have: Strength | undefined; json: boolean }
 
 function read(argv: string[]): Wish {
@@ -80,7 +99,7 @@ function read(argv: string[]): Wish {
     relative: numberOption('error-percent', v['error-percent']) / 100,
   }
   const wish = {
-    alcohol: v.alcohol,
+    ...alcoholOf(v.alcohol, v.liquid),
     stock: strengthOption('stock', v.stock),
     want: strengthOption('want', v.want),
     volume_mL: numberOption('volume', v.volume),
@@ -108,7 +127,7 @@ export function recipeText(recipe: Recipe): string {
     `  ${name.padEnd(11)}${`${figure(mL)} mL`.padStart(10)}   or ${`${figure(g)} g`.padStart(8)}${more}`
   const { errors } = recipe
   return [
-    `${given(recipe.volume_mL)} mL of ${recipe.alcohol} and water at ${given(recipe.temperature_C)} °C`,
+    `${given(recipe.volume_mL)} mL of ${recipe.name} and water at ${given(recipe.temperature_C)} °C`,
     `wanted: ${strengthWords(recipe.want)}`,
     `stock:  ${strengthWords(recipe.stock)}`,
     '',

@@ -26,8 +26,8 @@ const fail = (file: string, messages: readonly string[]): never => {
   throw new Wrong(messages.map((message) => `${file}: ${message.replace(/\.$/, '')}`).join('\n'))
 }
 
-function presetOf(file: string, changes: ScalingCommand['changes']): Preset {
-  const made = loadPreset(file, changes)
+function presetOf(file: string, { changes, liquids }: ScalingCommand): Preset {
+  const made = loadPreset(file, changes, liquids)
   if (made.ok) return made.preset
   throw new Wrong(made.messages.join('\n'))
 }
@@ -82,7 +82,7 @@ function writeTable(file: string, text: string, command: ScalingCommand): void {
 }
 
 async function work(command: ScalingCommand, to: Output, run: RunLike, estimate: Estimate): Promise<number> {
-  const presets = command.presets.map((file) => presetOf(file, command.changes))
+  const presets = command.presets.map((file) => presetOf(file, command))
   const curves = command.tables.flatMap((file) => curvesOf(file, command, to))
   const { items: lives, failures } = await familyOf(wantedOf(presets, curves, command), run, estimate)
   for (const { name, reason } of failures) to.err(`${name}: the run failed: ${reason}\n`)

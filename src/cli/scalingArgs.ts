@@ -4,7 +4,7 @@ import { COLLAPSE_RULES, type CollapseRule, collapseRuleName, collapseRuleText }
 import type { Choices } from '../measured/types.ts'
 import { MOST_STRENGTHS } from '../plan/family.ts'
 import type { StrengthBasis } from '../plan/scalingReport.ts'
-import { type Change, changeOf, NOT_A_CHANGE } from './load.ts'
+import { type Change, changeOf, LIQUID_OPTION, NOT_A_CHANGE } from './load.ts'
 import { Wrong } from './recipe.ts'
 import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 
@@ -27,6 +27,7 @@ export const SCALING_HELP = `Lays series over one another: R/R_max against t/t_c
 ${ruleLines.join('\n')}
   --by mass|volume     alcohol by mass or by volume at 20 °C (mass)
   --set KEY=VALUE      changes one value of every preset (as often as needed)
+  --liquid FILE        a liquid of your own (mixture or oil) in the place of every preset's; see README
   --csv FILE           writes the table of scales and ratios to FILE as well
   --json               one JSON object instead of the text
   --help               this text
@@ -37,6 +38,7 @@ Exit code 0: done. 1: a run failed, with its cause. 2: something is wrong with t
 `
 
 const OPTIONS = {
+  liquid: LIQUID_OPTION,
   strengths: { type: 'string' },
   lives: { type: 'boolean', default: false },
   rule: { type: 'string', default: 'below-0.3' },
@@ -56,6 +58,7 @@ export interface ScalingCommand {
   rule: CollapseRule
   by: StrengthBasis
   changes: Change[]
+  liquids: string[]
   /** What the tables leave open. */
   choices: Choices
   csv: string | undefined
@@ -101,6 +104,7 @@ export function readScaling(argv: string[]): ScalingCommand | 'help' {
     rule,
     by: v.by,
     changes: v.set.map(change),
+    liquids: v.liquid,
     choices: choicesOf(v),
     csv: v.csv,
     json: v.json,

@@ -5,7 +5,7 @@ import { labSheetText } from '../plan/labSheet.ts'
 import { type SheetOptions, sheetOf } from '../plan/sheetOf.ts'
 import { STRENGTH_FORMS } from '../plan/strength.ts'
 import type { RunLike } from '../plan/work.ts'
-import { type Change, changeOf, loadPreset, NOT_A_CHANGE } from './load.ts'
+import { type Change, changeOf, LIQUID_OPTION, loadPreset, NOT_A_CHANGE } from './load.ts'
 import { numberOption, type Output, strengthOption, Wrong, wrongArgument } from './recipe.ts'
 
 export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to expect, camera.
@@ -17,6 +17,7 @@ export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to ex
   --frames N         pictures from touch-down to the end (200)
   --pixels N         pixels across the shorter side of a picture (1080)
   --set KEY=VALUE    changes one value of the preset (as often as needed)
+  --liquid FILE      a liquid of your own (mixture or oil) in the place of the preset's; see README
   --brief            only the one life: no neighbours, no comparison of dishes
   --json             one JSON object instead of the text
   --help             this text
@@ -26,6 +27,7 @@ Exit code 0: done. 1: the run failed, with its cause. 2: something is wrong with
 `
 
 const OPTIONS = {
+  liquid: LIQUID_OPTION,
   stock: { type: 'string' },
   volume: { type: 'string', default: '50' },
   frames: { type: 'string', default: '200' },
@@ -44,6 +46,7 @@ const real: Output = {
 interface Asked {
   file: string
   changes: Change[]
+  liquids: string[]
   options: SheetOptions
   json: boolean
 }
@@ -69,7 +72,7 @@ function read(argv: string[]): Asked | 'help' {
     pixels: numberOption('pixels', v.pixels),
     brief: v.brief,
   }
-  return { file, changes: v.set.map(change), options, json: v.json }
+  return { file, changes: v.set.map(change), liquids: v.liquid, options, json: v.json }
 }
 
 /** JSON knows neither NaN nor infinities: null where there is no number. */
@@ -90,7 +93,7 @@ export async function main(argv: string[], to: Output = real, run: RunLike = run
     return 0
   }
   const { file } = asked
-  const loaded = loadPreset(file, asked.changes)
+  const loaded = loadPreset(file, asked.changes, asked.liquids)
   if (!loaded.ok) {
     to.err(`${loaded.messages.join('\n')}\n`)
     return 2

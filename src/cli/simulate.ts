@@ -80,7 +80,7 @@ function writeCsv(life: Life, command: SimulateCommand, to: Surroundings): boole
 }
 
 function simulate(command: SimulateCommand, to: Surroundings): number {
-  const loaded = loadPreset(command.preset, command.changes)
+  const loaded = loadPreset(command.preset, command.changes, command.liquids)
   if (!loaded.ok) {
     to.err(`${loaded.messages.join('\n')}\n`)
     return 2

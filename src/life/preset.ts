@@ -5,6 +5,7 @@ import { checkLeaf, checkText, type Leaf, leafFromText } from './presetLeaf.ts'
 import { isTextPath } from './presetNearest.ts'
 import type { Preset, Problem } from './types.ts'
 
+export { parseLiquid, serialiseLiquid, withLiquid } from './liquidFile.ts'
 export { checkPreset, type PresetResult } from './presetCheck.ts'
 export { type Leaf, permitted } from './presetLeaf.ts'
 export { isPresetLink, presetFromLink, presetToLink } from './presetLink.ts'
@@ -50,7 +51,7 @@ export function setKeys(preset: Preset, changes: Iterable<readonly [string, Leaf
     const wrong = change(leaves, path, value)
     if (wrong) problems.push(wrong)
   }
-  return problems.length > 0 ? { ok: false, problems } : fromLeaves(leaves)
+  return problems.length > 0 ? { ok: false, problems } : fromLeaves(leaves, preset.liquids)
 }
 
 /** A new preset with one value changed; see setKeys. */

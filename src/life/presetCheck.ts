@@ -1,6 +1,9 @@
 /** Structure of a preset: format, version, groups, keys and the rules between keys. */
+
+import type { OwnLiquids } from '../liquids/own/types.ts'
 import { KEYS, type Key, keyOf } from './keys.ts'
 import { checkLeaf, checkText, type Leaf, shown } from './presetLeaf.ts'
+import { collectLiquids, ownRules } from './presetLiquids.ts'
 import { isTextPath, nearestKey } from './presetNearest.ts'
 import type { Preset, Problem } from './types.ts'
 
@@ -72,12 +75,13 @@ export function checkPreset(value: unknown): PresetResult {
   if (head.length > 0) return { ok: false, problems: head }
   const leaves: Leaves = new Map()
   const problems: Problem[] = []
+  const liquids = collectLiquids(Object.hasOwn(value, 'liquids') ? value.liquids : undefined, problems)
   for (const name of Object.keys(value)) {
-    if (name === 'format' || name === 'version') continue
+    if (name === 'format' || name === 'version' || name === 'liquids') continue
     if (GROUPS.has(name)) collectGroup(name, value[name], leaves, problems)
     else collectLeaf(name, value[name], leaves, problems)
   }
-  return problems.length > 0 ? { ok: false, problems } : fromLeaves(leaves)
+  return problems.length > 0 ? { ok: false, problems } : fromLeaves(leaves, liquids)
 }
 
 /** Default of a key in the company of the other values; null: the key stays absent. */
@@ -86,8 +90,8 @@ function fallbackOf(key: Key, leaves: Leaves): Leaf | null {
   return key.fallback
 }
 
-/** Builds the preset from checked values and applies the rules between keys. */
-export function fromLeaves(leaves: Leaves): PresetResult {
+/** Builds the preset from checked values and the user's liquids, and applies the rules between keys. */
+export function fromLeaves(leaves: Leaves, liquids?: OwnLiquids): PresetResult {
   const groups: Record<string, Record<string, Leaf>> = {}
   for (const group of GROUPS) groups[group] = {}
   for (const key of KEYS) {
@@ -101,13 +105,15 @@ export function fromLeaves(leaves: Leaves): PresetResult {
     title: leaves.get('title') ?? '',
     note: leaves.get('note') ?? '',
   }
-  const preset = { ...head, ...groups } as unknown as Preset
+  const own = liquids?.mixture || liquids?.oil ? { liquids } : {}
+  const preset = { ...head, ...groups, ...own } as unknown as Preset
   const problems = rules(preset)
   return problems.length > 0 ? { ok: false, problems } : { ok: true, preset }
 }
 
-function rules({ drop, bath, air }: Preset): Problem[] {
-  const problems: Problem[] = []
+function rules(preset: Preset): Problem[] {
+  const { drop, bath, air } = preset
+  const problems: Problem[] = ownRules(preset)
   const closed = drop.alcohol === 'reference'
   if (closed !== (bath.liquid === 'reference')) {
     const where = closed ? 'bath.liquid' : 'drop.alcohol'

@@ -12,7 +12,7 @@ const leafOf = (path: string): string => path.slice(path.lastIndexOf('.') + 1)
 const withoutUnit = (path: string): string => path.replace(/_[^.]*$/, '')
 const paths = KEYS.map((key) => key.path)
 const groups = new Set(paths.map((path) => path.slice(0, path.indexOf('.'))))
-const known: readonly string[] = [...paths, ...groups, 'title', 'note', 'format', 'version']
+const known: readonly string[] = [...paths, ...groups, 'title', 'note', 'format', 'version', 'liquids']
 
 /** The known key nearest to `path` by spelling, or undefined when nothing is near (over half the letters differ). */
 export function nearestKey(path: string): string | undefined {

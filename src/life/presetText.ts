@@ -3,8 +3,8 @@ import { type ParseErrorCode, printParseErrorCode, visit } from 'jsonc-parser'
 import { checkPreset, FORMAT, leavesOf, type PresetResult, problem, VERSION } from './presetCheck.ts'
 import type { Preset, Problem } from './types.ts'
 
-/** A preset is under 2 kB; anything near this limit is some other file. */
-const MAX_LENGTH = 100_000
+/** A preset is under 2 kB, with own liquids rarely over 100 kB; anything near this limit is some other file. */
+export const MAX_LENGTH = 300_000
 
 const WORDS: Record<string, string> = {
   InvalidSymbol: 'a word that JSON does not know',
@@ -56,7 +56,8 @@ function scan(text: string): Problem[] {
   return errors.length > 0 ? errors.slice(0, 1) : twice
 }
 
-function readJson(text: string): { ok: true; value: unknown } | { ok: false; problems: Problem[] } {
+/** Reads JSON; what is wrong is told with line and column. */
+export function readJson(text: string): { ok: true; value: unknown } | { ok: false; problems: Problem[] } {
   try {
     const problems = scan(text)
     if (problems.length > 0) return { ok: false, problems }
@@ -81,6 +82,10 @@ export function parsePreset(text: string): PresetResult {
   return json.ok ? checkPreset(json.value) : json
 }
 
+/** Lists of numbers stand on one line. A line break outside the quotes is the program's own, never part of a text. */
+export const jsonText = (value: unknown): string =>
+  `${JSON.stringify(value, null, 2).replace(/\[\n\s+[-\d.e+,\s]+\n\s+\]/g, (list) => list.replace(/\s+/g, ' '))}\n`
+
 /** The preset as JSON text: keys in the order of the table, keys that are not set left out, line end at the end. */
 export function serialisePreset(preset: Preset): string {
   const out: Record<string, unknown> = { format: FORMAT, version: VERSION }
@@ -89,5 +94,6 @@ export function serialisePreset(preset: Preset): string {
     if (name === undefined) out[group] = value
     else out[group] = { ...(out[group] as object | undefined), [name]: value }
   }
-  return `${JSON.stringify(out, null, 2)}\n`
+  if (preset.liquids) out.liquids = preset.liquids
+  return jsonText(out)
 }

@@ -1,8 +1,9 @@
 /** Preset → drop problem in SI units, with the facts of its liquids. */
 import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/composition.ts'
 import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
-import { mixtureOf, oilOf, water } from '../liquids/registry.ts'
-import type { SourceNote } from '../liquids/types.ts'
+import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
+import { water } from '../liquids/registry.ts'
+import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
 import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
@@ -77,8 +78,8 @@ function referencePairing(preset: Preset): Pairing {
 
 function realPairing(preset: Preset): Pairing {
   const { drop, bath, air, interface: face } = preset
-  const mixture = mixtureOf(drop.alcohol)
-  const oil = oilOf(bath.liquid)
+  const mixture = mixtureFor(preset)
+  const oil = oilFor(preset)
   const T = air.temperature_C + 273.15
   const clamp = (phi: number) => Math.min(1, Math.max(0, phi))
   const massFraction = (phi: number) => massFractionOfAdditive(mixture, clamp(phi), T)
@@ -115,7 +116,11 @@ function realPairing(preset: Preset): Pairing {
     evaporation: leaving.evaporation,
     air: leaving.air,
     sources: [...AIR_SOURCES, ...mixture.sources, ...water.sources, ...oil.sources],
-    warnings: [...rangeWarnings(T, mixture, oil), ...leaving.warnings],
+    warnings: [
+      ...rangeWarnings(T, mixture, oil),
+      ...strengthWarnings(drop.alcoholMassFraction, mixture),
+      ...leaving.warnings,
+    ],
   }
 }
 
@@ -129,6 +134,14 @@ function rangeWarnings(
       ({ name, temperatureRange: [low, high] }) =>
         `${(T - 273.15).toFixed(1)} °C is outside the data of ${name} (${(low - 273.15).toFixed(0)}–${(high - 273.15).toFixed(0)} °C): the values are carried on beyond their range.`,
     )
+}
+
+function strengthWarnings(w: number, { name, strongest = 1 }: Mixture): string[] {
+  if (w <= strongest) return []
+  const percent = (fraction: number) => `${Number((100 * fraction).toPrecision(3))} %`
+  return [
+    `${percent(w)} by mass is outside the data of ${name} (up to ${percent(strongest)}): the last value is kept beyond.`,
+  ]
 }
 
 /** @returns the problem that the engine solves and what is to be told of its liquids. */

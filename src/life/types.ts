@@ -1,4 +1,5 @@
 /** The contract between the engine and everything that shows a drop's life. */
+import type { OwnLiquids } from '../liquids/own/types.ts'
 
 /** Preset as in the file: unit in the key, every value checked against keys.ts. Missing = default. */
 export interface Preset {
@@ -44,6 +45,8 @@ export interface Preset {
     gravity: boolean
     horizon_s?: number
   }
+  /** The user's own liquids; drop.alcohol or bath.liquid "own" stands for them. */
+  liquids?: OwnLiquids
 }
 
 /** One thing that is wrong with an input: where, what, and what would be right. */

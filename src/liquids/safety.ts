@@ -19,11 +19,14 @@ export interface Hazard {
 
 const FIRE =
   'The vapour of the stock bottle burns: keep it closed and away from flames, hot plates and sparks. The drop itself is too small to matter.'
-const GENERAL = [
+const GENERAL: readonly string[] = [
   'Wear eye protection and air the room.',
   'Collect oil and alcohol for disposal; not down the drain.',
   'Local rules and the person responsible for the room come first.',
 ]
+
+/** Cautions that hold for every flammable liquid of the bench. */
+export const COMMON_CAUTIONS: readonly string[] = [FIRE, ...GENERAL]
 
 const niosh = (quantity: string): SourceNote => ({
   quantity,
@@ -93,8 +96,11 @@ export const hazards: Readonly<Record<string, Hazard>> = {
  * Flash point at a strength in % by volume, °C, on straight lines between the table's values; null outside the table
  * (weaker than the first or stronger than the last value) or where there is no table.
  */
-export function flashPoint(id: string, percent: number): number | null {
-  const table = hazards[id]?.flashPoint ?? []
+export const flashPoint = (id: string, percent: number): number | null => flashPointOf(hazards[id], percent)
+
+/** The same of a hazard. */
+export function flashPointOf(hazard: Hazard | undefined, percent: number): number | null {
+  const table = hazard?.flashPoint ?? []
   const next = table.findIndex(([p]) => p >= percent)
   if (next < 0) return null
   const [p1, t1] = table[next]!

@@ -37,6 +37,8 @@ export interface Mixture {
   refractiveIndex(w: number, T: number): number
   /** Valid temperatures, K. */
   temperatureRange: [number, number]
+  /** Highest mass fraction that the data cover; absent: pure alcohol. */
+  strongest?: number
   sources: SourceNote[]
 }
 

@@ -1,9 +1,11 @@
 /** Files from the user: chosen, dropped anywhere on the page, or pasted. What a file is, is told by its bytes. */
+import { isLiquidText } from '../life/liquidFile.ts'
 import { parsePreset } from '../life/preset.ts'
 import { looksLikeCurvesFile } from '../measured/curvesFile.ts'
 import { LARGEST_FILE } from '../measured/decode.ts'
 import { sniff } from '../measured/video/sniff.ts'
 import { say, setPreset } from './actions.ts'
+import { takeLiquid } from './controls/ownLiquid.ts'
 import { el } from './dom.ts'
 import { takeCurvesFile } from './measured/curvesIn.ts'
 import { importTable } from './measured/importing.ts'
@@ -37,9 +39,10 @@ function takePreset(name: string, text: string, store: Store): void {
   say(store, 'error', `${name} is not a preset that can be used. ${shown.join(' ')}${more}`, kept)
 }
 
-/** A set of curves or a preset. */
+/** A set of curves, a liquid or a preset. */
 function takeJson(name: string, text: string, store: Store): void {
   if (looksLikeCurvesFile(text)) takeCurvesFile(name, text, store)
+  else if (isLiquidText(text)) takeLiquid(name, text, store)
   else takePreset(name, text, store)
 }
 

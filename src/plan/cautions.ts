@@ -1,5 +1,7 @@
 /** What can hurt at the bench, as rows of the lab sheet. Figures come from the liquids library with their sources. */
-import { flashPoint, hazards } from '../liquids/safety.ts'
+import { hazardNamed } from '../liquids/own/resolve.ts'
+import type { OwnLiquids } from '../liquids/own/types.ts'
+import { flashPointOf, hazards } from '../liquids/safety.ts'
 import { figure } from './figures.ts'
 import type { SheetRow } from './labSheet.ts'
 
@@ -13,11 +15,17 @@ const common = new Set(
 )
 
 /** Flash point of a strength (% by volume) in °C with its source; says so where the library has none. */
-export function flashPointRow(alcohol: string, label: string, percent: number, room_C: number): SheetRow {
-  const hazard = hazards[alcohol]
+export function flashPointRow(
+  alcohol: string,
+  label: string,
+  percent: number,
+  room_C: number,
+  own?: OwnLiquids,
+): SheetRow {
+  const hazard = hazardNamed(alcohol, own)
   const table = hazard?.flashPoint ?? []
   const source = hazard?.sources.find(({ quantity }) => quantity.includes('flash point'))?.source ?? ''
-  const known = flashPoint(alcohol, percent)
+  const known = flashPointOf(hazard, percent)
   // Rooms and tables are not exact: a few degrees below the flash point count as reaching it (common practice, no source).
   const near = (c: number) =>
     c <= room_C + 5 ? 'its vapour can be lit at room temperature; ' : 'its vapour can be lit above it; '
@@ -45,18 +53,19 @@ export function cautionRows(
   percent: number,
   stockPercent: number | undefined,
   room_C: number,
+  own?: OwnLiquids,
 ): SheetRow[] {
-  const hazard = hazards[alcohol]
+  const hazard = hazardNamed(alcohol, own)
   const special = (hazard?.cautions ?? []).filter((text) => !common.has(text))
   const limit = hazard?.limitPpm
   const limitSource = hazard?.sources.find(({ quantity }) => quantity.includes('limit'))
   return [
     row('First of all', 'Local rules and the person responsible for the room come first.'),
     ...special.map((text) => row(alcohol === 'methanol' ? 'TOXIC' : 'This alcohol', text)),
-    flashPointRow(alcohol, 'Flash point, mixture', percent, room_C),
+    flashPointRow(alcohol, 'Flash point, mixture', percent, room_C, own),
     ...(stockPercent === undefined
       ? []
-      : [flashPointRow(alcohol, 'Flash point, bottle', stockPercent, room_C)]),
+      : [flashPointRow(alcohol, 'Flash point, bottle', stockPercent, room_C, own)]),
     row('Fire', 'No flame, no hot plate, no sparks. Keep the bottle closed and away from the dish.'),
     row('Air', 'Open a window or work under an extractor; do not breathe the vapour over the bottle.'),
     ...(limit === undefined

@@ -279,6 +279,7 @@ export function labSheet(wish: SheetWish): SheetResult {
   const { drop, air } = life.preset
   const made = recipeOf({
     alcohol: drop.alcohol,
+    liquids: life.preset.liquids,
     stock: wish.stock,
     want: { by: 'mass', value: drop.alcoholMassFraction },
     volume_mL: wish.mixture_mL,
@@ -293,7 +294,10 @@ export function labSheet(wish: SheetWish): SheetResult {
     title: life.preset.title || `${alcohol} and water on ${oil}`,
     note: `${alcohol} and water, ${strengthText(life.preset, drop.alcoholMassFraction)}, on ${oil} at ${given(air.temperature_C)} °C. Expected by a model, not measured.`,
     sections: [
-      { title: 'Cautions', rows: cautionRows(drop.alcohol, want.percent, stock.percent, air.temperature_C) },
+      {
+        title: 'Cautions',
+        rows: cautionRows(drop.alcohol, want.percent, stock.percent, air.temperature_C, life.preset.liquids),
+      },
       { title: 'Mixture', rows: recipeRows(figures) },
       { title: 'Drop and dish', rows: bathRows(life, figures) },
       { title: 'What to expect', rows: expectedRows(wish, figures) },

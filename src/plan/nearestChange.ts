@@ -141,6 +141,7 @@ function strongerChange(
   }
   const made = amendmentOf({
     alcohol: preset.drop.alcohol,
+    liquids: preset.liquids,
     stock,
     have: { by: 'mass', value: preset.drop.alcoholMassFraction },
     want: { by: 'mass', value: suggested.massFraction },

@@ -2,6 +2,8 @@
 import type { Problem } from '../life/types.ts'
 import { type Pouring, pour } from '../liquids/composition.ts'
 import { ZERO_CELSIUS } from '../liquids/constants.ts'
+import { mixtureNamed } from '../liquids/own/resolve.ts'
+import { OWN, type OwnLiquids } from '../liquids/own/types.ts'
 import { mixtures } from '../liquids/registry.ts'
 import type { Mixture } from '../liquids/types.ts'
 import { figure, shownValue } from './figures.ts'
@@ -9,8 +11,9 @@ import { GRADUATED_PIPETTE, type Pipette, type PipetteErrors, pipetteErrors } fr
 import { type Strength, type Strengths, strengthsOf, strengthsOfMass } from './strength.ts'
 
 export interface RecipeWish {
-  /** Id of the alcohol in the liquids library. */
+  /** Id of the alcohol in the liquids library, or "own" for that of `liquids`. */
   alcohol: string
+  liquids?: OwnLiquids | undefined
   stock: Strength
   want: Strength
   /** Volume of the finished mixture at the temperature below, mL. */
@@ -22,6 +25,8 @@ export interface RecipeWish {
 
 export interface Recipe {
   alcohol: string
+  /** Name of the alcohol in sentences. */
+  name: string
   temperature_C: number
   stock: Strengths
   want: Strengths
@@ -52,10 +57,6 @@ const refuse = (where: string, message: string): { ok: false; problems: Problem[
 /** Range of volumes that are mixed at a bench, mL. */
 const VOLUME = { min: 0.001, max: 10_000 }
 
-function pairOf(alcohol: string): Mixture | undefined {
-  return Object.hasOwn(mixtures, alcohol) ? mixtures[alcohol] : undefined
-}
-
 function volumeProblem(where: string, volume_mL: number): Problem | undefined {
   if (volume_mL >= VOLUME.min && volume_mL <= VOLUME.max) return undefined
   const message = `The volume (${where}) is ${shownValue(volume_mL)} mL. Permitted: ${VOLUME.min} to ${VOLUME.max} mL.`
@@ -82,9 +83,10 @@ type Checked =
   | { ok: false; problems: Problem[] }
 
 function check(wish: RecipeWish): Checked {
-  const mixture = pairOf(wish.alcohol)
+  const mixture = mixtureNamed(wish.alcohol, wish.liquids)
   if (!mixture) {
-    const message = `There is no recipe for alcohol ${shownValue(wish.alcohol)}. Known: ${Object.keys(mixtures).join(', ')}.`
+    const own = wish.alcohol === OWN ? ' ("own" needs a liquid file)' : ''
+    const message = `There is no recipe for alcohol ${shownValue(wish.alcohol)}${own}. Known: ${Object.keys(mixtures).join(', ')}.`
     return refuse('alcohol', message)
   }
   const stock = strengthsOf(mixture, wish.stock, 'stock')
@@ -152,6 +154,7 @@ export function recipeOf(wish: RecipeWish): RecipeResult {
   const errors = pipetteErrors({ ...amounts, stockMass: stock.mass }, pipette)
   const recipe = {
     alcohol: mixture.id,
+    name: mixture.name,
     temperature_C: wish.temperature_C,
     stock,
     want,

@@ -3,7 +3,7 @@ import { setKeys } from '../life/preset.ts'
 import { problemOf } from '../life/problemOf.ts'
 import type { Life, LiquidFacts, Preset, Problem } from '../life/types.ts'
 import { massFractionOfPercent, percentByVolume } from '../liquids/composition.ts'
-import { mixtures } from '../liquids/registry.ts'
+import { mixtureNamed } from '../liquids/own/resolve.ts'
 import type { Series } from '../measured/scaling.ts'
 import type { CurveMeta, MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
@@ -87,7 +87,7 @@ export function itemOfLife(
 /** Which alcohol a curve is of: its own, or else that of the drop it is compared with; undefined for other words. */
 const alcoholOf = ({ alcohol }: CurveMeta, base: Preset | null): string | undefined => {
   const id = alcohol ?? base?.drop.alcohol
-  return id !== undefined && (id === 'reference' || Object.hasOwn(mixtures, id)) ? id : undefined
+  return id !== undefined && (id === 'reference' || mixtureNamed(id, base?.liquids)) ? id : undefined
 }
 
 /** Alcohol of a curve in % by mass and by volume at 20 °C; NaN where it cannot be told. */
@@ -104,7 +104,7 @@ export function strengthOfCurve(
     const own = { mass: Number.NaN, volume: Number.NaN }
     return { ...own, [fractionBasis]: percent }
   }
-  const mixture = mixtures[alcohol]!
+  const mixture = mixtureNamed(alcohol, base?.liquids)!
   return fractionBasis === 'mass'
     ? { mass: percent, volume: percentByVolume(mixture, alcoholFraction) }
     : { mass: 100 * massFractionOfPercent(mixture, percent), volume: percent }

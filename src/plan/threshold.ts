@@ -2,7 +2,7 @@
 import { problemOf } from '../life/problemOf.ts'
 import type { LiquidFacts, Preset } from '../life/types.ts'
 import { percentByVolume } from '../liquids/composition.ts'
-import { mixtureOf, oilOf } from '../liquids/registry.ts'
+import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
 import type { SourceNote } from '../liquids/types.ts'
 import { figure, given, percentText } from './figures.ts'
 
@@ -24,8 +24,7 @@ export interface Threshold {
 /** % by volume at 20 °C of a strength; with the closed-form liquids the fraction itself is by volume. */
 export function percentOf(preset: Preset, w: number): number {
   if (Number.isNaN(w)) return w
-  const { alcohol } = preset.drop
-  return alcohol === 'reference' ? 100 * w : percentByVolume(mixtureOf(alcohol), w)
+  return preset.drop.alcohol === 'reference' ? 100 * w : percentByVolume(mixtureFor(preset), w)
 }
 
 /** "48.7 % by mass (56.7 % by volume)"; the closed-form liquids know no mass. */
@@ -35,9 +34,10 @@ export const strengthText = (preset: Preset, w: number): string =>
     : `${percentText(w)} by mass (${figure(percentOf(preset, w))} % by volume)`
 
 /** Names of alcohol and oil as they stand in sentences. */
-export function pairNames({ drop, bath }: Preset): { alcohol: string; oil: string } {
-  if (drop.alcohol === 'reference') return { alcohol: 'the closed-form alcohol', oil: 'the closed-form oil' }
-  return { alcohol: mixtureOf(drop.alcohol).name, oil: oilOf(bath.liquid).name }
+export function pairNames(preset: Preset): { alcohol: string; oil: string } {
+  if (preset.drop.alcohol === 'reference')
+    return { alcohol: 'the closed-form alcohol', oil: 'the closed-form oil' }
+  return { alcohol: mixtureFor(preset).name, oil: oilFor(preset).name }
 }
 
 function kindOf({ criticalMassFraction, curve }: LiquidFacts): Threshold['kind'] {

@@ -1,5 +1,7 @@
 /** The liquids and the air on the page: what is derived is shown, and where numbers come from is in reach. */
-import { hold, nextLife } from './page.mjs'
+import { readFile } from 'node:fs/promises'
+import { settled, shownLife } from './browser.mjs'
+import { asFile, chooseFiles, hold, messageLike, nextLife } from './page.mjs'
 
 const row = (page, key) => page.locator(`.controls [data-key="${key}"]`)
 
@@ -24,4 +26,29 @@ export async function anAirSpeedTakesThePlaceOfTheFilmCoefficient({ page }) {
   const help = await page.locator('.help:not([hidden])').textContent()
   hold(/gives a film coefficient of [\d.]+ mm\/s/.test(help), `the help reads "${help}"`)
   hold(/Incropera/.test(help), 'the help names no source')
+}
+
+/** One liquid file by the chooser: named in the list, kept by the address, its faults told. */
+export async function aLiquidOfTheUsersIsLoadedAndKept({ page }) {
+  const text = await readFile(
+    new URL('../../presets/liquids/harbour-lane-spirit.json', import.meta.url),
+    'utf8',
+  )
+  const wrong = asFile('wrong.json', text.replace('"value_Pa": 5900', '"value_Pa": -1'), 'application/json')
+  await chooseFiles(page, [wrong])
+  await messageLike(page, /wrong\.json is not a liquid.*value_Pa is -1\. Permitted: 1 to 200000 Pa.*is kept/)
+  const loaded = await nextLife(page, () =>
+    chooseFiles(page, [asFile('mine.json', text, 'application/json')]),
+  )
+  await messageLike(page, /Harbour Lane spirit is now the alcohol.*comes from ethanol/)
+  const shown = await row(page, 'drop.alcohol').locator('.lil-display').textContent()
+  hold(shown === 'Harbour Lane spirit (own)', `the list shows "${shown}"`)
+  await row(page, 'drop.alcohol').locator('.help-button').click()
+  const help = await page.locator('.help:not([hidden])').textContent()
+  hold(/surface tension of Harbour Lane spirit–water: invented/.test(help), `the help reads "${help}"`)
+  await page.waitForFunction(() => location.hash.includes('liquids.mixture'))
+  await page.reload()
+  await settled(page)
+  const again = await shownLife(page)
+  hold(again.maxRadius === loaded.maxRadius, `${again.maxRadius} m instead of ${loaded.maxRadius} m`)
 }

@@ -54,7 +54,9 @@ function call(argv: string[], run: (preset: Preset) => LifeResult = lifeOf): num
 describe('arguments', () => {
   it('reads them all', () => {
     const argv = 'a.json --set drop.volume_uL=20 --set title=a=b --json --repeat 20 --every 0.5 --until 12'
-    expect(readArguments([...argv.split(' '), '--accuracy', 'fine', '--csv', 'x.csv'])).toEqual({
+    expect(
+      readArguments([...argv.split(' '), '--accuracy', 'fine', '--csv', 'x.csv', '--liquid', 'l.json']),
+    ).toEqual({
       kind: 'run',
       command: {
         preset: 'a.json',
@@ -62,6 +64,7 @@ describe('arguments', () => {
         repeat: 20,
         every: 0.5,
         csv: 'x.csv',
+        liquids: ['l.json'],
         changes: [
           { path: 'drop.volume_uL', text: '20', from: '--set drop.volume_uL=20' },
           { path: 'title', text: 'a=b', from: '--set title=a=b' },
@@ -160,7 +163,11 @@ describe('what is run', () => {
     const wide = file('wide.json', serialisePreset(defaultPreset()))
     for (const key of KEYS) {
       const value =
-        key.kind === 'number' ? key.max : key.kind === 'switch' ? !key.fallback : key.options.at(-2)!.value
+        key.kind === 'number'
+          ? key.max
+          : key.kind === 'switch'
+            ? !key.fallback
+            : key.options.filter((o) => o.value !== 'own').at(-2)!.value
       const dish = ['--set', 'bath.dishRadius_mm=300']
       expect(call([wide, ...dish, '--set', `${key.path}=${value}`]), key.path).toBe(0)
       const [group, name] = key.path.split('.') as [keyof Preset, string]

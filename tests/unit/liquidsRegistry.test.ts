@@ -5,11 +5,11 @@ import { flashPoint, hazards } from '../../src/liquids/safety.ts'
 import { smoothCurve } from '../../src/liquids/smoothCurve.ts'
 import { expectClose, isClose } from '../matchers.ts'
 
-/** The choices of a preset key, but for "reference", which stands for closed forms and is no liquid. */
+/** The choices of a preset key, but for "reference" (closed forms) and "own" (the user's), which are no liquids of the library. */
 const choices = (path: string): string[] => {
   const key = KEYS.find((k) => k.path === path)
   if (key?.kind !== 'choice') throw new Error(`no choice ${path}`)
-  return key.options.map((o) => o.value).filter((v) => v !== 'reference')
+  return key.options.map((o) => o.value).filter((v) => v !== 'reference' && v !== 'own')
 }
 
 describe('registry', () => {

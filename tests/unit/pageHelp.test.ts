@@ -8,7 +8,7 @@ import { helpTopics, sourcesOf } from '../../src/page/controls/help.ts'
 const alcohols = ['ethanol', '2-propanol', '1-propanol', 'methanol']
 const baths = KEYS.flatMap((key) => (key.path === 'bath.liquid' && key.kind === 'choice' ? key.options : []))
   .map(({ value }) => value)
-  .filter((value) => value !== 'reference')
+  .filter((value) => value !== 'reference' && value !== 'own')
 
 function factsOf(alcohol: string, bath: string) {
   const made = setKeys(defaultPreset(), [

@@ -36,7 +36,8 @@ const anyPreset = fc
     fc.string({ maxLength: 200 }),
     ...KEYS.map((key): fc.Arbitrary<Leaf | null> => {
       if (key.kind === 'switch') return fc.boolean()
-      if (key.kind === 'choice') return fc.constantFrom(...key.options.map((o) => o.value))
+      if (key.kind === 'choice')
+        return fc.constantFrom(...key.options.map((o) => o.value).filter((name) => name !== 'own'))
       const number = key.integer
         ? fc.integer({ min: key.min, max: key.max })
         : fc.double({ min: key.min, max: key.max, noNaN: true })
@@ -131,7 +132,7 @@ describe('what is refused', () => {
     ['{"format":"rimtide-preset","version":1,"drop":{"__proto__":{"x":1}}}', /drop\.__proto__ is not a key/],
     ['{"format":"rimtide-preset","version":1,"constructor":{}}', /constructor is not a key/],
     ['{"format":"rimtide-preset","version":1,"drop":{"toString":1}}', /toString is not a key/],
-    [' '.repeat(100_001), /100001 characters/],
+    [' '.repeat(300_001), /300001 characters/],
   ])('case %#', (input, pattern) => {
     expect(messages(parsePreset(input)).join('\n')).toMatch(pattern)
   })

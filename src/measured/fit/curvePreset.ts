@@ -2,25 +2,30 @@
 import { type Leaf, type PresetResult, setKeys } from '../../life/preset.ts'
 import type { Preset } from '../../life/types.ts'
 import { massFractionOfPercent } from '../../liquids/composition.ts'
-import { mixtureOf, mixtures } from '../../liquids/registry.ts'
+import { mixtureNamed } from '../../liquids/own/resolve.ts'
 import type { CurveMeta, MeasuredCurve } from '../types.ts'
 
 /** Mass fraction of a stated strength; by volume it is meant as on a bottle (20 °C, OIML R 22). */
-function massOf({ alcoholFraction, fractionBasis }: CurveMeta, alcohol: string): number | undefined {
-  if (alcoholFraction === undefined || fractionBasis !== 'volume' || alcohol === 'reference')
-    return alcoholFraction
+function massOf(
+  { alcoholFraction, fractionBasis }: CurveMeta,
+  alcohol: string,
+  base: Preset,
+): number | undefined {
+  const mixture = mixtureNamed(alcohol, base.liquids)
+  if (alcoholFraction === undefined || fractionBasis !== 'volume' || !mixture) return alcoholFraction
   if (alcoholFraction === 0 || alcoholFraction === 1) return alcoholFraction
-  return massFractionOfPercent(mixtureOf(alcohol), 100 * alcoholFraction)
+  return massFractionOfPercent(mixture, 100 * alcoholFraction)
 }
 
 /** What the curve says, as keys of a preset. With the reference liquids (closed forms) neither alcohol nor temperature is taken. */
 function statedKeys(meta: CurveMeta, base: Preset): [string, Leaf][] {
   const closed = base.drop.alcohol === 'reference'
-  const named = meta.alcohol !== undefined && Object.hasOwn(mixtures, meta.alcohol) && !closed
+  const named =
+    meta.alcohol !== undefined && !closed && mixtureNamed(meta.alcohol, base.liquids) !== undefined
   const alcohol = named ? meta.alcohol! : base.drop.alcohol
   const keys: [string, Leaf | undefined][] = [
     ['drop.alcohol', named ? alcohol : undefined],
-    ['drop.alcoholMassFraction', massOf(meta, alcohol)],
+    ['drop.alcoholMassFraction', massOf(meta, alcohol, base)],
     ['drop.volume_uL', meta.volume_uL],
     ['bath.depth_mm', meta.depth_mm],
     ['air.temperature_C', closed ? undefined : meta.temperature_C],
@@ -31,7 +36,7 @@ function statedKeys(meta: CurveMeta, base: Preset): [string, Leaf][] {
 /** What `curvePreset` cannot take over, in words; '' if nothing. */
 export function notTaken({ meta, name }: MeasuredCurve, base: Preset): string {
   if (meta.alcohol === undefined || base.drop.alcohol === meta.alcohol) return ''
-  if (base.drop.alcohol !== 'reference' && Object.hasOwn(mixtures, meta.alcohol)) return ''
+  if (base.drop.alcohol !== 'reference' && mixtureNamed(meta.alcohol, base.liquids)) return ''
   return `${name}: the alcohol “${meta.alcohol.slice(0, 40)}” is not among the liquids; ${base.drop.alcohol} is used.`
 }
 

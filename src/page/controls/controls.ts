@@ -26,8 +26,8 @@ function createHead(root: HTMLElement, store: Store): () => void {
   const back = button('Undo', () => undo(store))
   const forth = button('Redo', () => redo(store))
   const reset = button('All to default', () => {
-    const { title, note } = store.getState().preset
-    setPreset(store, { ...defaultPreset(), title, note })
+    const { title, note, liquids } = store.getState().preset
+    setPreset(store, { ...defaultPreset(), title, note, ...(liquids ? { liquids } : {}) })
   })
   root.append(el('div', { class: 'controls-head' }, back, forth, reset))
   return watch(

@@ -6,6 +6,7 @@ import { el, freshId } from '../dom.ts'
 import { type Store, watch } from '../store.ts'
 import { changeKey } from './change.ts'
 import { nowWords, tellsNow } from './now.ts'
+import { liquidButtons } from './ownLiquid.ts'
 import { scaleOf, withUnit } from './scale.ts'
 
 /** Which of the library's data stand behind a key, by the names that the liquids give them. */
@@ -80,7 +81,7 @@ function fill(panel: HTMLElement, now: HTMLElement, key: Key, store: Store): voi
     el('p', {}, `${rangeText(key)} Default: ${defaultText(key)}.`.trim()),
     now,
     ...(list.length > 0 ? [el('p', {}, 'Where the numbers come from:'), el('ul', {}, ...list)] : []),
-    toDefault,
+    el('div', { class: 'buttons' }, ...liquidButtons(key.path, store), toDefault),
   )
 }
 

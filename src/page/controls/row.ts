@@ -9,6 +9,7 @@ import { type Store, watch } from '../store.ts'
 import { assumedLaw } from '../threshold/model.ts'
 import { changeKey } from './change.ts'
 import { createHelp } from './help.ts'
+import { nameOwnOption } from './ownLiquid.ts'
 import { type KeyScale, scaleOf, shownNumber, withUnit } from './scale.ts'
 
 /** What the library or the model put in the place of an empty key, in the key's unit. */
@@ -74,11 +75,12 @@ function choiceRow(folder: GUI, key: ChoiceKey, store: Store): Row {
   const follow = () => {
     bag.value = keyValue(store.getState().preset, key.path) as string
     controller.updateDisplay()
+    nameOwnOption(controller.domElement, key, store.getState().preset)
   }
   return {
     controller,
     destroy: both(
-      watch(store, (state) => [keyValue(state.preset, key.path)], follow),
+      watch(store, ({ preset }) => [keyValue(preset, key.path), preset.liquids], follow),
       ended,
     ),
   }

@@ -1,8 +1,9 @@
 /** The keeper of this tab: with the browser's store, the other tabs and the closing of the page. */
-import { openShelf } from './shelf.ts'
-import { Keeper, type Wire } from './keeping.ts'
+
 import type { Store, View } from '../store.ts'
+import { Keeper, type Wire } from './keeping.ts'
 import { saveCurves } from './saving.ts'
+import { openShelf } from './shelf.ts'
 
 const silent: Wire = { post() {}, listen() {}, close() {} }
 

@@ -1,7 +1,7 @@
 /** Labels that find no room at their lines' ends stand in rows under the plot, each with a sample of its line. */
 import { markerPath } from '../clock/drawing.ts'
-import type { Line } from './model.ts'
 import { escapeXml } from './escape.ts'
+import type { Line } from './model.ts'
 
 /** Width of a text in system type of 12 px, about, px; rather too wide than too narrow. */
 export function textWidth(words: string): number {

@@ -1,6 +1,7 @@
 /** Recipe: from the bottle at hand to the mixture of the drop. */
 import type { Preset } from '../../life/types.ts'
-import { mixtureOf } from '../../liquids/registry.ts'
+import { mixtureNamed } from '../../liquids/own/resolve.ts'
+import type { Mixture } from '../../liquids/types.ts'
 import { type Recipe, type RecipeResult, recipeOf } from '../../plan/recipe.ts'
 import { type Strengths, strengthsOfMass } from '../../plan/strength.ts'
 import { setBottle } from '../actions.ts'
@@ -15,6 +16,7 @@ import { type Bottle, wantOf } from './bottle.ts'
 export const recipeFor = (bottle: Bottle, preset: Preset): RecipeResult =>
   recipeOf({
     alcohol: preset.drop.alcohol,
+    liquids: preset.liquids,
     stock: bottle.stock,
     want: wantOf(bottle, preset),
     volume_mL: bottle.mixture_mL,
@@ -51,8 +53,8 @@ function measureTable(recipe: Recipe): HTMLElement {
   )
 }
 
-function strengthTable(recipe: Recipe): HTMLElement {
-  const mixed = strengthsOfMass(mixtureOf(recipe.alcohol), recipe.equalVolumes.w)
+function strengthTable(recipe: Recipe, mixture: Mixture): HTMLElement {
+  const mixed = strengthsOfMass(mixture, recipe.equalVolumes.w)
   const row = (name: string, { mass, percent: volume, mole }: Strengths) =>
     el(
       'tr',
@@ -84,7 +86,8 @@ function strengthTable(recipe: Recipe): HTMLElement {
   )
 }
 
-function resultOf(recipe: Recipe): HTMLElement[] {
+function resultOf(recipe: Recipe, liquids: Preset['liquids']): HTMLElement[] {
+  const mixture = mixtureNamed(recipe.alcohol, liquids)
   const { contraction_mL, errors, temperature_C, volume_mL, pipette } = recipe
   const least = volume_mL * errors.smallestMultiple
   return [
@@ -99,7 +102,7 @@ function resultOf(recipe: Recipe): HTMLElement[] {
       {},
       `This pipette measures ${plain(pipette.smallest_mL)} mL at least, so that ${plain(least)} mL is the smallest mixture it can make.`,
     ),
-    strengthTable(recipe),
+    ...(mixture ? [strengthTable(recipe, mixture)] : []),
     el('ul', {}, ...recipe.notes.map((note) => el('li', {}, note))),
   ]
 }
@@ -192,7 +195,7 @@ export function createRecipe(root: HTMLElement, store: Store): View {
       preset.drop.alcohol === 'reference'
         ? 'The closed-form liquids are in no bottle: choose an alcohol and an oil among the controls.'
         : rest.map(({ message }) => message).join(' ')
-    result.replaceChildren(...(made.ok ? resultOf(made.recipe) : []))
+    result.replaceChildren(...(made.ok ? resultOf(made.recipe, preset.liquids) : []))
     asDrop.disabled = bottle.want === null
     const mass = made.ok ? Number(made.recipe.want.mass.toPrecision(6)) : Number.NaN
     toDrop.disabled = !made.ok || mass === preset.drop.alcoholMassFraction

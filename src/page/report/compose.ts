@@ -28,9 +28,13 @@ const uncertaintyOf = ({ summary }: Life, { neighbours }: State): LifeUncertaint
   collapse: neighbours.collapseError >= 0 ? neighbours.collapseError : summary.collapseTimeError,
 })
 
-function cautionsOf({ drop, air }: Life['preset'], stockPercent: number | undefined, life: Life): Caution[] {
+function cautionsOf(
+  { drop, air, liquids }: Life['preset'],
+  stockPercent: number | undefined,
+  life: Life,
+): Caution[] {
   const percent = percentOf(life.preset, drop.alcoholMassFraction)
-  return cautionRows(drop.alcohol, percent, stockPercent, air.temperature_C).map(
+  return cautionRows(drop.alcohol, percent, stockPercent, air.temperature_C, liquids).map(
     ({ label, value, unit, note }) => ({
       label,
       text: `${value}${unit && ` ${unit}`}${note && ` – ${note}`}`,

@@ -5,6 +5,7 @@ import type { SourceNote } from '../../liquids/types.ts'
 import type { Column, Table } from '../../plan/table.ts'
 import { keyValue } from '../actions.ts'
 import { sourcesOf } from '../controls/help.ts'
+import { ownNameOf } from '../controls/ownLiquid.ts'
 import { idleReason } from '../controls/idle.ts'
 import { libraryValue, replacedBy } from '../controls/row.ts'
 import { scaleOf, shownNumber } from '../controls/scale.ts'
@@ -30,7 +31,8 @@ function shownOf(key: Key, life: Life): Shown {
   const set = own === undefined ? 'empty' : own === key.fallback ? 'default' : 'own'
   if (key.kind === 'switch') return { value: own ? 'on' : 'off', unit: '', set }
   if (key.kind === 'choice') {
-    return { value: key.options.find(({ value }) => value === own)?.label ?? String(own), unit: '', set }
+    const label = ownNameOf(key.path, life.preset) || key.options.find(({ value }) => value === own)?.label
+    return { value: label ?? String(own), unit: '', set }
   }
   const scale = scaleOf(key)
   const replaced = replacedBy[key.path]?.(life)

@@ -1,8 +1,9 @@
 /** The choice of series: which take part, each with its sample and its figures. */
+
+import type { ScalingReport } from '../../plan/scalingReport.ts'
 import { el, svg } from '../dom.ts'
 import { duration, length, withError } from '../format.ts'
 import { sampleOf } from '../plots/svgLegend.ts'
-import type { ScalingReport } from '../../plan/scalingReport.ts'
 import type { ShownSeries } from './series.ts'
 
 /** A sample of how a series is drawn. */

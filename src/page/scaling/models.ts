@@ -1,6 +1,7 @@
 /** The plots of the scaling section as data. Pure. */
-import type { ScalingReport, StrengthBasis } from '../../plan/scalingReport.ts'
+
 import type { StraightLine } from '../../numerics/statistics.ts'
+import type { ScalingReport, StrengthBasis } from '../../plan/scalingReport.ts'
 import { roundRange } from '../plots/axis.ts'
 import type { Line, Panel } from '../plots/model.ts'
 import { roundUp } from '../spans.ts'

@@ -9,10 +9,10 @@ import {
   trendWords,
 } from '../../plan/scalingWords.ts'
 import { paperColours } from '../plots/seriesColours.ts'
-import { collapsePanel, trendPanel } from './models.ts'
-import type { ShownSeries } from './series.ts'
 import { panelsFigure } from '../report/panelsFigure.ts'
 import { offerPart, type ReportFigure } from '../report/parts.ts'
+import { collapsePanel, trendPanel } from './models.ts'
+import type { ShownSeries } from './series.ts'
 
 interface Scaling {
   report: ScalingReport
