@@ -84,7 +84,7 @@ export function parsePreset(text: string): PresetResult {
 
 /** Lists of numbers stand on one line. A line break outside the quotes is the program's own, never part of a text. */
 export const jsonText = (value: unknown): string =>
-  `${JSON.stringify(value, null, 2).replace(/\[\n\s+[-\d.e+,\s]+\n\s+\]/g, (list) => list.replace(/\s+/g, ' '))}\n`
+  `${JSON.stringify(value, null, 2).replace(/\[\n\s+([-\d.e+,\s]+)\n\s+\]/g, (_, list: string) => `[${list.replace(/\s+/g, ' ')}]`)}\n`
 
 /** The preset as JSON text: keys in the order of the table, keys that are not set left out, line end at the end. */
 export function serialisePreset(preset: Preset): string {
