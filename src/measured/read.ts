@@ -55,7 +55,7 @@ export function readText(text: string, name: string, choices: Choices = {}, prog
     lines: table.lines.slice(understood.firstRow),
     ...(progress ? { progress } : {}),
   }
-  const shown = (result: ReadResult) => showTable(result, table, understood.headerLine)
+  const shown = (result: ReadResult) => showTable(result, table, understood)
   if (choices.columns) {
     const result = readSource(source, choices.columns, choices, {}, [])
     return shown(addSkips(result, [...understood.skipped, ...comments]))
@@ -70,21 +70,22 @@ export function readText(text: string, name: string, choices: Choices = {}, prog
   if (!result.ok && result.needs?.framesPerSecond && understood.mentionedRate) {
     result.needs.framesPerSecond.guess = understood.mentionedRate
   }
-  const whole = addSkips(addWarnings(result, [...understood.unsure, ...understood.warnings]), [
-    ...understood.skipped,
-    ...comments,
-  ])
+  const whole = addSkips(
+    addWarnings(result, [...understood.unsure.map(({ text }) => text), ...understood.warnings]),
+    [...understood.skipped, ...comments],
+  )
   return shown(whole.ok && understood.unsure.length > 0 ? { ...whole, unsure: true } : whole)
 }
 
 /** Completes the preview with what is known of the whole table. */
-function showTable<R extends ReadResult>(result: R, table: RawTable, headerLine: number): R {
+function showTable<R extends ReadResult>(result: R, table: RawTable, understood: Understood): R {
   if (!result.preview) return result
   const first = table.rows
     .slice(0, PREVIEW_ROWS)
     .map((cells, i) => ({ line: table.lines[i]!, cells: [...cells] }))
   const { separator } = table
-  return { ...result, preview: { ...result.preview, headerLine, first, separator } }
+  const { headerLine, unsure: doubts } = understood
+  return { ...result, preview: { ...result.preview, headerLine, first, separator, doubts } }
 }
 
 export interface RowChoices extends Choices {
@@ -207,6 +208,7 @@ function readSource(
     headerLine: 0,
     first: [],
     separator: ',',
+    doubts: [],
     columns: columns.map((column) => ({ ...column })),
   }
   const hard = [...wrongRoles(source, columns), ...raggedRows(source, columns)]

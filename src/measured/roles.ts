@@ -2,7 +2,7 @@
 import { bareUnit, type HeaderCell, isUnitRow, readHeaderCell } from './header.ts'
 import { isMissing, looksNumeric } from './numbers.ts'
 import { type RawTable, splitLine } from './table.ts'
-import type { Column, Skipped } from './types.ts'
+import type { Column, Doubt, Skipped } from './types.ts'
 
 export interface Understood {
   header: string[]
@@ -18,8 +18,8 @@ export interface Understood {
   unknownUnits: [number, string][]
   /** Line of the header, from 1; 0 = none, or in a comment. */
   headerLine: number
-  /** Headers that could be meant otherwise than they were read, in words. */
-  unsure: string[]
+  /** Titles that could be meant otherwise than they were read. */
+  unsure: Doubt[]
   /** Index of the first row of data. */
   firstRow: number
   skipped: Skipped[]
@@ -49,9 +49,9 @@ export function understand(table: RawTable, headerLine?: number): Understood {
     const text = cells[column.index]?.unknownUnit
     return text !== undefined && column.role !== 'ignore' && !column.unit ? [[column.index, text]] : []
   })
-  const unsure = assigned.columns.flatMap((column) => {
+  const unsure = assigned.columns.flatMap((column): Doubt[] => {
     const said = column.role === 'ignore' ? '' : doubtAbout(found.header[column.index]!, cells[column.index])
-    return said ? [said] : []
+    return said ? [{ column: column.index, text: said }] : []
   })
   return {
     ...found,

@@ -132,6 +132,13 @@ export interface Preview {
   /** The first rows of the table, the header among them: what may be chosen as the header. */
   first: { line: number; cells: string[] }[]
   separator: Separator
+  /** Titles that could be meant otherwise than they were read, in words, by the index of their column. */
+  doubts: readonly Doubt[]
+}
+
+export interface Doubt {
+  column: number
+  text: string
 }
 
 /** What only the user can say. Each field present is a question; lists begin with the likeliest answer. */

@@ -123,32 +123,36 @@ export async function aMeasuredCurveAppearsWithItsResidual({ page }) {
   await page.waitForSelector('#clock .measured path.points')
 }
 
-export async function aTableWithoutUnitsIsAskedAbout({ page }) {
+export async function aTableIsAskedAboutWhereItsUnitsAreMissingOrUnknown({ page }) {
   await chooseFiles(page, [asFile('plain.csv', 't;R\n0;2,5\n1;12,5\n2;18,1\n3;20,4\n', 'text/csv')])
-  await page.waitForSelector('#questions form')
-  await page.locator('#questions select').first().selectOption('s')
-  await page.locator('#questions select').nth(1).selectOption('mm')
+  const card = page.locator('#questions form')
+  await card.getByText('“R” states no unit: mm is a guess').waitFor()
+  await page.getByLabel('Column 1 (t): unit').selectOption('min')
+  await page.getByLabel('Column 2 (R): unit').selectOption('cm')
+  await card.getByText('up to 204 mm').waitFor()
   await page.getByRole('button', { name: 'Take over' }).click()
   await page.waitForSelector('#clock .measured path.points')
-  hold((await page.locator('#questions form').count()) === 0, 'the question is still there')
-}
-
-export async function aRadiusInAnUnknownUnitIsAskedAbout({ page }) {
+  hold((await card.count()) === 0, 'the question is still there')
   await chooseFiles(page, [asFile('unit.csv', 't (s),R (furlong)\n0,2.5\n1,7\n', 'text/csv')])
-  await page.waitForSelector('#questions form')
-  const asked = await page.locator('#questions form').textContent()
-  hold(/radius|furlong/.test(asked), `it asks "${asked}"`)
+  await card.waitFor()
+  const asked = await card.textContent()
+  hold(/furlong/.test(asked), `it asks "${asked}"`)
   await page.getByRole('button', { name: 'Leave it out' }).click()
   await messageLike(page, /unit\.csv was not taken over/)
-  hold((await page.locator('#measured li').count()) === 0, 'the curve is there all the same')
+  hold((await page.locator('#measured li').count()) === 1, 'the curve is there all the same')
 }
 
-export async function aFileIsDroppedOnThePage({ page }) {
-  const data = await page.evaluateHandle((text) => {
+export async function whatIsDroppedFindsItsPartOfThePage({ page }) {
+  const data = await page.evaluateHandle(async (text) => {
+    const canvas = new OffscreenCanvas(64, 48)
+    canvas.getContext('2d').fillRect(0, 0, 64, 48)
+    const picture = await canvas.convertToBlob({ type: 'image/png' })
     const transfer = new DataTransfer()
     transfer.items.add(new File([text], 'dropped.csv', { type: 'text/csv' }))
+    for (const n of [1, 2]) transfer.items.add(new File([picture], `still-${n}.png`, { type: 'image/png' }))
     return transfer
   }, csvOf(0.02))
   await page.dispatchEvent('body', 'drop', { dataTransfer: data })
   await page.waitForSelector('#clock .measured path.points')
+  await page.waitForFunction(() => /still-1/.test(document.querySelector('.video-name')?.textContent ?? ''))
 }

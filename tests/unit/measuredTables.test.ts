@@ -641,6 +641,7 @@ describe('questions', () => {
         { line: 3, cells: ['a', '1', '6'] },
       ],
       separator: ';',
+      doubts: [],
     })
   })
 

@@ -1,12 +1,12 @@
 /** A file of curves on its way in: added to those that are here, or put in their place. */
-import { sameCurve } from '../../measured/checkCurve.ts'
 import { readCurvesFile } from '../../measured/curvesFile.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
 import { el, must } from '../dom.ts'
 import type { Store } from '../store.ts'
-import { freeName, freshCurveId, replaceCurves } from './changes.ts'
+import { replaceCurves } from './changes.ts'
 import { fits } from './importing.ts'
+import { joinCurves, joinedWords } from './joining.ts'
 import { countWords } from '../../measured/importWords.ts'
 
 const kept = 'What was on the page is kept.'
@@ -27,26 +27,11 @@ export function takeCurvesFile(name: string, text: string, store: Store): void {
 
 /** Adds curves. One that is here already is not added twice; one that differs from that of the same id is put beside it. */
 function add(name: string, curves: readonly MeasuredCurve[], store: Store): void {
-  const { measured } = store.getState()
-  const here = new Map(measured.map((curve) => [curve.id, curve]))
-  let known = 0
-  let beside = 0
-  const fresh: MeasuredCurve[] = []
-  for (const curve of curves) {
-    const own = here.get(curve.id)
-    if (own && sameCurve(own, curve)) known++
-    else if (own) {
-      beside++
-      const other = `${curve.name} (from ${name})`
-      fresh.push({ ...curve, id: freshCurveId(), name: freeName(other, [...measured, ...fresh]) })
-    } else fresh.push(curve)
-  }
-  if (!fits(name, fresh, store)) return
-  addCurves(store, fresh)
-  const words = [`${name}: ${countWords(fresh)} added.`]
-  if (known > 0) words.push(`${known} ${known === 1 ? 'was' : 'were'} here already.`)
-  if (beside > 0) words.push(`${beside} differ from those here and stand beside them.`)
-  say(store, 'note', words.join(' '), 'Undo takes them out again.')
+  const joined = joinCurves(store.getState().measured, curves, name)
+  if (!fits(name, joined.fresh, store)) return
+  if (joined.fresh.length > 0) addCurves(store, joined.fresh)
+  const text = `${name}: ${countWords(joined.fresh)} added. ${joinedWords(joined)}`.trim()
+  say(store, 'note', text, joined.fresh.length > 0 ? 'Undo takes them out again.' : '')
 }
 
 function replace(name: string, curves: readonly MeasuredCurve[], store: Store): void {

@@ -2,10 +2,11 @@
  * A table before it is taken over: its first rows, and what the page makes of them. Header, separator, decimal sign,
  * role and unit of every column can be corrected; what follows from it is told at once.
  */
-import type { Choices, Column, Preview, ReadResult, Separator } from '../../measured/types.ts'
+import { countWords, skippedWords } from '../../measured/importWords.ts'
+import type { Choices, Preview, ReadResult, Separator } from '../../measured/types.ts'
 import { el, must } from '../dom.ts'
 import { columnHeads } from './columnHeads.ts'
-import { countWords, skippedWords } from '../../measured/importWords.ts'
+import { choice, cut, doubtsAbout, headerOptions, rowsTable, startingColumns, tick } from './importParts.ts'
 import type { TableReader } from './tableReader.ts'
 
 export interface Look {
@@ -17,74 +18,16 @@ export interface Look {
   leave(): void
 }
 
-const shownRows = 8
-
-/** Columns as understood, with the likeliest unit where none is said. */
-function startingColumns({ preview, ...result }: ReadResult): Column[] {
-  const needs = 'needs' in result ? (result.needs ?? {}) : {}
-  return (preview?.columns ?? []).map((column) => {
-    if (column.unit) return column
-    const guess =
-      column.role === 'time'
-        ? needs.timeUnit?.[0]
-        : column.role === 'radius' || column.role === 'diameter'
-          ? needs.radiusUnit?.[0]
-          : undefined
-    return guess ? { ...column, unit: guess } : column
-  })
-}
-
-function choice<T extends string>(
-  label: string,
-  options: readonly (readonly [T, string])[],
-  value: T,
-  change: (value: T) => void,
-): HTMLLabelElement {
-  const input = el('select', { onchange: () => change(input.value as T) })
-  for (const [option, text] of options)
-    input.add(new Option(text, option, option === value, option === value))
-  return el('label', {}, `${label} `, input)
-}
-
-const cut = (text: string): string => (text.length > 40 ? `${text.slice(0, 39)}…` : text)
-
-function headerOptions({ first }: Preview): [string, string][] {
-  return [
-    ['0', 'none'],
-    ...first.map(({ line, cells }): [string, string] => [
-      String(line),
-      `${line}: ${cut(cells.filter(Boolean).join(' | '))}`,
-    ]),
-  ]
-}
-
-function rowsTable(preview: Preview, heads: HTMLElement[], headerLine: number): HTMLElement {
-  const width = preview.header.length
-  const rows = preview.first.slice(0, shownRows).map(({ line, cells }) => {
-    const tag = line === headerLine ? 'th' : 'td'
-    const row = Array.from({ length: width }, (_, i) => el(tag, {}, cut(cells[i] ?? '')))
-    const skipped = line < headerLine ? 'above' : ''
-    return el(
-      'tr',
-      { class: line === headerLine ? 'header' : skipped },
-      el('td', { class: 'line' }, String(line)),
-      ...row,
-    )
-  })
-  return el(
-    'div',
-    { class: 'preview', tabindex: 0, role: 'region', 'aria-label': 'First rows of the table' },
-    el('table', {}, el('thead', {}, el('tr', {}, el('th', {}, 'Line'), ...heads)), el('tbody', {}, ...rows)),
-  )
-}
-
 /** Shows a table; one of `take` and `leave` is called, once. */
 export function lookAt(look: Look): void {
   const { name, reader } = look
-  let columns = startingColumns(look.result)
+  let start = startingColumns(look.result)
+  let columns = start
   let choices: Choices = {}
   let latest = 0
   let read: ReadResult = look.result
+  /** The table as understood before any column was corrected. */
+  let shown = look.result.preview
 
   const says = el('div', { role: 'status', class: 'says' })
   const options = el('div', { class: 'options' })
@@ -100,14 +43,22 @@ export function lookAt(look: Look): void {
     says,
     el('div', { class: 'buttons' }, take, leave),
   )
+  const before = document.activeElement
+  /** The focus goes back to where it was, else to the list of curves, without moving the page. */
+  const close = () => {
+    card.remove()
+    const back = before instanceof HTMLElement && before !== document.body && before.isConnected
+    const target = back ? before : document.getElementById('measured-title')
+    target?.focus({ preventScroll: true })
+  }
   card.addEventListener('submit', (event) => {
     event.preventDefault()
     if (!read.ok) return
-    card.remove()
+    close()
     look.take(read)
   })
   leave.addEventListener('click', () => {
-    card.remove()
+    close()
     look.leave()
   })
 
@@ -123,7 +74,9 @@ export function lookAt(look: Look): void {
       read = result
       if (structure) {
         if (!result.preview) return tell()
-        columns = startingColumns(result)
+        start = startingColumns(result)
+        columns = start
+        shown = result.preview
         draw(result.preview)
         return again()
       }
@@ -140,6 +93,7 @@ export function lookAt(look: Look): void {
     drawOptions()
     if (read.ok) {
       const left = skippedWords(read.skipped, 8)
+      const doubts = shown ? doubtsAbout(shown, start, columns) : []
       const notes = [...read.warnings, left].filter(Boolean)
       says.replaceChildren(
         el(
@@ -147,6 +101,7 @@ export function lookAt(look: Look): void {
           {},
           `This gives ${countWords(read.curves)}: ${read.curves.slice(0, 6).map(spanOf).join('; ')}${read.curves.length > 6 ? ' …' : ''}.`,
         ),
+        ...doubts.map((doubt) => el('p', { class: 'caution' }, doubt)),
         ...(notes.length > 0 ? [el('p', { class: 'note' }, notes.join(' '))] : []),
       )
     } else {
@@ -232,11 +187,6 @@ export function lookAt(look: Look): void {
   card.querySelector('h2')?.focus()
   card.scrollIntoView({ block: 'nearest' })
   void again()
-}
-
-function tick(label: string, checked: boolean, change: (on: boolean) => void): HTMLElement {
-  const input = el('input', { type: 'checkbox', checked, onchange: () => change(input.checked) })
-  return el('label', { class: 'inline' }, input, ` ${label}`)
 }
 
 /** "60 %, 0 s to 5.5 s, up to 21.9 mm" */

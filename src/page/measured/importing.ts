@@ -3,9 +3,8 @@ import type { Choices, MeasuredCurve, ReadResult } from '../../measured/types.ts
 import { addCurves, say } from '../actions.ts'
 import { el, must } from '../dom.ts'
 import type { Store } from '../store.ts'
-import { sameCurve } from '../../measured/checkCurve.ts'
-import { freeName, freshCurveId } from './changes.ts'
 import { lookAt } from './importCard.ts'
+import { joinCurves, joinedWords } from './joining.ts'
 import { countWords, skippedWords } from '../../measured/importWords.ts'
 import { openTable, Stopped, type TableReader } from './tableReader.ts'
 
@@ -115,31 +114,19 @@ function withOrigin(curve: MeasuredCurve, { skipped, warnings }: Read): Measured
   return { ...curve, origin }
 }
 
-/**
- * Adds what a table gave. A curve that is there already is not added twice; one that was changed since it was read
- * gets the table's version beside it.
- */
+/** Adds what a table gave, and tells what was left out. */
 function takeCurves(name: string, result: Read, store: Store, told = false): void {
-  const { measured } = store.getState()
-  const here = new Map(measured.map((curve) => [curve.id, curve]))
-  const fresh: MeasuredCurve[] = []
-  let known = 0
-  for (const read of result.curves) {
-    const before = here.get(read.id)
-    if (before && sameCurve(before, read)) known++
-    else {
-      const id = before ? freshCurveId() : read.id
-      const own = freeName(read.name, before ? [...measured, ...fresh] : fresh)
-      fresh.push(withOrigin({ ...read, id, name: own }, result))
-    }
-  }
-  if (!fits(name, fresh, store)) return
-  if (known > 0) say(store, 'note', `${name}: curves that are here already were not added again.`)
+  const joined = joinCurves(store.getState().measured, result.curves, name)
+  if (!fits(name, joined.fresh, store)) return
+  const about = joinedWords(joined)
+  if (about) say(store, 'note', `${name}: ${about}`)
+  const fresh = joined.fresh.map((curve) => withOrigin(curve, result))
+  if (fresh.length === 0) return
   addCurves(store, fresh)
   const words = [...result.warnings, skippedWords(result.skipped)].filter(Boolean).join(' ')
   if (words)
     say(store, 'warning', `${name}: ${words}`, 'The other points are here; the list stays with the curve.')
-  else if (told && fresh.length > 0) say(store, 'note', `${name}: ${countWords(fresh)} taken over.`)
+  else if (told) say(store, 'note', `${name}: ${countWords(fresh)} taken over.`)
 }
 
 /** Says so, and gives false, where the page would hold too many points. */
