@@ -4,7 +4,8 @@ import type { Life } from '../../life/types.ts'
 import { createFields, moveTo, pullsAt } from '../../life/view.ts'
 import { el, oncePerFrame } from '../dom.ts'
 import { duration, length, plain } from '../format.ts'
-import type { State, Store, View } from '../store.ts'
+import { followNearness, type Nearness } from '../near.ts'
+import { type State, type Store, type View, watch } from '../store.ts'
 import { plotColours } from './figure.ts'
 import { pullsDrawing } from './pullsDrawing.ts'
 import { balanceText, type PullBalance, pullBalance } from './pullsModel.ts'
@@ -21,6 +22,7 @@ class PullsView implements View {
   private readonly drawing = el('div', { class: 'pulls-holder' })
   private readonly note = el('p', { class: 'pulls-note' })
   private readonly root: HTMLElement
+  private readonly nearness: Nearness
   private readonly unsubscribe: () => void
   private readonly observer: ResizeObserver
 
@@ -41,7 +43,19 @@ class PullsView implements View {
     )
     root.append(this.root)
     const ask = oncePerFrame(() => this.draw(store.getState()))
-    this.unsubscribe = store.subscribe(ask)
+    this.nearness = followNearness(this.root, ask)
+    this.unsubscribe = watch(
+      store,
+      ({ life, outgoing, stale, time, cursorRadius, dark }) => [
+        life,
+        outgoing,
+        stale,
+        time,
+        cursorRadius,
+        dark,
+      ],
+      ask,
+    )
     this.observer = new ResizeObserver(ask)
     this.observer.observe(this.root)
     ask()
@@ -60,7 +74,8 @@ class PullsView implements View {
       return
     }
     this.title.textContent = `Pulls on the oil at r = ${length(state.cursorRadius)}`
-    this.drawing.innerHTML = this.drawn(Math.max(220, this.root.clientWidth), state.dark, balance)
+    if (this.nearness.near)
+      this.drawing.innerHTML = this.drawn(Math.max(220, this.root.clientWidth), state.dark, balance)
     this.note.textContent = this.words(balance)
   }
 
@@ -101,6 +116,7 @@ class PullsView implements View {
   destroy(): void {
     this.unsubscribe()
     this.observer.disconnect()
+    this.nearness.destroy()
     this.root.remove()
   }
 }

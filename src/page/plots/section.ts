@@ -4,6 +4,7 @@ import { bathSpeedAt, cellValue, createFields, moveTo, surfaceSpeedAt } from '..
 import { setCursorRadius, setLogHeight } from '../actions.ts'
 import { el, oncePerFrame } from '../dom.ts'
 import { duration, length, plain } from '../format.ts'
+import { followNearness, type Nearness } from '../near.ts'
 import type { State, Store, View } from '../store.ts'
 import { axisRight } from './axis.ts'
 import { followCursorKeys } from './cursorKeys.ts'
@@ -34,6 +35,7 @@ class Section implements View {
   private colours = plotColours(false)
   private seen: State | null = null
   private sized = true
+  private readonly nearness: Nearness
   private readonly endings: (() => void)[]
 
   constructor(root: HTMLElement, store: Store) {
@@ -61,23 +63,28 @@ class Section implements View {
     })
     this.figure.holder.classList.add('plot-section')
     this.figure.holder.append(el('div', { class: 'plot-tools' }, this.second, this.scaleSwitch))
-    this.endings = [followCursorKeys(this.figure.area, store), store.subscribe(ask)]
+    this.nearness = followNearness(this.figure.area, ask)
+    this.endings = [
+      followCursorKeys(this.figure.area, store),
+      store.subscribe(ask),
+      () => this.nearness.destroy(),
+    ]
     ask()
   }
 
   private draw(state: State): void {
     const { life, greyed } = shownLife(state)
     if (!life || !moveTo(this.fields, life.frames, dishOf(life), state.time)) return
-    if (this.needsDrawing(state)) {
+    if (this.nearness.near && this.needsDrawing(state)) {
       if (this.seen?.dark !== state.dark) this.colours = plotColours(state.dark)
       const scale = state.logHeight ? 'h: log' : 'h: linear'
       this.scaleSwitch.textContent = scale
       // The name begins with the words that are seen, so that it can be spoken to (WCAG 2.2, 2.5.3).
       this.scaleSwitch.setAttribute('aria-label', `${scale} (scale of the thickness axis; change)`)
       this.figure.update(this.fitting(this.panels(state, life, state.dark)), this.colours, greyed)
+      this.seen = state
+      this.sized = false
     }
-    this.seen = state
-    this.sized = false
     this.showCursor(state)
   }
 

@@ -1,6 +1,7 @@
 /**
- * The stage: the drop on its bath, cut open along the radius. Draws only when something changed, once per
- * display frame. Without WebGL2 the outline, the marks and the hair line remain.
+ * The stage: the drop on its bath, cut open along the radius. Draws only when something that it shows has changed
+ * and it is in view, once per display frame; the hair line moves without a new picture. Without WebGL2 the outline,
+ * the marks and the hair line remain.
  */
 import './stage.css'
 import type { Life } from '../../life/types.ts'
@@ -10,11 +11,12 @@ import { colourTable } from '../colour.ts'
 import { type ColourScale, colourScale } from '../colourScale.ts'
 import { el } from '../dom.ts'
 import { count as countText, duration, length } from '../format.ts'
+import { followNearness, type Nearness } from '../near.ts'
 import { pxToRadius } from '../plots/axis.ts'
 import { followCursorKeys } from '../plots/cursorKeys.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
 import { marksAt, shownLife, valuesText } from '../plots/shown.ts'
-import type { State, Store, View } from '../store.ts'
+import { type State, type Store, type View, watch } from '../store.ts'
 import { palette } from '../theme.ts'
 import { ChildDrops } from './childDrops.ts'
 import { rgbOf } from './cssColour.ts'
@@ -50,6 +52,21 @@ function sceneColours(dark: boolean, signed: boolean): SceneColours {
   }
 }
 
+/** What the picture depends on; the hair line alone follows the cursor. */
+const pictured = (state: State) => [
+  state.life,
+  state.outgoing,
+  state.stale,
+  state.preset.bath,
+  state.radialSpan,
+  state.timeSpan,
+  state.time,
+  state.dark,
+  state.colourBy,
+  state.logHeight,
+  state.heightFactor,
+]
+
 /** Largest thickness of a life, m; the height map rests on it. */
 function thickestOf(life: Life): number {
   let most = 0
@@ -82,10 +99,14 @@ class Stage implements View {
   private tracers: Tracers | null = null
   private drops: ChildDrops | null = null
   private thickest = 1e-3
+  private thickestIn: Life | null = null
   private known: State | null = null
   private knownLife: Life | null = null
   private asked = 0
   private resized = true
+  /** The picture is older than the state. */
+  private old = true
+  private readonly nearness: Nearness
   private readonly endings: (() => void)[] = []
 
   constructor(root: HTMLElement, store: Store) {
@@ -110,8 +131,16 @@ class Stage implements View {
     this.followPointer()
     this.endings.push(followCursorKeys(this.box, store))
     this.followSize()
-    this.endings.push(store.subscribe(() => this.ask()))
-    this.ask()
+    this.nearness = followNearness(this.box, () => this.ask(), 0)
+    this.endings.push(
+      watch(store, pictured, () => this.askAnew()),
+      watch(
+        store,
+        (state) => [state.cursorRadius],
+        () => this.ask(),
+      ),
+      () => this.nearness.destroy(),
+    )
   }
 
   private makeScene(): void {
@@ -147,7 +176,7 @@ class Stage implements View {
     this.say('')
     this.known = null
     this.resized = true
-    this.ask()
+    this.askAnew()
   }
 
   private followPointer(): void {
@@ -163,17 +192,26 @@ class Stage implements View {
   private followSize(): void {
     const observer = new ResizeObserver(() => {
       this.resized = true
-      this.ask()
+      this.askAnew()
     })
     observer.observe(this.box)
     this.endings.push(() => observer.disconnect())
+  }
+
+  private askAnew(): void {
+    this.old = true
+    this.ask()
   }
 
   private ask(): void {
     if (this.asked === 0) {
       this.asked = requestAnimationFrame(() => {
         this.asked = 0
-        this.draw(this.store.getState())
+        const state = this.store.getState()
+        // Nobody sees it further down the page: then a new life need not pay for a picture.
+        if (this.old && this.nearness.near) this.draw(state)
+        this.overlay.setHair(this.frame, state.radialSpan, state.cursorRadius)
+        this.describe(state)
       })
     }
   }
@@ -194,13 +232,13 @@ class Stage implements View {
       spanChanged ||
       before?.logHeight !== state.logHeight ||
       before?.heightFactor !== state.heightFactor
-    if (heightsChanged) this.takeHeights(state)
+    if (heightsChanged) this.takeHeights(state, life)
     this.known = state
     this.knownLife = life
     this.resized = false
+    this.old = false
     this.box.classList.toggle('is-greyed', greyed)
     this.drawDrop(state, life)
-    this.overlay.setHair(this.frame, state.radialSpan, state.cursorRadius)
     this.scene?.render()
   }
 
@@ -214,7 +252,6 @@ class Stage implements View {
     if ((life.series.childCount.at(-1) ?? 0) > 0) {
       this.drops = new ChildDrops(life.frames, life.series, dish, 0.03 * state.radialSpan)
     }
-    this.thickest = thickestOf(life)
   }
 
   private takeFrame(state: State, life: Life | null): void {
@@ -227,7 +264,6 @@ class Stage implements View {
     this.scene?.setFrame(this.frame, span, Math.min(2, devicePixelRatio || 1))
     this.scene?.setDish(dish, depth, span > 0.05 ? 0.02 : span > 0.012 ? 0.01 : 0.002)
     this.overlay.setFrame(this.frame, span, dish, depth)
-    this.box.setAttribute('aria-valuemax', (1e3 * span).toFixed(1))
   }
 
   private takeColours(state: State, life: Life | null, themed: boolean): void {
@@ -242,26 +278,35 @@ class Stage implements View {
     style.setProperty('--stage-halo', state.dark ? 'rgb(40 30 12 / 0.8)' : 'rgb(255 248 228 / 0.8)')
   }
 
-  private takeHeights(state: State): void {
-    this.map = heightMap(state.logHeight, state.heightFactor, state.radialSpan, this.thickest)
+  private mapFor(state: State, life: Life | null): HeightMap {
+    if (life && this.thickestIn !== life) {
+      this.thickestIn = life
+      this.thickest = thickestOf(life)
+    }
+    return heightMap(state.logHeight, state.heightFactor, state.radialSpan, this.thickest)
+  }
+
+  private takeHeights(state: State, life: Life | null): void {
+    this.map = this.mapFor(state, life)
     this.heights.textContent = heightText(this.map)
     this.overlay.setRuler(this.frame, this.map, this.thickest)
   }
 
   private drawDrop(state: State, life: Life | null): void {
     const { fields, profile, scene } = this
-    const dish = (life ?? state).preset?.bath.dishRadius_mm ?? 70
-    if (!life || !moveTo(fields, life.frames, dish * 1e-3, state.time)) {
+    if (!life || !this.moveTo(life, state.time)) {
       profile.count = 0
       scene?.setDrop(profile)
-      this.canvas.setAttribute('aria-label', 'No drop yet: it is being computed.')
       return
     }
     fillProfile(profile, fields, this.map, this.scale)
     scene?.setDrop(profile)
     this.overlay.setDrop(this.frame, state.radialSpan, profile, marksAt(life, fields.time), scene === null)
     this.drawRiders(life)
-    this.describe(state, life)
+  }
+
+  private moveTo(life: Life, time: number): boolean {
+    return moveTo(this.fields, life.frames, life.preset.bath.dishRadius_mm * 1e-3, time)
   }
 
   /** Tracers and child drops. */
@@ -302,8 +347,15 @@ class Stage implements View {
     if (this.children.textContent !== text) this.children.textContent = text
   }
 
-  private describe(state: State, life: Life): void {
+  /** In words, for those who do not see it; also while it is out of view. */
+  private describe(state: State): void {
     const { fields, box, canvas } = this
+    const { life } = shownLife(state)
+    box.setAttribute('aria-valuemax', (1e3 * state.radialSpan).toFixed(1))
+    if (!life || !this.moveTo(life, state.time)) {
+      canvas.setAttribute('aria-label', 'No drop yet: it is being computed.')
+      return
+    }
     const marks = marksAt(life, fields.time)
     const thin =
       marks.thinRadius > 0 ? ` Thin spot ${length(marks.thin)} at ${length(marks.thinRadius)}.` : ''
@@ -312,7 +364,7 @@ class Stage implements View {
       'aria-label',
       `The drop ${duration(fields.time)} after touch-down: radius ${length(fields.R)}, centre ${length(
         fields.h[0]!,
-      )} thick.${thin}${ring} ${heightText(this.map)}.`,
+      )} thick.${thin}${ring} ${heightText(this.mapFor(state, life))}.`,
     )
     box.setAttribute('aria-valuenow', (1e3 * state.cursorRadius).toFixed(2))
     box.setAttribute('aria-valuetext', valuesText(fields, state.cursorRadius))
@@ -333,7 +385,7 @@ class Stage implements View {
       paper: panel || (state.dark ? '#1c1a17' : '#fff'),
     })
     this.resized = true
-    this.ask()
+    this.askAnew()
     return made
   }
 
