@@ -27,10 +27,13 @@ export function findBrowser() {
 export const missingBrowser =
   'No Chromium or Chrome was found. Install one (Debian: apt-get install chromium) or set RIMTIDE_BROWSER to its path.'
 
-/** WebGL2 is drawn in software; everything that would call out to the network is off. */
+/**
+ * WebGL2 is drawn in software, and the page itself without a graphics processor: a software one is slow at that.
+ * Everything that would call out to the network is off.
+ */
 const flags = [
   '--no-first-run',
-  '--use-angle=swiftshader',
+  '--use-angle=swiftshader-webgl',
   '--enable-unsafe-swiftshader',
   '--disable-background-networking',
   '--disable-component-update',

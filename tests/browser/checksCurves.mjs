@@ -128,6 +128,8 @@ export async function aRefusedOrFullStoreOffersAFile({ browser, address }) {
   }
 }
 
+aRefusedOrFullStoreOffersAFile.shares = true
+
 export async function aSpoiledStoreLeavesThePageUsable({ page }) {
   await withCurves(page, 'first', 'second')
   await page.evaluate(

@@ -52,3 +52,5 @@ export async function aLiquidOfTheUsersIsLoadedAndKept({ page }) {
   const again = await shownLife(page)
   hold(again.maxRadius === loaded.maxRadius, `${again.maxRadius} m instead of ${loaded.maxRadius} m`)
 }
+
+anAirSpeedTakesThePlaceOfTheFilmCoefficient.shares = true

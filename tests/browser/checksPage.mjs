@@ -1,6 +1,6 @@
 /** The page as such: policy, accessibility, narrow view. */
 import { AxeBuilder } from '@axe-core/playwright'
-import { asFile, chooseFiles, hold } from './page.mjs'
+import { asFile, chooseFiles, hold, inLightAndDark } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
 export async function thePolicyIsInForce({ page, errors }) {
@@ -24,7 +24,7 @@ export async function thePolicyIsInForce({ page, errors }) {
 }
 thePolicyIsInForce.mayAskForeign = true
 
-async function axe({ page }) {
+export async function thePageIsAccessibleInLightAndDark({ page }) {
   await chooseFiles(page, [asFile('bench-3.csv', csvOf(0.024), 'text/csv')])
   await page.waitForSelector('#clock .measured path.points')
   await page.getByRole('button', { name: 'Pin this life' }).first().click()
@@ -38,21 +38,16 @@ async function axe({ page }) {
   await page.getByRole('button', { name: 'Work out the map' }).click()
   await page.getByRole('button', { name: 'Make the lab sheet' }).click()
   await page.waitForSelector('#sheet .paper-shown:not([hidden])', { timeout: 60_000 })
-  const { violations } = await new AxeBuilder({ page }).analyze()
-  const serious = violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
-  const told = serious.map(
-    ({ id, nodes }) =>
-      `${id}: ${nodes
-        .slice(0, 3)
-        .map((node) => node.target.join(' '))
-        .join(', ')}`,
-  )
-  hold(serious.length === 0, told.join('; '))
+  await inLightAndDark(page, async (scheme) => {
+    const { violations } = await new AxeBuilder({ page }).analyze()
+    const serious = violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
+    const told = serious.map(({ id, nodes }) => {
+      const places = nodes.slice(0, 3).map((node) => node.target.join(' '))
+      return `${id}: ${places.join(', ')}`
+    })
+    hold(serious.length === 0, `${scheme}: ${told.join('; ')}`)
+  })
 }
-export const accessibleInLight = (opened) => axe(opened)
-accessibleInLight.options = { colorScheme: 'light' }
-export const accessibleInDark = (opened) => axe(opened)
-accessibleInDark.options = { colorScheme: 'dark' }
 
 export async function theFrameFitsAWideScreen({ page }) {
   for (const id of ['sentence', 'stage', 'section', 'pulls', 'traces', 'clock', 'large', 'controls']) {
@@ -96,4 +91,9 @@ export async function lightAndDarkCanBeChosen({ page }) {
   const dark = await ground()
   await select.selectOption('light')
   hold(dark !== (await ground()), 'light and dark look the same')
+  await select.selectOption('system')
+}
+
+for (const check of [stageAndSectionShareTheirAxis, theFrameFitsAWideScreen]) {
+  check.shares = true
 }

@@ -286,3 +286,19 @@ export async function aDeadPlanWorkerIsReplaced({ page, errors }) {
   hold(/ ± /.test(await says(page)), `the sentence is "${await says(page)}"`)
   for (let i = errors.length - 1; i >= 0; i--) if (/made to fail/.test(errors[i])) errors.splice(i, 1)
 }
+
+for (const check of [
+  theSentenceGetsItsUncertaintyWithTheReason,
+  aWeakDropIsToldWhatWouldMakeItSpread,
+  theTracksTellTheOutcomeInWords,
+  aChangeEndsTheIdleWork,
+  theRecipeGivesItsStrengthToTheDrop,
+  theThresholdLeadsToItsControls,
+  theStepsOfTheRimMoveTheClock,
+  aPartHasItsOwnLinkBesideTheDrop,
+  impossibleWishesAreAnsweredAtTheField,
+  theLabSheetCanBeStopped,
+  theMapCanBeStopped,
+]) {
+  check.shares = true
+}

@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { AxeBuilder } from '@axe-core/playwright'
-import { asFile, chooseFiles, hold, nextLife } from './page.mjs'
+import { asFile, chooseFiles, hold, inLightAndDark, nextLife } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
 const goTo = async (page) => {
@@ -195,13 +195,20 @@ export async function theReportHasItsOwnLink({ page }) {
 }
 theReportHasItsOwnLink.options = { path: '#report' }
 
-async function axe({ page }) {
+export async function theReportIsAccessibleInLightAndDark({ page }) {
   await goTo(page)
-  // The preview has a check of its own, as a file; axe cannot look into a frame without scripts.
-  const { violations } = await new AxeBuilder({ page }).include('#report').exclude('iframe').analyze()
-  hold(violations.length === 0, violations.map(({ id, nodes }) => `${id}: ${nodes[0].target}`).join('; '))
+  await inLightAndDark(page, async (scheme) => {
+    // The preview has a check of its own, as a file; axe cannot look into a frame without scripts.
+    const { violations } = await new AxeBuilder({ page }).include('#report').exclude('iframe').analyze()
+    const told = violations.map(({ id, nodes }) => `${id}: ${nodes[0].target}`)
+    hold(told.length === 0, `${scheme}: ${told.join('; ')}`)
+  })
 }
-export const theReportIsAccessibleInLight = (opened) => axe(opened)
-theReportIsAccessibleInLight.options = { colorScheme: 'light' }
-export const theReportIsAccessibleInDark = (opened) => axe(opened)
-theReportIsAccessibleInDark.options = { colorScheme: 'dark' }
+
+for (const check of [
+  theReportHoldsWhatWasChosenAndNothingRuns,
+  theSavedReportIsAccessibleAndPrintsOnA4,
+  figuresAndTablesAreSavedOneByOne,
+]) {
+  check.shares = true
+}

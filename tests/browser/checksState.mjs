@@ -151,3 +151,13 @@ export async function aDeadWorkerIsReplaced({ page, errors }) {
   hold(after.maxRadius !== before.maxRadius, 'the new worker gives no new life')
   for (let i = errors.length - 1; i >= 0; i--) if (/made to fail/.test(errors[i])) errors.splice(i, 1)
 }
+
+for (const check of [
+  aPresetSavedAndLoadedGivesTheSameLife,
+  aLinkRestoresTheDrop,
+  rubbishTypedIntoTheAddressKeepsTheDrop,
+  badFilesAreRefusedAndNothingIsLost,
+  aFileOf50MegabytesIsRefused,
+]) {
+  check.shares = true
+}

@@ -8,6 +8,9 @@ export function hold(condition, text) {
   if (!condition) throw new Failed(text)
 }
 
+/** The browser says so of itself where it has no graphics processor and copies the WebGL picture into the page. */
+const drawnInSoftware = /GL Driver Message .* GPU stall due to ReadPixels/
+
 /** An open page with everything a check needs. `errors` and `foreign` are looked at when the check is over. */
 export async function openPage(browser, address, options = {}) {
   const { path = '', ...contextOptions } = options
@@ -20,7 +23,8 @@ export async function openPage(browser, address, options = {}) {
   const errors = []
   const foreign = []
   page.on('console', (message) => {
-    if (message.type() === 'error' || message.type() === 'warning') errors.push(message.text())
+    const told = message.type() === 'error' || message.type() === 'warning'
+    if (told && !drawnInSoftware.test(message.text())) errors.push(message.text())
   })
   page.on('pageerror', (error) => errors.push(`uncaught: ${error.message}`))
   context.on('request', (request) => {
@@ -82,4 +86,16 @@ export async function messageLike(page, pattern) {
     await page.waitForTimeout(50)
   }
   throw new Failed(`no message like ${pattern}; the messages are: ${JSON.stringify(await text())}`)
+}
+
+/** Calls `look` with the page in light and in dark, as the system asks for. */
+export async function inLightAndDark(page, look) {
+  const grounds = []
+  for (const colorScheme of ['light', 'dark']) {
+    await page.emulateMedia({ colorScheme })
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
+    grounds.push(await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor))
+    await look(colorScheme)
+  }
+  hold(grounds[0] !== grounds[1], 'light and dark look the same')
 }

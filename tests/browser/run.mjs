@@ -10,65 +10,93 @@ import * as report from './checksReport.mjs'
 import * as scaling from './checksScaling.mjs'
 import * as state from './checksState.mjs'
 import { Failed, openPage } from './page.mjs'
+import { runPool, within } from './pool.mjs'
+import { createSharedPage } from './shared.mjs'
 import { measureSliderStep } from './timing.mjs'
 import * as video from './videoChecks.mjs'
 
+/** Pages open at once. */
+const atOnce = 2
+/** A check that takes longer hangs, s: fifteen times the longest on two slow cores. */
+const limit = 300
+
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, curves, plan, fit, scaling, report, look, liquids, video]
+const checks = [drop, state, curves, fit, plan, scaling, report, look, liquids, video]
   .flatMap((module) => Object.values(module))
   .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 
 /** "theClockIsDragged" → "the clock is dragged". */
 const inWords = (name) => name.replace(/([A-Z]|\d+)/g, (part) => ` ${part.toLowerCase()}`).trim()
 
-/** Runs one check on a fresh page; an error in the console or a request to another host fails it too. */
-async function run(check, browser, address) {
-  const opened = await openPage(browser, address, check.options)
+/** Runs one check on a fresh or a shared page; an error in the console or a request to another host fails it too. */
+async function check(one, browser, address, shared) {
+  const opened = one.shares ? await shared.take() : await openPage(browser, address, one.options)
+  let well = false
   try {
-    await check({ ...opened, browser, address })
+    await one({ ...opened, browser, address })
     if (opened.errors.length > 0) throw new Failed(`the console says: ${opened.errors.join(' | ')}`)
-    if (opened.foreign.length > 0 && !check.mayAskForeign) {
+    if (opened.foreign.length > 0 && !one.mayAskForeign) {
       throw new Failed(`asked other hosts: ${opened.foreign.join(' ')}`)
     }
+    well = true
   } finally {
-    await opened.context.close()
+    if (!one.shares) await opened.context.close()
+    else if (!well) await shared.close()
   }
 }
 
 function skip(reason) {
-  for (const check of checks) console.log(`skipped  ${inWords(check.name)}`)
+  for (const one of checks) console.log(`skipped  ${inWords(one.name)}`)
   console.log(reason)
   console.log(`0 passed, 0 failed, ${checks.length} skipped`)
   process.exit(1)
 }
 
+/** When each check that is under way began, by its words. */
+const underWay = new Map()
+const secondsSince = (start) => `${((performance.now() - start) / 1000).toFixed(1).padStart(5)} s`
+
+/** Whoever ends this run early learns what was under way. */
+function tellAndEnd() {
+  for (const [words, start] of underWay) console.log(`BROKEN OFF ${secondsSince(start)}  ${words}`)
+  process.exit(1)
+}
+process.on('SIGTERM', tellAndEnd)
+process.on('SIGINT', tellAndEnd)
+
 const path = findBrowser()
 if (!path) skip(missingBrowser)
 const server = await serve()
 const browser = await launch(path)
-let passed = 0
-let failed = 0
-let skipped = 0
-try {
-  for (const check of checks) {
-    try {
-      await run(check, browser, server.address)
-      passed++
-      console.log(`passed   ${inWords(check.name)}`)
-    } catch (error) {
-      if (error instanceof video.Skipped) {
-        skipped++
-        console.log(`skipped  ${inWords(check.name)}: ${error.message}`)
-        continue
-      }
-      failed++
-      console.log(`FAILED   ${inWords(check.name)}: ${error instanceof Failed ? error.message : error.stack}`)
-    }
+const count = { passed: 0, failed: 0, skipped: 0 }
+
+/** Runs one check, tells how it went and counts it. */
+async function tell(one, shared) {
+  const words = inWords(one.name)
+  const start = performance.now()
+  underWay.set(words, start)
+  try {
+    await within(limit, check(one, browser, server.address, shared))
+    count.passed++
+    console.log(`passed   ${secondsSince(start)}  ${words}`)
+  } catch (error) {
+    const skipped = error instanceof video.Skipped
+    count[skipped ? 'skipped' : 'failed']++
+    const text = skipped || error instanceof Failed ? error.message : error.stack
+    console.log(`${skipped ? 'skipped ' : 'FAILED  '} ${secondsSince(start)}  ${words}: ${text}`)
+  } finally {
+    underWay.delete(words)
   }
+}
+
+try {
+  const lanes = Array.from({ length: atOnce }, () => createSharedPage(browser, server.address))
+  await runPool(checks, lanes, tell)
+  for (const lane of lanes) await lane.close()
   if (wanted === '') console.log(await measureSliderStep(browser, server.address))
 } finally {
   await browser.close()
   await server.close()
 }
-console.log(`${passed} passed, ${failed} failed, ${skipped} skipped`)
-process.exit(failed > 0 ? 1 : 0)
+console.log(`${count.passed} passed, ${count.failed} failed, ${count.skipped} skipped`)
+process.exit(count.failed > 0 ? 1 : 0)
