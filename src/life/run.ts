@@ -9,7 +9,8 @@ import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
 import { type Accuracy, accuracyOf, type Level } from './accuracy.ts'
 import { problemOf } from './problemOf.ts'
 import { Recorder } from './recorder.ts'
-import { collapseRadius, type Ending, LASTING, spread, summarise } from './summary.ts'
+import { radiusAt } from './sample.ts'
+import { collapseRadius, type Ending, LASTING, SHED, spread, summarise } from './summary.ts'
 import type { Life, LifeResult, LiquidFacts, Preset } from './types.ts'
 
 export interface RunHooks {
@@ -32,8 +33,8 @@ const ENOUGH_ATTEMPTS = 2500
 
 /** A drop that has not spread by this time, s, is taken to stay a lens. */
 const RESTING = 10
-/** A radius that has changed by less than this part during half of the time so far is held. */
-const HELD = 0.03
+/** A radius that has changed by less than this part in the later half of the time is held. */
+const HELD = 0.1
 
 /** Solvers at rest, by size: a second live instance of the same code would run slower and cost its set-up. */
 const atRest = new Map<string, Engine[]>()
@@ -72,8 +73,6 @@ class Run {
   private worked = 0
   private readonly horizon: number
   private maximum = 0
-  /** The radius (m) that has been held since a time (s), to within HELD. */
-  private readonly holding = { R: 0, since: 0 }
   private collapsedAt = Number.NaN
   private readonly borrowed: Lease
 
@@ -138,10 +137,6 @@ class Run {
     const t = stepper.t
     const volume = recorder.last('volume')
     this.maximum = Math.max(this.maximum, R)
-    if (Math.abs(R - this.holding.R) > HELD * this.holding.R) {
-      this.holding.R = R
-      this.holding.since = t
-    }
     if (R > 0.97 * problem.dishRadius) return 'wall'
     if (volume < 0.01 * problem.volume) return 'gone'
     if (t >= this.horizon * (1 - 1e-12)) return 'horizon'
@@ -162,17 +157,25 @@ class Run {
   /** Whether all that makes the outcome has happened. */
   private plain(): boolean {
     const { sys, stepper } = this.borrowed
-    const { t } = stepper
-    if (!spread(this.problem, this.facts.S0, this.maximum)) return this.facts.S0 < 0 || t > RESTING
-    return sys.R < 0.9 * this.maximum || t > 2 * Math.max(RESTING, this.holding.since)
+    if (spread(this.problem, this.facts.S0, this.maximum)) return sys.R < 0.9 * this.maximum
+    return this.facts.S0 < 0 || stepper.t > RESTING
+  }
+
+  /** Whether what has been computed is a life with an outcome, if it must end here. */
+  private told(): boolean {
+    const { sys, stepper } = this.borrowed
+    const shed = this.recorder.last('childVolume') > SHED * this.problem.volume
+    const past = shed && sys.R < 0.98 * this.maximum
+    const half = radiusAt(this.recorder.lifeSeries(), 0.5 * stepper.t)
+    return this.plain() || past || Math.abs(sys.R - half) < HELD * sys.R
   }
 
   /** The run cannot go on: a failure, unless its outcome is plain. */
   private giveUp(why: string): Ending {
     const { sys, stepper } = this.borrowed
     const t = `t = ${stepper.t.toPrecision(4)} s`
-    if (this.plain()) {
-      this.cause = `computed until ${t} only (${why}), when the outcome was plain`
+    if (this.told()) {
+      this.cause = `computed until ${t} only (${why})`
       return 'limit'
     }
     let thinnest = 0

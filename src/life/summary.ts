@@ -90,6 +90,9 @@ function collapseTimeOf(problem: DropProblem, series: LifeSeries, maximum: { R: 
   return since
 }
 
+/** A drop that has shed more than this part of its volume is one that sheds. */
+export const SHED = 0.01
+
 /** Why the run ended. */
 export type Ending = 'settled' | 'gone' | 'wall' | 'horizon' | 'limit' | 'failed' | 'stopped'
 
@@ -110,7 +113,7 @@ function outcomeOf(
 ): { outcome: OutcomeName; cause: string } {
   const end = series.t.length - 1
   if (ending === 'wall') return { outcome: 'reaches-wall', cause: 'the edge reached the wall of the dish' }
-  if (series.childVolume[end] > 0.01 * problem.volume) {
+  if (series.childVolume[end] > SHED * problem.volume) {
     return { outcome: 'sheds', cause: 'the ring broke into child drops' }
   }
   if (!spread(problem, facts.S0, maximum)) {
