@@ -3,6 +3,7 @@ import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/compo
 import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
 import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
 import { water } from '../liquids/registry.ts'
+import { outsideWarnings } from '../liquids/range.ts'
 import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
 import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
@@ -10,6 +11,7 @@ import { GRAVITY } from '../model/scales.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
 import { accuracyOf } from './accuracy.ts'
 import { AIR_SOURCES, leavingOf } from './evaporation.ts'
+import { MODEL_SOURCES } from './modelSources.ts'
 import type { AirFacts, LiquidFacts, Preset } from './types.ts'
 
 /** The liquids of a preset as functions of the alcohol volume fraction φ, and the constants that go with them. */
@@ -92,6 +94,7 @@ function realPairing(preset: Preset): Pairing {
   const constant = air.mode === 'constant'
   const ambient = ambientLiquidVolume(mixture, air.relativeHumidity, T)
   const leaving = leavingOf(preset, mixture, T)
+  const sources = [...AIR_SOURCES, ...MODEL_SOURCES, ...mixture.sources, ...water.sources, ...oil.sources]
   return {
     phi0: additiveVolumeFraction(mixture, drop.alcoholMassFraction, T),
     massFraction,
@@ -115,9 +118,10 @@ function realPairing(preset: Preset): Pairing {
     evaporationCutoff: 5e-9,
     evaporation: leaving.evaporation,
     air: leaving.air,
-    sources: [...AIR_SOURCES, ...mixture.sources, ...water.sources, ...oil.sources],
+    sources,
     warnings: [
       ...rangeWarnings(T, mixture, oil),
+      ...outsideWarnings(sources, air.temperature_C),
       ...strengthWarnings(drop.alcoholMassFraction, mixture),
       ...leaving.warnings,
     ],

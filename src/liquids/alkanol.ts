@@ -78,6 +78,7 @@ const common = (activity: SourceNote): SourceNote[] => [
     source: 'values at 25 °C from memory of published measurements, T/η for other temperatures',
     quality: 'from memory',
     range: '0–100 %, about 20 %',
+    celsius: [25, 25],
   },
   {
     quantity: 'refractive index',

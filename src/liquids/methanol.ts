@@ -84,6 +84,7 @@ export const methanol = alkanol({
         'Vázquez, Alvarez & Navaza, J. Chem. Eng. Data 40, 611 (1995), smoothed by at most 0.1 mN/m; water IAPWS R1-76, slope of the pure alcohol Jasper, J. Phys. Chem. Ref. Data 1, 841 (1972)',
       quality: 'measured',
       range: '0–100 %, 20–25 °C (10–35 °C by the slopes of the pure liquids)',
+      celsius: [20, 25],
     },
   ],
 })

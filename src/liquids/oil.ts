@@ -50,6 +50,7 @@ export function plantOilNotes(viscosity: string, waterTension: SourceNote): Sour
       source: 'about 33–34 mN/m for all kitchen oils, partly from memory',
       quality: 'from memory',
       range: '20–25 °C, within 1 mN/m; slope assumed',
+      celsius: [20, 25],
     },
     waterTension,
   ]
@@ -62,6 +63,7 @@ export const CLEAN_WATER_TENSION: SourceNote = {
     'pendant drops, all triglycerides 23–26 mN/m: Fisher, Mitchell & Parker, J. Food Sci. 50, 1201 (1985), citation from memory; 24 taken',
   quality: 'measured',
   range: 'about 20–25 °C, clean oil',
+  celsius: [20, 25],
 }
 
 /** Tension against water of a kitchen-grade oil. */
@@ -70,4 +72,5 @@ export const KITCHEN_WATER_TENSION: SourceNote = {
   source: '14.5–22.9 mN/m measured for refined kitchen oils, falling with age; 15 taken',
   quality: 'measured',
   range: 'about 20–25 °C, varies from bottle to bottle',
+  celsius: [20, 25],
 }

@@ -82,6 +82,7 @@ export const propanol1 = alkanol({
         'Vázquez, Alvarez & Navaza, J. Chem. Eng. Data 40, 611 (1995), values for 25 °C from memory (none below 10 %, where the curve only joins water), smoothed by at most 0.08 mN/m; water IAPWS R1-76, slope of the pure alcohol Jasper, J. Phys. Chem. Ref. Data 1, 841 (1972)',
       quality: 'from memory',
       range: '0–100 %, 25 °C (10–35 °C by the slopes of the pure liquids)',
+      celsius: [25, 25],
     },
   ],
 })

@@ -11,6 +11,8 @@ export interface SourceNote {
   quality: Quality
   /** Validity in words with units, e.g. "0–100 % by mass, 10–35 °C". */
   range: string
+  /** Temperatures of the data themselves, °C, where they are narrower than the use that is made of them. */
+  celsius?: readonly [low: number, high: number]
 }
 
 /** A binary mixture of a volatile alcohol (1) and water (2) over the whole composition range. */

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { KEYS, keyOf } from '../../src/life/keys.ts'
 import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { problemOf } from '../../src/life/problemOf.ts'
-import { helpTopics, sourcesOf } from '../../src/page/controls/help.ts'
+import { helpTopics, sourcesOf, sourceWords } from '../../src/page/controls/help.ts'
 
 const alcohols = ['ethanol', '2-propanol', '1-propanol', 'methanol']
 const baths = KEYS.flatMap((key) => (key.path === 'bath.liquid' && key.kind === 'choice' ? key.options : []))
@@ -35,5 +35,25 @@ describe('sources beside the controls', () => {
     expect(quantities('bath.viscosity_mPas')).toEqual(['viscosity'])
     expect(quantities('drop.viscosity_mPas').every((q) => /^viscosity (of|away)/.test(q))).toBe(true)
     expect(quantities('interface.decay')).toEqual(['drop/oil tension over the strength'])
+  })
+  it('every number that rests on a datum has its sources; the others are the bench’s and the mesh’s', () => {
+    const bench = ['drop.volume_uL', 'drop.startRadius_mm', 'bath.depth_mm', 'bath.dishRadius_mm']
+    const computing = ['model.innerCells', 'model.outerCells', 'model.horizon_s']
+    const numbers = KEYS.filter(({ kind }) => kind === 'number').map(({ path }) => path)
+    const without = numbers.filter((path) => sourcesOf(path, factsOf('ethanol', 'olive-oil')).length === 0)
+    expect(without.sort()).toEqual([...bench, ...computing].sort())
+  })
+  it('says when the room is outside the temperatures of the data', () => {
+    const tension = factsOf('ethanol', 'olive-oil').find(
+      ({ quantity }) => quantity === 'tension against air',
+    )!
+    expect(sourceWords(tension, 22)).not.toMatch(/outside/)
+    expect(sourceWords(tension, 28)).toMatch(/the present 28 °C is 3 K outside the data \(20–25 °C\)/)
+    const cold = setKeys(defaultPreset(), [['air.temperature_C', 12]])
+    if (!cold.ok) throw new Error('preset')
+    expect(problemOf(cold.preset).facts.warnings.join()).toMatch(
+      /At 12 °C these are carried on.*surface tension of ethanol–water \(20–25 °C\).*tension against pure water/,
+    )
+    expect(problemOf(defaultPreset()).facts.warnings).toEqual([])
   })
 })

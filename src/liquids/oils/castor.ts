@@ -24,12 +24,14 @@ export const castorOil = makeOil({
       source: 'handbook value about 35 mN/m',
       quality: 'from memory',
       range: '20–25 °C, within 1 mN/m; slope assumed',
+      celsius: [20, 25],
     },
     {
       quantity: 'tension against pure water',
       source: 'taken as that of the other plant oils; castor oil carries hydroxyl groups and may lie lower',
       quality: 'assumed',
       range: 'about 20–25 °C',
+      celsius: [20, 25],
     },
   ],
 })

@@ -29,12 +29,14 @@ export const paraffinOilLight = makeOil({
       source: 'usual range 28–32 mN/m',
       quality: 'from memory',
       range: '20–25 °C; slope assumed',
+      celsius: [20, 25],
     },
     {
       quantity: 'tension against pure water',
       source: 'usual range 45–52 mN/m, clean oil without additives',
       quality: 'from memory',
       range: 'about 20–25 °C',
+      celsius: [20, 25],
     },
   ],
 })

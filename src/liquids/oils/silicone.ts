@@ -28,12 +28,14 @@ const silicone = (grade: string, density: number, at25: number, at40: number): O
       source: 'about 20.8 mN/m',
       quality: 'from memory',
       range: '20–25 °C, within 0.5 mN/m',
+      celsius: [20, 25],
     },
     {
       quantity: 'tension against pure water',
       source: 'usual value about 40 mN/m',
       quality: 'from memory',
       range: '20–25 °C, within 4 mN/m',
+      celsius: [20, 25],
     },
   ],
 })

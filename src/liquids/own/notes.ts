@@ -20,6 +20,13 @@ function rangeOf(given: OwnQuantity): string {
   return parts.length > 0 ? parts.join(', ') : 'not given'
 }
 
+/** Temperatures of the data, °C; nothing where none is named. */
+function celsiusOf({ temperature_C, at_C }: OwnQuantity): Pick<SourceNote, 'celsius'> {
+  if (Array.isArray(temperature_C))
+    return { celsius: [temperature_C[0] as number, temperature_C.at(-1) as number] }
+  return typeof at_C === 'number' ? { celsius: [at_C, at_C] } : {}
+}
+
 /** Quantities that a mixture and an oil both have carry the pair's name in a mixture. */
 const OF_PAIR = new Set(['density', 'viscosity', 'surfaceTension'])
 
@@ -34,7 +41,13 @@ export function notesOf(
     const quantity = liquid[rule.name] as OwnQuantity
     const words =
       kind === 'mixture' && OF_PAIR.has(rule.name) ? `${rule.words} of ${liquid.name}–water` : rule.words
-    return { quantity: words, source: quantity.source, quality: quantity.quality, range: rangeOf(quantity) }
+    return {
+      quantity: words,
+      source: quantity.source,
+      quality: quantity.quality,
+      range: rangeOf(quantity),
+      ...celsiusOf(quantity),
+    }
   })
   const left = base.sources.filter(({ quantity }) => !given.some(({ replaces }) => replaces.test(quantity)))
   const lent = left.map(

@@ -1,7 +1,9 @@
 /** Help on one key, shown on demand: what it is, range, default, and where its number comes from. */
 import type { Key } from '../../life/keys.ts'
 import { permitted } from '../../life/preset.ts'
+import { outsideWords } from '../../liquids/range.ts'
 import type { SourceNote } from '../../liquids/types.ts'
+import { keyValue } from '../actions.ts'
 import { el, freshId } from '../dom.ts'
 import { type Store, watch } from '../store.ts'
 import { changeKey } from './change.ts'
@@ -18,6 +20,8 @@ const topics: Record<string, RegExp> = {
   'bath.viscosity_mPas': /^viscosity$/,
   'bath.density_kgPerM3': /^density$/,
   'bath.tension_mNperM': /^tension against air$/,
+  'air.temperature_C':
+    /^(density|viscosity|surface tension|tension against|vapour pressure|saturation|diffusivity)|drop\/oil/,
   'air.relativeHumidity': /^activity|water vapour|^saturation pressure/,
   'air.mode': /^activity|vapour|^still air/,
   'air.constantRate_umPerS': /^constant rate/,
@@ -27,8 +31,10 @@ const topics: Record<string, RegExp> = {
   'interface.water_mNperM': /^tension against pure water$|drop\/oil/,
   'interface.end_mNperM': /drop\/oil/,
   'interface.decay': /drop\/oil/,
-  'model.gammaEff_mNperM': /^surface tension of|^tension against pure water$/,
-  'model.dispersion_m2PerS': /^diffusivity in the liquid$/,
+  'model.filmCutoff_nm': /^coverage cut-off/,
+  'model.evaporationCutoff_nm': /^evaporation cut-off/,
+  'model.gammaEff_mNperM': /^levelling|^surface tension of|^tension against pure water$/,
+  'model.dispersion_m2PerS': /^diffusivity in the liquid$|^shear dispersion/,
 }
 
 /** The curve between drop and oil is no datum of any liquid: it is the page's own assumption. */
@@ -40,12 +46,14 @@ const dropOilCurve: SourceNote = {
   range: '0–100 %, one curve for all temperatures',
 }
 
+const wantsDropOil = (path: string): boolean => path.startsWith('interface.') || path === 'air.temperature_C'
+
 /** What is known of the numbers behind a key. */
 export function sourcesOf(path: string, sources: readonly SourceNote[]): SourceNote[] {
   const topic = topics[path]
   if (!topic) return []
   const notes = sources.filter(({ quantity }) => topic.test(quantity) || quantity.startsWith('all curves'))
-  const own = path.startsWith('interface.') && !notes.some(({ quantity }) => /drop\/oil/.test(quantity))
+  const own = wantsDropOil(path) && !notes.some(({ quantity }) => /drop\/oil/.test(quantity))
   return own ? [...notes, dropOilCurve] : notes
 }
 
@@ -66,11 +74,17 @@ function rangeText(key: Key): string {
   return `Range: ${withUnit(key.min, scale)} to ${withUnit(key.max, scale)}.`
 }
 
+/** A note in words, with what is outside its data at the present temperature (°C). */
+export function sourceWords(note: SourceNote, celsius: number): string {
+  const outside = outsideWords(note, celsius)
+  return `${note.quantity}: ${note.source} (${note.quality}; ${note.range}${outside && `; ${outside}`})`
+}
+
 function fill(panel: HTMLElement, now: HTMLElement, key: Key, store: Store): void {
-  const notes = sourcesOf(key.path, store.getState().life?.facts.sources ?? [])
-  const list = notes.map((note) =>
-    el('li', {}, `${note.quantity}: ${note.source} (${note.quality}; ${note.range})`),
-  )
+  const { preset, life } = store.getState()
+  const notes = sourcesOf(key.path, life?.facts.sources ?? [])
+  const yours = key.kind === 'number' && key.fallback === null && keyValue(preset, key.path) !== undefined
+  const list = notes.map((note) => el('li', {}, sourceWords(note, preset.air.temperature_C)))
   const toDefault = el(
     'button',
     { type: 'button', onclick: () => changeKey(store, key.path, key.fallback) },
@@ -80,7 +94,18 @@ function fill(panel: HTMLElement, now: HTMLElement, key: Key, store: Store): voi
     el('p', {}, key.help),
     el('p', {}, `${rangeText(key)} Default: ${defaultText(key)}.`.trim()),
     now,
-    ...(list.length > 0 ? [el('p', {}, 'Where the numbers come from:'), el('ul', {}, ...list)] : []),
+    ...(list.length > 0
+      ? [
+          el(
+            'p',
+            {},
+            yours
+              ? 'Your own value is used. That of the library would come from:'
+              : 'Where the numbers come from:',
+          ),
+          el('ul', {}, ...list),
+        ]
+      : []),
     el('div', { class: 'buttons' }, ...liquidButtons(key.path, store), toDefault),
   )
 }

@@ -2,6 +2,8 @@
 import { keyOf } from '../../life/keys.ts'
 import { problemOf } from '../../life/problemOf.ts'
 import type { LiquidFacts, Preset } from '../../life/types.ts'
+import { outsideWords } from '../../liquids/range.ts'
+import type { SourceNote } from '../../liquids/types.ts'
 import type { Reach } from '../../plan/neighbours.ts'
 import { percentOf, thresholdOf } from '../../plan/threshold.ts'
 import { changeKey } from '../controls/change.ts'
@@ -36,7 +38,9 @@ function figures(preset: Preset, massFraction: number, reach: Reach | null): str
   return `φc = ${mass} by mass = ${plain(percentOf(preset, massFraction))} % by volume at 20 °C`
 }
 
-function sourceTable(facts: LiquidFacts): HTMLElement {
+function sourceTable(facts: LiquidFacts, preset: Preset): HTMLElement {
+  const outside = (celsius: SourceNote['celsius']) =>
+    celsius ? outsideWords({ celsius }, preset.air.temperature_C) : ''
   const heads = ['Quantity', 'Source', 'Range', 'Quality']
   // The drop/oil curve belongs to no liquid; its note comes with the keys of its three numbers.
   const notes = [...facts.sources, ...sourcesOf('interface.decay', facts.sources)]
@@ -55,12 +59,14 @@ function sourceTable(facts: LiquidFacts): HTMLElement {
         el(
           'tbody',
           {},
-          ...unique.map(({ quantity, source, range, quality }) =>
+          ...unique.map(({ quantity, source, range, quality, celsius }) =>
             el(
               'tr',
               {},
               el('th', { scope: 'row' }, quantity),
-              ...[source, range, quality].map((t) => el('td', {}, t)),
+              ...[source, outside(celsius) ? `${range}; ${outside(celsius)}` : range, quality].map((t) =>
+                el('td', {}, t),
+              ),
             ),
           ),
         ),
@@ -167,7 +173,7 @@ export function createThreshold(root: HTMLElement, store: Store): View {
     const colours = plotColours(state.dark)
     figure.update(panels(state, state.dark, colours.ink, colours.life), colours, state.stale)
     open = rest.querySelector('details')?.open ?? open
-    rest.replaceChildren(assumedNumbers(facts), sourceTable(facts))
+    rest.replaceChildren(assumedNumbers(facts), sourceTable(facts, presetOf(state)))
     rest.querySelector('details')!.open = open
     showCursor(facts)
   }
