@@ -35,6 +35,13 @@ const niosh = (quantity: string): SourceNote => ({
   range: 'see the current edition',
 })
 
+const fromMemory = (quantity: string, range: string): SourceNote => ({
+  quantity,
+  source: 'NIOSH Pocket Guide to Chemical Hazards, its value from memory',
+  quality: 'from memory',
+  range,
+})
+
 /** Hazards by mixture id. */
 export const hazards: Readonly<Record<string, Hazard>> = {
   ethanol: {
@@ -45,15 +52,21 @@ export const hazards: Readonly<Record<string, Hazard>> = {
       [60, 22],
       [80, 20],
       [96, 17],
+      [100, 12.8],
     ],
+    limitPpm: 1000,
+    dangerPpm: 3300,
+    explosive: [3.3, 19],
     cautions: [FIRE, ...GENERAL],
     sources: [
       {
         quantity: 'flash point of ethanol–water',
-        source: 'published table by % by volume',
-        quality: 'measured',
-        range: '10–96 % by volume',
+        source:
+          'table attributed, from memory, to Martínez, Rus & Compaña, Ing. Química, July 1991; quoted by volume and by mass, the lower reading is taken; pure ethanol: NIOSH Pocket Guide',
+        quality: 'from memory',
+        range: '10–100 % by volume, closed cup as far as known',
       },
+      niosh('limits and explosive range of ethanol'),
     ],
   },
   '2-propanol': {
@@ -66,15 +79,15 @@ export const hazards: Readonly<Record<string, Hazard>> = {
     sources: [niosh('flash point, explosive range and limits of 2-propanol')],
   },
   '1-propanol': {
-    flashPoint: [],
+    flashPoint: [[100, 22.2]],
     limitPpm: 200,
     shortTermPpm: 250,
     dangerPpm: 800,
     cautions: [FIRE, 'The liquid damages eyes.', ...GENERAL],
-    sources: [niosh('limits of 1-propanol')],
+    sources: [fromMemory('flash point of 1-propanol', 'pure, closed cup'), niosh('limits of 1-propanol')],
   },
   methanol: {
-    flashPoint: [],
+    flashPoint: [[100, 11.1]],
     limitPpm: 200,
     cautions: [
       'Methanol is toxic when swallowed, breathed or taken up through the skin: gloves, fume cupboard, and only under supervision. Prefer ethanol or 2-propanol.',
@@ -82,6 +95,7 @@ export const hazards: Readonly<Record<string, Hazard>> = {
       ...GENERAL,
     ],
     sources: [
+      fromMemory('flash point of methanol', 'pure, closed cup'),
       {
         quantity: 'limit of methanol',
         source: 'workplace limit 200 ppm',

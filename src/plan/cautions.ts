@@ -2,6 +2,7 @@
 import { hazardNamed } from '../liquids/own/resolve.ts'
 import type { OwnLiquids } from '../liquids/own/types.ts'
 import { flashPointOf, hazards } from '../liquids/safety.ts'
+import type { SourceNote } from '../liquids/types.ts'
 import { figure } from './figures.ts'
 import type { SheetRow } from './labSheet.ts'
 
@@ -14,6 +15,10 @@ const common = new Set(
   ),
 )
 
+/** A source with how well the value is known, unless its words say so. */
+const sourceText = ({ source, quality }: SourceNote): string =>
+  source.includes(quality) ? source : `${source}, ${quality}`
+
 /** Flash point of a strength (% by volume) in °C with its source; says so where the library has none. */
 export function flashPointRow(
   alcohol: string,
@@ -21,10 +26,12 @@ export function flashPointRow(
   percent: number,
   room_C: number,
   own?: OwnLiquids,
+  sourceSaid = false,
 ): SheetRow {
   const hazard = hazardNamed(alcohol, own)
   const table = hazard?.flashPoint ?? []
-  const source = hazard?.sources.find(({ quantity }) => quantity.includes('flash point'))?.source ?? ''
+  const origin = hazard?.sources.find(({ quantity }) => quantity.includes('flash point'))
+  const source = sourceSaid ? 'same source' : origin ? sourceText(origin) : ''
   const known = flashPointOf(hazard, percent)
   // Rooms and tables are not exact: a few degrees below the flash point count as reaching it (common practice, no source).
   const near = (c: number) =>
@@ -65,7 +72,7 @@ export function cautionRows(
     flashPointRow(alcohol, 'Flash point, mixture', percent, room_C, own),
     ...(stockPercent === undefined
       ? []
-      : [flashPointRow(alcohol, 'Flash point, bottle', stockPercent, room_C, own)]),
+      : [flashPointRow(alcohol, 'Flash point, bottle', stockPercent, room_C, own, true)]),
     row('Fire', 'No flame, no hot plate, no sparks. Keep the bottle closed and away from the dish.'),
     row('Air', 'Open a window or work under an extractor; do not breathe the vapour over the bottle.'),
     ...(limit === undefined

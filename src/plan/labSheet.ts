@@ -218,7 +218,7 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
     row('Largest radius', central, 'mm', range && `neighbours ${range}${why}`),
     ...(summary.outcome === 'lens'
       ? []
-      : [row('at', f.maxRadiusTime_s, 's', `within 1 % from ${figure(from)} to ${figure(to)} s`)]),
+      : [row('Largest at', f.maxRadiusTime_s, 's', `within 1 % from ${figure(from)} to ${figure(to)} s`)]),
     ...(Number.isFinite(f.collapseTime_s) ? [row('Collapse', f.collapseTime_s, 's')] : []),
     row('Followed to', f.lifeEnd_s, 's'),
     ...(summary.thinnest.thickness > 0
@@ -265,7 +265,7 @@ function cameraRows({ camera }: SheetFigures): SheetRow[] {
       'Edge between frames',
       jump_mm,
       'mm',
-      `at most (at ${figure(jumpAt_s, 2)} s): ${figure(jump_mm / mmPerPixel, 2)} pixels`,
+      `at most, at ${figure(jumpAt_s, 2)} s: ${figure(jump_mm / mmPerPixel, 2)} pixels`,
     ),
     row('Scale', 'a ruler at the height of the oil in the first picture, straight from above, no flash'),
   ]
