@@ -38,9 +38,26 @@ function remembered(known: WeakMap<Source, Points>, curve: Source, excluded: boo
 
 function pick(curve: Source, excluded: boolean): Points {
   const start = startOf(curve)
-  const fits = (_: number, i: number) => (curve.excluded?.[i] === 1) === excluded
-  const time = curve.time.filter(fits).map((t) => t - start)
-  const radius = curve.radius.filter(fits)
-  const points = { time, radius }
-  return curve.uncertainty ? { ...points, uncertainty: curve.uncertainty.filter(fits) } : points
+  const index = placesOf(curve, excluded)
+  // Long curves with nothing set aside are not copied.
+  const of = (values: Float64Array) => (index ? taken(values, index) : values)
+  const time = of(curve.time)
+  const points = { time: start === 0 ? time : time.map((t) => t - start), radius: of(curve.radius) }
+  return curve.uncertainty ? { ...points, uncertainty: of(curve.uncertainty) } : points
+}
+
+/** Indices of the points wanted; null = all of them. */
+function placesOf({ time, excluded: marks }: Source, excluded: boolean): Uint32Array | null {
+  if (!marks) return excluded ? new Uint32Array() : null
+  const wanted = excluded ? 1 : 0
+  const places = new Uint32Array(time.length)
+  let count = 0
+  for (let i = 0; i < time.length; i++) if ((marks[i] === 1 ? 1 : 0) === wanted) places[count++] = i
+  return places.subarray(0, count)
+}
+
+function taken(values: Float64Array, index: Uint32Array): Float64Array {
+  const list = new Float64Array(index.length)
+  for (let k = 0; k < index.length; k++) list[k] = values[index[k]!]!
+  return list
 }

@@ -47,7 +47,7 @@ export function radialSpanOf(state: State): number {
 export function timeSpanOf(state: State): number {
   const ends = livesOf(state).map((life) => life.series.t.at(-1) ?? 0)
   const measured = state.measured.filter((curve) => !state.hidden.has(curve.id))
-  const longest = Math.max(0, ...ends, ...measured.map((curve) => largest(usedPoints(curve).time)))
+  const longest = Math.max(0, ...ends, ...measured.map((curve) => usedPoints(curve).time.at(-1) ?? 0))
   if (state.life?.status === 'growing' && longest <= state.timeSpan) return state.timeSpan
   return longest > 0 ? roundUp(longest * 1.02, 10) : state.timeSpan
 }

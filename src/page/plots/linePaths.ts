@@ -1,6 +1,7 @@
 /** Paths of lines for the live plots. Gaps at values that are not finite; what is far outside is cut off. */
 import type uPlot from 'uplot'
 import { markerPath } from '../clock/drawing.ts'
+import { crowd } from './crowd.ts'
 import type { Line } from './model.ts'
 
 const place = (u: uPlot, scale: 'x' | 'y', value: number): number => u.valToPos(value, scale, true)
@@ -41,10 +42,12 @@ function areaPath(u: uPlot, line: Line): Path2D {
 function pointsPath(u: uPlot, line: Line, ratio: number): Path2D {
   const path = new Path2D()
   const size = 2.5 * ratio
+  const adds = crowd(line.y.length, ratio)
   for (let i = 0; i < line.y.length; i++) {
     const [y, error] = [line.y[i]!, line.base?.[i] ?? Number.NaN]
     if (!Number.isFinite(y)) continue
     const [px, py] = [place(u, 'x', line.x[i]!), place(u, 'y', y)]
+    if (!adds(px, py)) continue
     if (line.marker) {
       const shape = new Path2D(markerPath(line.marker, px / ratio, py / ratio))
       path.addPath(shape, new DOMMatrix([ratio, 0, 0, ratio, 0, 0]))

@@ -1,6 +1,7 @@
 /** Panels to a free-standing SVG picture for reports: no scripts, no style sheets, text as text. */
 import { markerPath } from '../clock/drawing.ts'
 import { linearTicks, logLabels, logTicks, tickLabels } from './axis.ts'
+import { crowd } from './crowd.ts'
 import { escapeXml } from './escape.ts'
 import { type Line, lastPoint, type Panel, placeOnY, spread } from './model.ts'
 import { type PlotColours, paperColours } from './seriesColours.ts'
@@ -54,9 +55,11 @@ function areaData(line: Line, place: Place): string {
 
 function pointsData(line: Line, place: Place): string {
   let out = ''
+  const adds = crowd(line.y.length)
   for (let i = 0; i < line.y.length; i++) {
     const [x, y, error] = [line.x[i]!, line.y[i]!, line.base?.[i] ?? Number.NaN]
     if (!Number.isFinite(y)) continue
+    if (!adds(place.x(x), place.y(y))) continue
     const [px, py] = [n(place.x(x)), n(place.y(y))]
     out += line.marker
       ? markerPath(line.marker, Number(px), Number(py))
