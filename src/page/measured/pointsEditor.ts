@@ -29,7 +29,7 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
   const back = el('button', { type: 'button', onclick: () => turn(-1) }, '‹ Points before')
   const on = el('button', { type: 'button', onclick: () => turn(1) }, 'Points after ›')
   const undoButton = el('button', { type: 'button', onclick: () => undo(store) }, 'Undo')
-  const head = ['Use', 't, s', 'R, mm', '±, mm', ''].map((title) => el('th', { scope: 'col' }, title))
+  const head = ['Use', 't, s', 'R, mm', '±, mm'].map((title) => el('th', { scope: 'col' }, title))
   root.append(
     el('h4', {}, 'Points'),
     says,
@@ -37,7 +37,7 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
     el(
       'div',
       { class: 'points-table', tabindex: 0, role: 'region', 'aria-label': 'Points of the curve' },
-      el('table', {}, el('thead', {}, el('tr', {}, ...head)), body),
+      el('table', {}, el('thead', {}, el('tr', {}, ...head, el('td', {}))), body),
     ),
     el('div', { class: 'buttons' }, back, on, undoButton),
   )
