@@ -87,6 +87,7 @@ describe('arguments', () => {
     expect(readCompare([...argv, ...more, ...table, '--csv', 'x.csv', '--json'])).toEqual({
       preset: 'a.json',
       tables: ['b.csv', 'c.csv'],
+      liquids: [],
       changes: [
         { path: 'drop.volume_uL', text: '9', from: '--set drop.volume_uL=9' },
         { path: 'model.accuracy', text: 'fine', from: '--accuracy fine' },
