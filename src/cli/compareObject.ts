@@ -6,6 +6,7 @@ import { compareFits } from '../measured/fit/hypotheses.ts'
 import type { FittedUnknown, LifeFit } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { startOf } from '../measured/usable.ts'
+import { guardText } from '../measured/write.ts'
 
 /** A curve beside the life of its drop; life and residual (m) NaN beyond the life's span. */
 export interface Compared {
@@ -163,8 +164,8 @@ export function compareCsv(rows: readonly PointRow[]): string {
   const cell = (value: number) => (Number.isFinite(value) ? String(Number(value.toPrecision(9))) : '')
   const header = ['fit', 'curve', 't_s', 'R_mm', 'uncertainty_mm', 'life_mm', 'residual_mm']
   const body = rows.map(({ fit, curve, t, R, sigma, life, residual }) => [
-    fit,
-    curve,
+    guardText(fit),
+    guardText(curve),
     cell(t),
     ...[R, sigma, life, residual].map((value) => cell(1e3 * value)),
   ])

@@ -1,5 +1,6 @@
 /** Tables of figures: one description for the page, the report and the CSV file. Pure. */
 import { csvFormatRows } from 'd3-dsv'
+import { guardText } from '../measured/write.ts'
 import { figure } from './figures.ts'
 
 export interface Column {
@@ -31,11 +32,11 @@ export function cellText(cell: Cell, { digits = 3 }: Pick<Column, 'digits'>): st
 export const headText = ({ label, unit }: Column): string => (unit ? `${label}, ${unit}` : label)
 
 function exact(cell: Cell): string {
-  if (typeof cell === 'string') return cell
+  if (typeof cell === 'string') return guardText(cell)
   const value = typeof cell === 'object' ? cell.value : cell
   return Number.isFinite(value) ? String(Number(value.toPrecision(7))) : ''
 }
 
-/** CSV with a header row; empty where there is no number. */
+/** CSV with a header row; empty where there is no number. A text that a spreadsheet would take for a formula gets an apostrophe. */
 export const tableCsv = ({ columns, rows }: Table): string =>
   `${csvFormatRows([columns.map(({ name }) => name), ...rows.map((row) => row.map(exact))])}\n`

@@ -57,6 +57,20 @@ describe('results', () => {
   })
 })
 
+describe('a saved table', () => {
+  // OWASP, "CSV Injection": a cell that begins with =, +, - or @ runs as a formula when a spreadsheet opens the file.
+  it('holds names that look like formulas as text, and negative numbers as numbers', () => {
+    const columns = [
+      { name: 'curve', label: 'Curve', unit: '' },
+      { name: 'bias_mm', label: 'Bias', unit: 'mm' },
+    ]
+    const rows = ['=1+1', '+a', '-b', '@c', '50 % = half'].map((name) => [name, -0.5])
+    expect(tableCsv({ title: '', columns, rows })).toBe(
+      "curve,bias_mm\n'=1+1,-0.5\n'+a,-0.5\n'-b,-0.5\n'@c,-0.5\n50 % = half,-0.5\n",
+    )
+  })
+})
+
 describe('settings', () => {
   const { table, sources } = settingsOf(life)
   it('hold every key with its unit and how it was set', () => {

@@ -66,9 +66,12 @@ function createPasteBox(store: Store): HTMLElement {
   )
   const read = () => {
     takePasted(area.value, store)
-    if (area.value.trim()) area.value = ''
     details.open = false
   }
+  // What was pasted stays until something else is: it may not have been taken.
+  details.addEventListener('toggle', () => {
+    if (details.open) area.select()
+  })
   details.append(el('button', { type: 'button', class: 'main', onclick: read }, 'Look at it'))
   return details
 }

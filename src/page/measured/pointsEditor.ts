@@ -28,7 +28,7 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
   const body = el('tbody')
   const back = el('button', { type: 'button', onclick: () => turn(-1) }, '‹ Points before')
   const on = el('button', { type: 'button', onclick: () => turn(1) }, 'Points after ›')
-  const undoButton = el('button', { type: 'button', onclick: () => undo(store) }, 'Undo')
+  const undoButton = el('button', { type: 'button', onclick: () => undo(store) }, 'Undo the last change')
   const head = ['Use', 't, s', 'R, mm', '±, mm'].map((title) => el('th', { scope: 'col' }, title))
   root.append(
     el('h4', {}, 'Points'),
