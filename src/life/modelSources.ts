@@ -15,7 +15,7 @@ export const MODEL_SOURCES: readonly SourceNote[] = [
     range: 'films under some tens of nm',
   },
   {
-    quantity: 'levelling tension of thin films',
+    quantity: 'levelling of thin films',
     source: 'γa γi/(γa + γi) of the two faces of a film that bend together: derived for thin films',
     quality: 'derived',
     range: 'slopes well under 1',

@@ -167,6 +167,20 @@ export function thresholdReach(preset: Preset): Reach {
   return reachOf(critical(preset), ends, [0, 1])
 }
 
+/** The inputs of the assumed drop/oil curve. */
+const OF_TENSION: readonly UncertainInput[] = ['waterTension', 'decay']
+
+/** How far they are moved, in words. */
+export const TENSION_MOVES = 'of water ± 2 mN/m, fall ± 10 %'
+
+/** What the assumed drop/oil tension alone does to the largest radius, m. */
+export function tensionReach({ reach, shifts }: Band): Reach {
+  const ends = shifts
+    .filter(({ input }) => OF_TENSION.includes(input))
+    .map(({ input, low, high }) => ({ input, values: [low.maxRadius, high.maxRadius] }))
+  return reachOf(reach.maxRadius.central, ends, [0, Number.POSITIVE_INFINITY])
+}
+
 function reachesOf(preset: Preset, central: Quantities, shifts: Shift[]): Band['reach'] {
   const entries = NAMES.map((name) => {
     const ends = shifts.map(({ input, low, high }) => ({ input, values: [low[name], high[name]] }))

@@ -59,7 +59,7 @@ const VOLUME = { min: 0.001, max: 10_000 }
 
 function volumeProblem(where: string, volume_mL: number): Problem | undefined {
   if (volume_mL >= VOLUME.min && volume_mL <= VOLUME.max) return undefined
-  const message = `The volume (${where}) is ${shownValue(volume_mL)} mL. Permitted: ${VOLUME.min} to ${VOLUME.max} mL.`
+  const message = `The volume of the mixture is ${shownValue(volume_mL)} mL. Permitted: ${VOLUME.min} to ${VOLUME.max} mL.`
   return { where, message }
 }
 

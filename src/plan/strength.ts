@@ -29,14 +29,23 @@ export const strengthsOfMass = (mixture: Mixture, w: number): Strengths => ({
   mole: moleFraction(mixture.molarMass, w),
 })
 
-const NAMES = { mass: 'mass fraction', volume: '% by volume', mole: 'mole fraction' }
+const NAMES = { mass: '% by mass', volume: '% by volume', mole: '% by mole' }
+
+const WHOSE: Record<string, string> = {
+  stock: 'The strength of the stock',
+  want: 'The wanted strength',
+  have: 'The strength that is there',
+}
+const whose = (where: string): string => WHOSE[where] ?? `The strength (${where})`
 
 /** Converts a strength; `where` names it in the message if it is not a strength at all. */
 export function strengthsOf(mixture: Mixture, { by, value }: Strength, where: string): StrengthResult {
   const top = by === 'volume' ? 100 : 1
   if (!(value >= 0 && value <= top)) {
     const hint = value > 1 && value <= 100 ? '; a percentage by mass is written like 50%w' : ''
-    const message = `The strength (${where}) is ${shownValue(value)} ${NAMES[by]}. Permitted: 0 to ${top}${hint}.`
+    const percent = shownValue(by === 'volume' ? value : Number((100 * value).toPrecision(12)))
+    const fraction = by === 'volume' ? '' : `, a fraction of 0 to 1`
+    const message = `${whose(where)} is ${percent} ${NAMES[by]}. Permitted: 0 to 100 %${fraction}${hint}.`
     return { ok: false, problems: [{ where, message }] }
   }
   return { ok: true, strength: strengthsOfMass(mixture, massOf(mixture, by, value)) }
@@ -68,7 +77,7 @@ export const STRENGTH_FORMS = '96%vol (by volume, as on the bottle), 50%w or 0.5
 export function readStrength(text: string, where: string): StrengthText {
   const refuse = (why: string): StrengthText => ({
     ok: false,
-    problems: [{ where, message: `The strength (${where}) is ${shownValue(text)}: ${why}` }],
+    problems: [{ where, message: `${whose(where)} is ${shownValue(text)}: ${why}` }],
   })
   const parts = /^([+-]?(?:\d+\.?\d*|\.\d+|nan))(%vol|%w|w|x|%|)$/i.exec(text.replace(/[\s\u00a0]/g, ''))
   if (!parts) {

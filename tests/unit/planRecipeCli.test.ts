@@ -64,7 +64,7 @@ describe('recipe refuses', () => {
     ['--stock 70%vol --want 80%vol', /above that of the stock/],
     ['--stock 0%vol --want 50%w', /no alcohol/],
     ['--stock 96%vol --want 0w', /plain water/],
-    ['--stock 96%vol --want=-5%w', /−0\.05.*Permitted: 0 to 1/],
+    ['--stock 96%vol --want=-5%w', /−5 % by mass.*Permitted: 0 to 100 %/],
     ['--stock 96%vol --want -5%w', /--want=VALUE/],
     ['--stock 96%vol --want nanw', /NaN/],
     ['--stock 96%vol --want 50%w --volume 1,5', /decimal point/],

@@ -90,10 +90,12 @@ function fill(panel: HTMLElement, now: HTMLElement, key: Key, store: Store): voi
     { type: 'button', onclick: () => changeKey(store, key.path, key.fallback) },
     'Back to default',
   )
+  const buttons = liquidButtons(key.path, store)
   panel.replaceChildren(
     el('p', {}, key.help),
     el('p', {}, `${rangeText(key)} Default: ${defaultText(key)}.`.trim()),
     now,
+    ...(buttons.length > 0 ? [el('div', { class: 'buttons' }, ...buttons)] : []),
     ...(list.length > 0
       ? [
           el(
@@ -106,7 +108,7 @@ function fill(panel: HTMLElement, now: HTMLElement, key: Key, store: Store): voi
           el('ul', {}, ...list),
         ]
       : []),
-    el('div', { class: 'buttons' }, ...liquidButtons(key.path, store), toDefault),
+    toDefault,
   )
 }
 

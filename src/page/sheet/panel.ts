@@ -1,7 +1,7 @@
 /** Lab sheet: made from the present drop and the bottle at hand, shown, printed. */
 import type { LabSheet } from '../../plan/labSheet.ts'
 import type { SheetRun } from '../../plan/sheetOf.ts'
-import { setBottle } from '../actions.ts'
+import { setBottle, setPreset } from '../actions.ts'
 import { el, must } from '../dom.ts'
 import { numberField } from '../fields.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
@@ -18,6 +18,25 @@ const basisOf = ({ preset, bottle }: Pick<State, 'preset' | 'bottle'>): string =
 const bottleWords = ({ stock, mixture_mL }: Bottle): string =>
   `The bottle (${shortStrength(stock)}) and the amount (${mixture_mL} mL) are those of the recipe; the strength is that of the drop.`
 
+/** The title that stands on the sheet: that of the preset. */
+function titleField(store: Store): { root: HTMLElement; show(title: string): void } {
+  const input = el('input', { type: 'text', id: 'sheet-name', maxlength: 200, autocomplete: 'off' })
+  input.addEventListener('input', () =>
+    setPreset(store, { ...store.getState().preset, title: input.value }, 'title'),
+  )
+  return {
+    root: el(
+      'div',
+      { class: 'field sheet-name' },
+      el('label', { for: input.id }, 'Title of the drop'),
+      input,
+    ),
+    show(title) {
+      if (document.activeElement !== input) input.value = title
+    },
+  }
+}
+
 export function createSheet(root: HTMLElement, store: Store): View {
   const frames = numberField({
     label: 'Pictures from touch-down to the end',
@@ -29,6 +48,7 @@ export function createSheet(root: HTMLElement, store: Store): View {
     id: 'sheet-pixels',
     set: (value) => setBottle(store, { pixels: value }),
   })
+  const title = titleField(store)
   const basis = el('p', { class: 'note' })
   const make = el('button', { type: 'button', class: 'main' }, 'Make the lab sheet')
   const stop = el('button', { type: 'button', hidden: true }, 'Stop')
@@ -48,7 +68,7 @@ export function createSheet(root: HTMLElement, store: Store): View {
       'One page for the bench: cautions, recipe, dish, what to expect, camera. Local rules and the person responsible for the lab come first.',
     ),
     basis,
-    el('div', { class: 'form' }, frames.root, pixels.root),
+    el('div', { class: 'form' }, title.root, frames.root, pixels.root),
     el('div', { class: 'buttons' }, make, stop, print, bar),
     says,
     preview,
@@ -113,6 +133,7 @@ export function createSheet(root: HTMLElement, store: Store): View {
   /** Words beside the button, and a warning on a sheet that is not of the present drop. */
   function follow(): void {
     const state = store.getState()
+    title.show(state.preset.title)
     frames.show(state.bottle.frames)
     pixels.show(state.bottle.pixels)
     basis.textContent = bottleWords(state.bottle)

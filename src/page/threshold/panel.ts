@@ -4,8 +4,9 @@ import { problemOf } from '../../life/problemOf.ts'
 import type { LiquidFacts, Preset } from '../../life/types.ts'
 import { outsideWords } from '../../liquids/range.ts'
 import type { SourceNote } from '../../liquids/types.ts'
-import type { Reach } from '../../plan/neighbours.ts'
+import { type Reach, tensionReach } from '../../plan/neighbours.ts'
 import { percentOf, thresholdOf } from '../../plan/threshold.ts'
+import { tensionWords } from '../../plan/thresholdReport.ts'
 import { changeKey } from '../controls/change.ts'
 import { revealControl } from '../controls/controls.ts'
 import { sourcesOf } from '../controls/help.ts'
@@ -35,7 +36,11 @@ function figures(preset: Preset, massFraction: number, reach: Reach | null): str
   const half = reach ? (100 * (reach.high - reach.low)) / 2 : Number.NaN
   const mass = withError(100 * massFraction, half, '%')
   if (preset.drop.alcohol === 'reference') return `φc = ${mass} by volume`
-  return `φc = ${mass} by mass = ${plain(percentOf(preset, massFraction))} % by volume at 20 °C`
+  const [low, high] = [reach?.low ?? Number.NaN, reach?.high ?? Number.NaN].map((w) =>
+    plain(percentOf(preset, w)),
+  )
+  const range = reach ? ` (${low} to ${high} %)` : ''
+  return `φc = ${mass} by mass = ${plain(percentOf(preset, massFraction))} % by volume at 20 °C${range}`
 }
 
 function sourceTable(facts: LiquidFacts, preset: Preset): HTMLElement {
@@ -173,7 +178,13 @@ export function createThreshold(root: HTMLElement, store: Store): View {
     const colours = plotColours(state.dark)
     figure.update(panels(state, state.dark, colours.ink, colours.life), colours, state.stale)
     open = rest.querySelector('details')?.open ?? open
-    rest.replaceChildren(assumedNumbers(facts), sourceTable(facts, presetOf(state)))
+    const { band } = state.neighbours
+    const radius = band ? tensionWords(tensionReach(band)) : ''
+    rest.replaceChildren(
+      assumedNumbers(facts),
+      ...(radius ? [el('p', {}, radius)] : []),
+      sourceTable(facts, presetOf(state)),
+    )
     rest.querySelector('details')!.open = open
     showCursor(facts)
   }

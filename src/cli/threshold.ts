@@ -1,0 +1,135 @@
+/** The command `threshold`: from which strength on a mixture spreads on an oil, and how sure that is. */
+import { writeFileSync } from 'node:fs'
+import { parseArgs } from 'node:util'
+import { setKeys } from '../life/preset.ts'
+import { runLifeSync } from '../life/run.ts'
+import type { Preset } from '../life/types.ts'
+import { mixtures, oils } from '../liquids/registry.ts'
+import { type Band, bandOf } from '../plan/neighbours.ts'
+import {
+  curveCsv,
+  pairLine,
+  thresholdObject,
+  thresholdReport,
+  thresholdText,
+} from '../plan/thresholdReport.ts'
+import type { RunLike } from '../plan/work.ts'
+import { userPath, whyNotWrite } from './files.ts'
+import { type Change, changeOf, LIQUID_OPTION, loadPreset, NOT_A_CHANGE } from './load.ts'
+import { type Output, Wrong, wrongArgument } from './recipe.ts'
+
+export const HELP = `From which strength on a drop spreads on its oil: by mass, by volume, in words, with S over the strength.
+
+  npm run -s threshold -- PRESET.json [options]
+  npm run -s threshold -- presets/harbour-lane-spreads.json --set bath.liquid=olive-oil
+
+  --set KEY=VALUE   changes one value of the preset (as often as needed)
+  --liquid FILE     a liquid of your own (mixture or oil) in the place of the preset's; see README
+  --all             instead: every alcohol of the library on every oil, at the preset's temperature
+  --brief           runs no lives: no reach of the largest radius
+  --csv FILE        writes S over the strength to FILE as well
+  --json            one JSON object instead of the text
+  --help            this text
+
+The tension between drop and oil is assumed: interface.water_mNperM, interface.end_mNperM and interface.decay change it.
+Exit code 0: done. 1: a life failed, with its cause. 2: something is wrong with the input.
+`
+
+const OPTIONS = {
+  set: { type: 'string', multiple: true, default: [] as string[] },
+  liquid: LIQUID_OPTION,
+  all: { type: 'boolean', default: false },
+  brief: { type: 'boolean', default: false },
+  csv: { type: 'string' },
+  json: { type: 'boolean', default: false },
+  help: { type: 'boolean', short: 'h', default: false },
+} as const
+
+const real: Output = {
+  out: (text) => void process.stdout.write(text),
+  err: (text) => void process.stderr.write(text),
+}
+
+function change(text: string): Change {
+  const made = changeOf(text)
+  if (!made) throw new Wrong(NOT_A_CHANGE(text))
+  return made
+}
+
+function read(argv: string[]) {
+  const { values, positionals } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: true })
+  if (values.help) return 'help' as const
+  const [file, ...more] = positionals
+  if (file === undefined)
+    throw new Wrong('Which drop? Give a preset file, e.g. presets/harbour-lane-spreads.json')
+  if (more.length > 0)
+    throw new Wrong(`One preset file at a time; ${JSON.stringify(more[0])} is one too many`)
+  const other = (['json', 'csv'] as const).find((name) => values[name])
+  if (values.all && other) throw new Wrong(`--all and --${other} exclude each other`)
+  return { ...values, file, changes: values.set.map(change) }
+}
+
+/** Every pair of the library at the room of the preset; own numbers of the preset for oil and curve are left out. */
+function allPairs(preset: Preset): string {
+  const lines = Object.keys(mixtures).flatMap((alcohol) =>
+    Object.keys(oils).map((oil) => {
+      const made = setKeys({ ...preset, interface: {} }, [
+        ['drop.alcohol', alcohol],
+        ['bath.liquid', oil],
+        ['bath.tension_mNperM', null],
+        ['air.mode', 'moving'],
+      ])
+      if (!made.ok) throw new Wrong(made.problems[0]!.message)
+      return pairLine(made.preset)
+    }),
+  )
+  return `${[`From which strength on mixtures spread, at ${preset.air.temperature_C} °C (% by volume at 20 °C):`, ...lines].join('\n')}\n`
+}
+
+function writeCurve(csv: string, text: string, input: string): void {
+  const path = userPath(csv)
+  const why = whyNotWrite(path, userPath(input))
+  if (why) throw new Wrong(`--csv ${csv}: ${why}`)
+  try {
+    writeFileSync(path, text)
+  } catch (error) {
+    throw new Wrong(`--csv ${csv}: ${(error as Error).message}`)
+  }
+}
+
+async function work(
+  asked: Exclude<ReturnType<typeof read>, 'help'>,
+  to: Output,
+  run: RunLike,
+): Promise<number> {
+  const loaded = loadPreset(asked.file, asked.changes, asked.liquid)
+  if (!loaded.ok) {
+    to.err(`${loaded.messages.join('\n')}\n`)
+    return 2
+  }
+  const { preset } = loaded
+  if (asked.all) {
+    to.out(allPairs(preset))
+    return 0
+  }
+  let band: Band | undefined
+  if (!asked.brief) band = await bandOf(preset, run)
+  const report = thresholdReport(preset, band)
+  if (asked.csv !== undefined) writeCurve(asked.csv, curveCsv(report), asked.file)
+  to.out(asked.json ? `${JSON.stringify(thresholdObject(report))}\n` : thresholdText(report))
+  for (const failure of band?.failures ?? []) to.err(`a neighbouring life failed: ${failure}\n`)
+  return band && band.failures.length > 0 ? 1 : 0
+}
+
+/** Runs the command; gives the exit code (0 done, 1 a life failed, 2 wrong input). */
+export async function main(argv: string[], to: Output = real, run: RunLike = runLifeSync): Promise<number> {
+  try {
+    const asked = read(argv)
+    if (asked !== 'help') return await work(asked, to, run)
+    to.out(HELP)
+    return 0
+  } catch (error) {
+    to.err(wrongArgument(error))
+    return 2
+  }
+}
