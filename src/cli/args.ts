@@ -1,6 +1,7 @@
 /** Arguments of `simulate` → what to do. Pure. */
 import { parseArgs } from 'node:util'
-import { type Change, changeOf, LIQUID_OPTION, NOT_A_CHANGE } from './load.ts'
+import { argumentWords } from './argumentWords.ts'
+import { type Change, changeOf, LIQUID_OPTION, NO_CSV_NAME, NOT_A_CHANGE } from './load.ts'
 
 export interface SimulateCommand {
   preset: string
@@ -92,6 +93,7 @@ function read(argv: string[]): Parsed {
   if (preset === undefined) throw new Wrong('Which drop? Give a preset file, e.g. presets/reference.json.')
   if (more.length > 0)
     throw new Wrong(`One preset file at a time; ${JSON.stringify(more[0])} is one too many.`)
+  if (values.csv === '') throw new Wrong(NO_CSV_NAME)
   const changes = (values.set ?? []).map(change)
   const add = (path: string, option: string, text: string | undefined) => {
     if (text !== undefined) changes.push({ path, text, from: `--${option} ${text}` })
@@ -115,9 +117,8 @@ export function readArguments(argv: string[]): Parsed {
   try {
     return read(argv)
   } catch (error) {
-    const known = error instanceof Wrong || (error as { code?: string }).code?.startsWith('ERR_PARSE_ARGS')
-    if (!known) throw error
-    const [first] = (error as Error).message.split('. To specify')
-    return { kind: 'wrong', message: `${first!.replace(/\.?$/, '.')} --help shows what there is.` }
+    const words = error instanceof Wrong ? error.message : argumentWords(error)
+    if (words === undefined) throw error
+    return { kind: 'wrong', message: `${words.replace(/\.?$/, '.')} --help shows what there is.` }
   }
 }

@@ -3,7 +3,7 @@ import { parseArgs } from 'node:util'
 import { MOST_UNKNOWNS, START_TIME } from '../measured/fit/types.ts'
 import { FITTABLE } from '../measured/fit/unknowns.ts'
 import type { Choices } from '../measured/types.ts'
-import { type Change, changeOf, LIQUID_OPTION, NOT_A_CHANGE } from './load.ts'
+import { type Change, changeOf, LIQUID_OPTION, NO_CSV_NAME, NOT_A_CHANGE } from './load.ts'
 import { Wrong } from './recipe.ts'
 import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 
@@ -129,6 +129,7 @@ export function readCompare(argv: string[]): CompareCommand | 'help' {
   if (v.scan !== 'auto' && v.scan !== 'always' && v.scan !== 'never') {
     throw new Wrong(`--scan is ${JSON.stringify(v.scan)}. Permitted: auto, always, never`)
   }
+  if (v.csv === '') throw new Wrong(NO_CSV_NAME)
   const changes = v.set.map(change)
   if (v.accuracy !== undefined)
     changes.push({ path: 'model.accuracy', text: v.accuracy, from: `--accuracy ${v.accuracy}` })

@@ -26,6 +26,11 @@ export function changeOf(text: string): Change | null {
   return { path: text.slice(0, cut).trim(), text: text.slice(cut + 1), from: `--set ${text}` }
 }
 
+/** What is said where --csv names no file. */
+export const NO_CSV_NAME = '--csv is empty: give the name of the file to write'
+
+const NO_NAME = { ok: false as const, messages: ['A file name is empty: give the path of a file.'] }
+
 /** What is said where `changeOf` finds no change. */
 export const NOT_A_CHANGE = (text: string): string =>
   `--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20.`
@@ -39,6 +44,7 @@ export const LIQUID_OPTION = { type: 'string', multiple: true, default: [] as st
 
 /** Reads a liquid file. */
 export function loadLiquid(file: string): Loaded<{ kind: OwnKind; liquid: OwnLiquid }> {
+  if (file === '') return NO_NAME
   const read = readText(userPath(file), PRESET_BYTES)
   if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
   const parsed = parseLiquid(read.text)
@@ -87,6 +93,7 @@ export function loadPreset(
   changes: readonly Change[],
   liquids: readonly string[] = [],
 ): Loaded<{ preset: Preset }> {
+  if (file === '') return NO_NAME
   const read = readText(userPath(file), PRESET_BYTES)
   if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
   const parsed = parsePreset(read.text)
@@ -119,6 +126,7 @@ export function loadTable(
   file: string,
   choices: Choices,
 ): Loaded<{ curves: MeasuredCurve[]; warnings: string[] }> {
+  if (file === '') return NO_NAME
   const read = readBytes(userPath(file), LARGEST_FILE)
   if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
   const result = readTable(read.bytes, basename(file), choices)

@@ -5,6 +5,7 @@ import { figure, given } from '../plan/figures.ts'
 import { GRADUATED_PIPETTE, type Pipette } from '../plan/pipette.ts'
 import { type Amendment, amendmentOf, type Recipe, type RecipeWish, recipeOf } from '../plan/recipe.ts'
 import { readStrength, STRENGTH_FORMS, type Strength, strengthWords } from '../plan/strength.ts'
+import { argumentWords } from './argumentWords.ts'
 import { loadLiquid } from './load.ts'
 
 export const HELP = `How to mix alcohol and water from a bottle: volumes, weights, contraction.
@@ -112,13 +113,9 @@ function read(argv: string[]): Wish {
 
 /** The message of an argument that parseArgs or `read` refused; other errors are passed on. */
 export function wrongArgument(error: unknown): string {
-  const known = error instanceof Wrong || (error as { code?: string }).code?.startsWith('ERR_PARSE_ARGS')
-  if (!known) throw error
-  const { message } = error as Error
-  const dashed = /^Option '(--[a-z-]+)[^']*' argument is ambiguous/.exec(message)
-  if (dashed) return `${dashed[1]}: a value that begins with a dash is written as ${dashed[1]}=VALUE.\n`
-  const [first] = message.split('. To specify')
-  return `${first!.replace(/(?<![.?])$/, '.')} --help shows what there is.\n`
+  const words = error instanceof Wrong ? error.message : argumentWords(error)
+  if (words === undefined) throw error
+  return `${words.replace(/(?<![.?])$/, '.')} --help shows what there is.\n`
 }
 
 /** The recipe as text. */

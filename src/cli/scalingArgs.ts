@@ -4,7 +4,7 @@ import { COLLAPSE_RULES, type CollapseRule, collapseRuleName, collapseRuleText }
 import type { Choices } from '../measured/types.ts'
 import { MOST_STRENGTHS } from '../plan/family.ts'
 import type { StrengthBasis } from '../plan/scalingReport.ts'
-import { type Change, changeOf, LIQUID_OPTION, NOT_A_CHANGE } from './load.ts'
+import { type Change, changeOf, LIQUID_OPTION, NO_CSV_NAME, NOT_A_CHANGE } from './load.ts'
 import { Wrong } from './recipe.ts'
 import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 
@@ -95,7 +95,11 @@ export function readScaling(argv: string[]): ScalingCommand | 'help' {
     throw new Wrong(`--rule is ${JSON.stringify(v.rule)}. Permitted: ${[...RULES.keys()].join(', ')}`)
   if (v.by !== 'mass' && v.by !== 'volume')
     throw new Wrong(`--by is ${JSON.stringify(v.by)}. Permitted: mass, volume`)
+  if (v.csv === '') throw new Wrong(NO_CSV_NAME)
   const isPreset = (file: string) => /\.json$/i.test(file)
+  const needsPreset = v.liquid.length > 0 ? '--liquid' : v.set.length > 0 ? '--set' : ''
+  if (needsPreset && !positionals.some(isPreset))
+    throw new Wrong(`${needsPreset} changes presets, and none is given`)
   return {
     presets: positionals.filter(isPreset),
     tables: positionals.filter((file) => !isPreset(file)),

@@ -15,7 +15,7 @@ import {
 } from '../plan/thresholdReport.ts'
 import type { RunLike } from '../plan/work.ts'
 import { userPath, whyNotWrite } from './files.ts'
-import { type Change, changeOf, LIQUID_OPTION, loadPreset, NOT_A_CHANGE } from './load.ts'
+import { type Change, changeOf, LIQUID_OPTION, loadPreset, NO_CSV_NAME, NOT_A_CHANGE } from './load.ts'
 import { type Output, Wrong, wrongArgument } from './recipe.ts'
 
 export const HELP = `From which strength on a drop spreads on its oil: by mass, by volume, in words, with S over the strength.
@@ -64,7 +64,9 @@ function read(argv: string[]) {
     throw new Wrong('Which drop? Give a preset file, e.g. presets/harbour-lane-spreads.json')
   if (more.length > 0)
     throw new Wrong(`One preset file at a time; ${JSON.stringify(more[0])} is one too many`)
-  const other = (['json', 'csv'] as const).find((name) => values[name])
+  if (values.csv === '') throw new Wrong(NO_CSV_NAME)
+  const other =
+    (['json', 'csv'] as const).find((name) => values[name]) ?? values.liquid.map(() => 'liquid')[0]
   if (values.all && other) throw new Wrong(`--all and --${other} exclude each other`)
   return { ...values, file, changes: values.set.map(change) }
 }

@@ -21,6 +21,15 @@ const GROUPS = new Set(KEYS.map((key) => key.path.slice(0, key.path.indexOf('.')
 export const problem = (where: string, message: string): Problem => ({ where, message })
 
 export function unknownKey(path: string): Problem {
+  if (GROUPS.has(path)) {
+    const keys = KEYS.filter((key) => key.path.startsWith(`${path}.`)).map((key) => key.path)
+    return problem(path, `${path} is a group of keys: ${keys.join(', ')}.`)
+  }
+  if (/^liquids(\.|$)/.test(path))
+    return problem(
+      path.slice(0, 60),
+      `${path.slice(0, 60)} cannot be set so: a liquid comes from a liquid file (--liquid FILE, or Open file on the page).`,
+    )
   const near = nearestKey(path)
   const short = path.length > 60 ? `${path.slice(0, 60)}…` : path
   const hint = near && near !== path ? ` Did you mean ${near}?` : ''
