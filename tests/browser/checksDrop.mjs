@@ -141,6 +141,13 @@ export async function aTableIsAskedAboutWhereItsUnitsAreMissingOrUnknown({ page 
   hold(/furlong/.test(asked), `it asks "${asked}"`)
   await page.getByRole('button', { name: 'Leave it out' }).click()
   await messageLike(page, /unit\.csv was not taken over/)
+  await chooseFiles(page, [asFile('film.csv', '# 25 fps\nframe,R (mm)\n0,5\n50,6\n', 'text/csv')])
+  await card.getByText('25 frames per second are from a remark').waitFor()
+  await card.getByText('from 0 s to 2 s').waitFor()
+  await page.getByLabel('Frames per second').fill('50')
+  await page.keyboard.press('Tab')
+  await card.getByText('from 0 s to 1 s').waitFor()
+  await page.getByRole('button', { name: 'Leave it out' }).click()
   hold((await page.locator('#measured li[data-curve]').count()) === 1, 'the curve is there all the same')
 }
 

@@ -6,7 +6,16 @@ import { countWords, skippedWords } from '../../measured/importWords.ts'
 import type { Choices, Preview, ReadResult, Separator } from '../../measured/types.ts'
 import { el, must } from '../dom.ts'
 import { columnHeads } from './columnHeads.ts'
-import { choice, cut, doubtsAbout, headerOptions, rowsTable, startingColumns, tick } from './importParts.ts'
+import {
+  choice,
+  cut,
+  doubtsAbout,
+  headerOptions,
+  mentionedRate,
+  rowsTable,
+  startingColumns,
+  tick,
+} from './importParts.ts'
 import type { TableReader } from './tableReader.ts'
 
 export interface Look {
@@ -24,6 +33,7 @@ export function lookAt(look: Look): void {
   let start = startingColumns(look.result)
   let columns = start
   let choices: Choices = {}
+  let rate = mentionedRate(look.result)
   let latest = 0
   let read: ReadResult = look.result
   /** The table as understood before any column was corrected. */
@@ -62,19 +72,23 @@ export function lookAt(look: Look): void {
     look.leave()
   })
 
+  const countsFrames = () => columns.some(({ role, unit }) => role === 'time' && unit === 'frame')
+
   /** Reads once more with what is chosen; an answer that has been overtaken is dropped. */
   async function again(structure = false): Promise<void> {
     const turn = ++latest
     take.disabled = true
     if (reader.slow) says.replaceChildren(el('p', { class: 'note' }, 'Reading …'))
     try {
-      const given = structure ? choices : { ...choices, columns }
+      const asked = rate === undefined ? choices : { framesPerSecond: rate, ...choices }
+      const given = structure ? choices : { ...asked, columns }
       const result = await reader.read(given)
       if (turn !== latest) return
       read = result
       if (structure) {
         if (!result.preview) return tell()
         start = startingColumns(result)
+        rate = mentionedRate(result)
         columns = start
         shown = result.preview
         draw(result.preview)
@@ -94,6 +108,8 @@ export function lookAt(look: Look): void {
     if (read.ok) {
       const left = skippedWords(read.skipped, 8)
       const doubts = shown ? doubtsAbout(shown, start, columns) : []
+      if (countsFrames() && rate !== undefined && choices.framesPerSecond === undefined)
+        doubts.push(`${rate} frames per second are from a remark in the table: check it.`)
       const notes = [...read.warnings, left].filter(Boolean)
       says.replaceChildren(
         el(
@@ -121,7 +137,7 @@ export function lookAt(look: Look): void {
     const { preview } = read
     if (!preview) return
     const needs = read.ok ? {} : (read.needs ?? {})
-    const frames = columns.some(({ role, unit }) => role === 'time' && unit === 'frame')
+    const frames = countsFrames()
     const sort = needs.sort === true || choices.sort === true
     const bad = needs.skipBad === true || choices.skipBad === true
     const state = JSON.stringify([frames, sort, bad, preview.headerLine, preview.separator, preview.first])
@@ -165,12 +181,9 @@ export function lookAt(look: Look): void {
   }
 
   function rateField(): HTMLElement {
-    const needs = read.ok ? {} : (read.needs ?? {})
-    const value = choices.framesPerSecond ?? needs.framesPerSecond?.guess
+    const value = choices.framesPerSecond ?? rate
     const input = el('input', { type: 'number', min: 0, step: 'any', value, inputmode: 'decimal' })
     input.addEventListener('change', () => change({ framesPerSecond: input.valueAsNumber }))
-    if (choices.framesPerSecond === undefined && value !== undefined)
-      choices = { ...choices, framesPerSecond: value }
     return el('label', {}, 'Frames per second ', input)
   }
 

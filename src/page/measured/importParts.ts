@@ -19,6 +19,10 @@ export function startingColumns({ preview, ...result }: ReadResult): Column[] {
   })
 }
 
+/** The frame rate that a comment of the table mentions, 1/s, if it is wanted. */
+export const mentionedRate = (result: ReadResult): number | undefined =>
+  result.ok ? undefined : result.needs?.framesPerSecond?.guess
+
 /** A choice with its words in front. */
 export function choice<T extends string>(
   label: string,
