@@ -1,6 +1,7 @@
 /** What makes one doubt a fit, in sentences. */
 import type { FitProblem } from './problem.ts'
 import type { LifeFit } from './types.ts'
+import { numberText, smallChance } from './words.ts'
 
 /** z from which runs of one sign are told as too long: chance 1 % on that side. */
 const FEW_RUNS = -2.33
@@ -23,7 +24,7 @@ export function doubts(fit: Omit<LifeFit, 'warnings'>, problem: FitProblem): str
   if (fit.chance < TOO_LARGE && fit.reduced > 1) {
     const factor = Math.sqrt(fit.reduced).toPrecision(2)
     told.push(
-      `The points lie further off than their uncertainties allow (χ² per degree of freedom ${fit.reduced.toPrecision(2)}, chance ${fit.chance.toPrecision(1)}): the uncertainties are too small by about ${factor}, or the model misses something; then so are the errors.`,
+      `The points lie further off than their uncertainties allow (χ² per degree of freedom ${numberText(fit.reduced, 3)}, chance ${smallChance(fit.chance)}): the uncertainties are too small by about ${factor}, or the model misses something; then so are the errors.`,
     )
   }
   const { z, runs, expected } = fit.randomness

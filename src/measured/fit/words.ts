@@ -45,13 +45,16 @@ export function reasonText({ value, unit, verdict, why }: FittedUnknown): string
   return verdict === 'at-limit' ? why : `${why}; the fit ended at ${withUnit(numberText(value, 3), unit)}`
 }
 
+/** A chance in words: below what anybody would believe its digits mean nothing. */
+export const smallChance = (chance: number): string => (chance < 1e-3 ? 'below 0.001' : numberText(chance, 2))
+
 /** How well the lives meet the points, in one sentence. */
 export function goodnessText(fit: LifeFit): string {
   const { degreesOfFreedom: n, points } = fit
   if (fit.weights === 'scatter') {
     return `${points} points scatter about the fit by ${numberText(1e3 * fit.scatter, 2)} mm (${n} degrees of freedom).`
   }
-  const chance = fit.chance < 1e-3 ? 'below 0.001' : numberText(fit.chance, 2)
+  const chance = smallChance(fit.chance)
   return `χ² per degree of freedom ${numberText(fit.reduced, 3)} (${points} points, ${n} degrees of freedom); a larger one by chance: ${chance}.`
 }
 

@@ -8,8 +8,8 @@ import { correct, type Session, type SessionStore, seriesOf, undoCorrection } fr
 import type { Stepper } from './stepping.ts'
 import { flagHelp, flagWords, seconds } from './words.ts'
 
-/** Rows are drawn anew at most this often while frames are measured, ms. */
-const pace = 400
+/** Rows are drawn anew at most this often while frames are measured, ms; that costs more than to measure a frame. */
+const pace = 1200
 /** Most rows drawn at once; the picture shows all points. */
 const mostRows = 1500
 
@@ -132,8 +132,11 @@ export function createPoints(root: HTMLElement, session: SessionStore, stepper: 
     plot.replaceChildren(chart(points))
   }
   const unsubscribe = session.subscribe((state, before) => {
-    if (!changed(state, before)) return
-    timer ||= window.setTimeout(draw, state.run.state === 'running' ? pace : 0)
+    const running = state.run.state === 'running'
+    const ended = before.run.state === 'running' && !running
+    if (!changed(state, before) && !(ended && timer !== 0)) return
+    if (!running) clearTimeout(timer)
+    timer = running && timer !== 0 ? timer : window.setTimeout(draw, running ? pace : 0)
   })
   draw()
   return {
