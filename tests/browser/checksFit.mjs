@@ -1,8 +1,7 @@
 /** Fitting lives to measured curves on the page. */
 import { readdir, readFile } from 'node:fs/promises'
-import AxeBuilder from '@axe-core/playwright'
 import { settled } from './browser.mjs'
-import { asFile, chooseFiles, hold } from './page.mjs'
+import { asFile, chooseFiles, hold, violationsIn } from './page.mjs'
 
 const presets = new URL('../../presets/', import.meta.url)
 
@@ -144,7 +143,7 @@ export async function theFitIsFitForScreenReadersAndPhones({ page }) {
   await page.locator('#fit-begin').click()
   await fitted(page)
   await page.getByRole('button', { name: 'Keep this result for comparison' }).click()
-  const { violations } = await new AxeBuilder({ page }).include('#fit').analyze()
+  const violations = await violationsIn(page, '#fit')
   hold(
     violations.length === 0,
     violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 120)}`).join(' | '),

@@ -2,8 +2,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { AxeBuilder } from '@axe-core/playwright'
-import { asFile, chooseFiles, hold, inLightAndDark, nextLife } from './page.mjs'
+import { asFile, chooseFiles, hold, inLightAndDark, nextLife, violationsIn } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
 const goTo = async (page) => {
@@ -27,9 +26,9 @@ async function fill(page) {
   await page.getByRole('button', { name: 'Pin this life' }).first().click()
   await nextLife(page, () => page.locator('#strength').fill('120'))
   await goTo(page)
-  await page.getByLabel('Title').fill(title)
-  await page.getByLabel('Names').fill('A. Student')
-  await page.getByLabel('Text').fill('First line.\n<b>Second</b> line.')
+  await page.locator('#report').getByLabel('Title').fill(title)
+  await page.locator('#report').getByLabel('Names').fill('A. Student')
+  await page.locator('#report').getByLabel('Text').fill('First line.\n<b>Second</b> line.')
   await page.getByLabel('Moments of the section').fill('0.5; 3')
   await part(page, 'pulls').check()
   await part(page, 'trace-0').uncheck()
@@ -118,7 +117,7 @@ export async function theSavedReportIsAccessibleAndPrintsOnA4({ page, context })
   await fill(page)
   const { text } = await save(page)
   await opened(context, text, async (report) => {
-    const { violations } = await new AxeBuilder({ page: report }).analyze()
+    const violations = await violationsIn(report)
     hold(violations.length === 0, violations.map(({ id, nodes }) => `${id}: ${nodes[0].target}`).join('; '))
     const pdf = (await report.pdf({ preferCSSPageSize: true })).toString('latin1')
     const sizes = [...pdf.matchAll(/\/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]/g)]
@@ -176,7 +175,7 @@ export async function theReportRemembersItsChoice({ page }) {
   await fill(page)
   await page.reload()
   await goTo(page)
-  hold((await page.getByLabel('Title').inputValue()) === title, 'the title is forgotten')
+  hold((await page.locator('#report').getByLabel('Title').inputValue()) === title, 'the title is forgotten')
   hold(
     (await page.getByLabel('Moments of the section').inputValue()) === '0.5; 3',
     'the moments are forgotten',
@@ -199,7 +198,7 @@ export async function theReportIsAccessibleInLightAndDark({ page }) {
   await goTo(page)
   await inLightAndDark(page, async (scheme) => {
     // The preview has a check of its own, as a file; axe cannot look into a frame without scripts.
-    const { violations } = await new AxeBuilder({ page }).include('#report').exclude('iframe').analyze()
+    const violations = await violationsIn(page, '#report')
     const told = violations.map(({ id, nodes }) => `${id}: ${nodes[0].target}`)
     hold(told.length === 0, `${scheme}: ${told.join('; ')}`)
   })

@@ -1,4 +1,5 @@
 /** Opens the page for one check and watches what it says and asks for. */
+import { AxeBuilder } from '@axe-core/playwright'
 import { settled, shownLife } from './browser.mjs'
 
 export class Failed extends Error {}
@@ -98,4 +99,14 @@ export async function inLightAndDark(page, look) {
     await look(colorScheme)
   }
   hold(grounds[0] !== grounds[1], 'light and dark look the same')
+}
+
+/**
+ * What axe finds wrong, in the page or in one part of it. The report's preview is looked at as a file of its own: no
+ * script may run in it, not even that of axe.
+ */
+export async function violationsIn(page, part = 'html') {
+  const axe = new AxeBuilder({ page }).options({ resultTypes: ['violations'] })
+  const { violations } = await axe.include(part).exclude('iframe').analyze()
+  return violations
 }

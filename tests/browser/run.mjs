@@ -35,7 +35,8 @@ async function check(one, browser, address, shared) {
   let well = false
   try {
     await one({ ...opened, browser, address })
-    if (opened.errors.length > 0) throw new Failed(`the console says: ${opened.errors.join(' | ')}`)
+    const said = [...new Set(opened.errors)]
+    if (said.length > 0) throw new Failed(`the console says: ${said.join(' | ')}`)
     if (opened.foreign.length > 0 && !one.mayAskForeign) {
       throw new Failed(`asked other hosts: ${opened.foreign.join(' ')}`)
     }
