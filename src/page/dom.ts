@@ -54,6 +54,20 @@ export function oncePerFrame(work: () => void): () => void {
   }
 }
 
+/**
+ * Makes a change that may hide or disable the button that has the focus; then `next` gets the focus, for it would
+ * otherwise be lost to those who work by keyboard.
+ */
+export function keepFocus(
+  buttons: readonly HTMLButtonElement[],
+  change: () => void,
+  next: () => HTMLElement,
+) {
+  const held = buttons.find((button) => button === document.activeElement)
+  change()
+  if (held && (held.disabled || held.hidden)) next().focus()
+}
+
 /** Ids for labels, unique in the page. */
 let ids = 0
 export const freshId = (stem: string): string => `${stem}-${++ids}`

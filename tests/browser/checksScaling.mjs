@@ -131,8 +131,15 @@ export async function scalingAgreesWithTheCommandLine({ page }) {
 export async function scalingCursorsMoveByKeys({ page }) {
   await loadDrop(page)
   await goTo(page)
-  await page.getByRole('button', { name: 'Run the present drop at these strengths' }).click()
+  const run = page.getByRole('button', { name: 'Run the present drop at these strengths' })
+  const hasFocus = (locator) => locator.evaluate((element) => element === document.activeElement)
+  await run.focus()
+  await page.keyboard.press('Enter')
+  const stop = page.locator('#scaling').getByRole('button', { name: 'Stop' })
+  await stop.waitFor()
+  hold(await hasFocus(stop), 'the focus is not on Stop')
   await saysLike(page, '#scaling .scaling-rows', /9 lives run/)
+  hold(await hasFocus(run), 'the focus does not come back from Stop')
   for (const [name, pattern] of [
     ['Scaled time along the scaled radius', /^at [\d.]+ t_collapse: mean 0\.\d+/],
     ['Alcohol along the largest radius', /^at [\d.]+ %: curve [\d.]+ mm/],

@@ -214,13 +214,17 @@ export async function measuringStopsAndGoesOn({ page }) {
   await examined(page)
   // Every second of the 69 frames from the touch-down on.
   await panel(page).getByRole('textbox', { name: 'Frames from one point to the next' }).fill('2')
-  await inside(page, 'Measure from the start').click()
-  await inside(page, 'Stop').click()
+  const focused = () => page.evaluate(() => document.activeElement.textContent)
+  await inside(page, 'Measure from the start').press('Enter')
+  await inside(page, 'Stop').waitFor()
+  hold((await focused()) === 'Stop', `the focus is on "${await focused()}"`)
+  await page.keyboard.press('Enter')
   await page.waitForFunction(() =>
     document.querySelector('#video progress + p').textContent.startsWith('Stopped'),
   )
   await page.waitForTimeout(900)
   const before = await page.locator('.video-table tbody tr').count()
+  hold((await focused()) === 'Go on', `the focus is on "${await focused()}" after the stop`)
   hold(before < 35, `${before} frames were measured before the stop`)
   await inside(page, 'Go on').click()
   await page.waitForFunction(

@@ -8,7 +8,7 @@ import {
   START_TIME,
 } from '../../measured/fit/types.ts'
 import { numberText } from '../../measured/fit/words.ts'
-import { el, oncePerFrame } from '../dom.ts'
+import { el, keepFocus, oncePerFrame } from '../dom.ts'
 import { plain } from '../format.ts'
 import { withoutInput } from '../lives/neighbours.ts'
 import { followNearness } from '../near.ts'
@@ -179,13 +179,13 @@ export function createFit(root: HTMLElement, store: Store): View {
   }
 
   function working(on: boolean): void {
-    // The focus goes with the button that takes the other's place.
-    const focused = document.activeElement === begin || document.activeElement === stop
-    begin.hidden = on
-    stop.hidden = !on
-    busy.hidden = !on
+    const change = () => {
+      begin.hidden = on
+      stop.hidden = !on
+      busy.hidden = !on
+    }
+    keepFocus([begin, stop], change, () => (on ? stop : begin))
     root.dataset.fit = on ? 'working' : 'done'
-    if (focused) (on ? stop : begin).focus()
   }
 
   async function work(): Promise<void> {

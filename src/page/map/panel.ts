@@ -5,7 +5,7 @@ import type { MapAxis, MapWish, OutcomeMap, PointState } from '../../plan/outcom
 import { keyValue, setPreset } from '../actions.ts'
 import { scaleOf } from '../controls/scale.ts'
 import { outcomeLetter, outcomeWord } from '../controls/track.ts'
-import { el, oncePerFrame, svg } from '../dom.ts'
+import { el, keepFocus, oncePerFrame, svg } from '../dom.ts'
 import { type Field, numberField } from '../fields.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
 import { followNearness } from '../near.ts'
@@ -166,8 +166,11 @@ export function createMap(root: HTMLElement, store: Store): View {
   }
 
   function working(on: boolean): void {
-    begin.hidden = on
-    stop.hidden = !on
+    const change = () => {
+      begin.hidden = on
+      stop.hidden = !on
+    }
+    keepFocus([begin, stop], change, () => (on ? stop : begin))
     bar.hidden = !on
   }
 

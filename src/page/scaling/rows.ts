@@ -2,7 +2,7 @@
 import type { Preset } from '../../life/types.ts'
 import { atStrengths, evenStrengths, type Wanted } from '../../plan/family.ts'
 import { presetOfCurve, type ScalingItem } from '../../plan/scalingItem.ts'
-import { el } from '../dom.ts'
+import { el, keepFocus } from '../dom.ts'
 import { numberField } from '../fields.ts'
 import { withoutInput } from '../lives/neighbours.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
@@ -83,12 +83,16 @@ export function createRows(store: Store, changed: () => void): RowsForm {
     return { wanted, without }
   }
 
-  function working(on: boolean): void {
-    begin.disabled = on
-    besides.disabled = on
-    stop.hidden = !on
-    bar.hidden = !on
-    bar.value = 0
+  /** `by`: the button that the lives are run by; it has the focus again when they are done. */
+  function working(on: boolean, by: HTMLButtonElement): void {
+    const change = () => {
+      stop.hidden = !on
+      begin.disabled = on
+      besides.disabled = on
+      bar.hidden = !on
+      bar.value = 0
+    }
+    keepFocus([begin, besides, stop], change, () => (on ? stop : by))
   }
 
   async function run(kind: Kind, wanted: Wanted[], without: string[] = []): Promise<void> {
@@ -96,7 +100,8 @@ export function createRows(store: Store, changed: () => void): RowsForm {
     says.textContent = told.trim()
     if (wanted.length === 0) return
     const of = basisOf[kind](store.getState())
-    working(true)
+    const by = kind === 'strengths' ? begin : besides
+    working(true, by)
     job = askedClient().start('family', { wanted }, ({ done, total }) => {
       bar.value = done / total
     })
@@ -112,7 +117,7 @@ export function createRows(store: Store, changed: () => void): RowsForm {
       says.textContent = `The calculation broke off (${(error as Error).message}). What is known is kept; try once more.`
     }
     job = null
-    working(false)
+    working(false, by)
     follow()
     changed()
   }

@@ -1,5 +1,5 @@
 /** Measure, stop, go on. */
-import { el } from '../dom.ts'
+import { el, keepFocus } from '../dom.ts'
 import { button, group, show, textField } from './fields.ts'
 import type { Measuring } from './measuring.ts'
 import { outOfDate, type SessionStore } from './session.ts'
@@ -31,9 +31,13 @@ export function createRunPart(session: SessionStore, measuring: Measuring): Part
       const { run, source, readings } = state
       show(radius.input, state.kind)
       show(every.input, String(state.stride))
-      begin.disabled = run.state === 'running'
-      stop.hidden = run.state !== 'running'
-      resume.hidden = run.state !== 'stopped'
+      const switched = () => {
+        begin.disabled = run.state === 'running'
+        stop.hidden = run.state !== 'running'
+        resume.hidden = run.state !== 'stopped'
+      }
+      const inPlace = { none: begin, running: stop, stopped: resume, done: begin }
+      keepFocus([begin, stop, resume], switched, () => inPlace[run.state])
       progress.hidden = run.state === 'none'
       const whole = Math.max((source?.end ?? 0) - run.from, 1e-9)
       progress.value = run.state === 'done' ? 1 : Math.min(1, (run.at - run.from) / whole)
