@@ -7,6 +7,7 @@ import { MOST_COLUMNS, type RawTable, splitTable } from './table.ts'
 import type {
   Choices,
   Column,
+  ColumnRole,
   LengthUnit,
   Needs,
   Preview,
@@ -328,7 +329,7 @@ function askFrames(
   problems.push({ where: source.file, message })
 }
 
-/** For rows with given columns: a unit that was left open. */
+/** For rows with given columns: a unit that was left open, or does not go with its role. */
 function missingUnits(
   columns: readonly Column[],
   needs: Needs,
@@ -346,7 +347,18 @@ function missingUnits(
       needs.radiusUnit = guessLength(source, column.index)
       problems.push({ where, message: unitMessage(column.role, column.unit, LENGTH_UNITS) })
     }
+    const permitted = OPTIONAL_UNITS[column.role]
+    if (permitted && column.unit && !permitted.includes(column.unit)) {
+      needs.columns = true
+      problems.push({ where, message: unitMessage(column.role, column.unit, permitted) })
+    }
   }
+}
+
+/** Units of the roles that may be without one. */
+const OPTIONAL_UNITS: Partial<Record<ColumnRole, readonly string[]>> = {
+  uncertainty: [...LENGTH_UNITS, '%'],
+  alcohol: ['mass', 'volume', 'mass %', 'volume %'],
 }
 
 /** Columns with stand-in units, so that bad cells are found together with the open questions. */

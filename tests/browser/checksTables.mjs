@@ -1,6 +1,5 @@
 /** Tables on their way in: seen before they are taken, corrected and edited by keyboard alone, read in a worker. */
-import { AxeBuilder } from '@axe-core/playwright'
-import { asFile, chooseFiles, hold, messageLike } from './page.mjs'
+import { asFile, chooseFiles, hold, messageLike, violationsIn } from './page.mjs'
 
 const names = (page) => page.locator('#measured li[data-curve] .name').allTextContents()
 
@@ -22,7 +21,7 @@ async function tabTo(page, pattern, most = 60) {
 }
 
 async function accessible(page, part) {
-  const { violations } = await new AxeBuilder({ page }).include(part).analyze()
+  const violations = await violationsIn(page, part)
   hold(violations.length === 0, violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`).join('\n'))
 }
 

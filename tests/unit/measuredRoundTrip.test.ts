@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { checkCurve } from '../../src/measured/checkCurve.ts'
 import { readRows, readTable, readText } from '../../src/measured/read.ts'
-import type { Column, MeasuredCurve } from '../../src/measured/types.ts'
+import type { Choices, Column, MeasuredCurve } from '../../src/measured/types.ts'
 import { guardText, unguardText, writeCurves } from '../../src/measured/write.ts'
 
 const read = (text: string) => {
@@ -243,7 +244,33 @@ describe('any layout of the same numbers reads the same', () => {
       fc.array(piece, { maxLength: 40 }).map((parts) => `t (s),R (mm)\n0,5\n${parts.join('')}`),
       fc.string({ unit: 'binary', maxLength: 80 }),
     )
-    const choices = fc.constantFrom({}, { timeUnit: 's', radiusUnit: 'mm' } as const, { sort: true })
+    const roles = ['time', 'radius', 'diameter', 'uncertainty', 'series', 'used', 'alcohol', 'note'] as const
+    const units = ['s', 'frame', 'mm', '%', 'volume %', undefined] as const
+    const column = fc.record({ role: fc.constantFrom(...roles), unit: fc.constantFrom(...units) })
+    const columns = fc
+      .array(column, { minLength: 2, maxLength: 4 })
+      .map((list) => list.map(({ role, unit }, index) => ({ index, role, ...(unit ? { unit } : {}) })))
+    const usual: Column[] = [
+      { index: 0, role: 'time', unit: 's' },
+      { index: 1, role: 'radius', unit: 'mm' },
+    ]
+    const choices: fc.Arbitrary<Choices> = fc.oneof(
+      fc.constantFrom({}, { timeUnit: 's', radiusUnit: 'mm' } as const, { sort: true }),
+      fc.record(
+        {
+          timeUnit: fc.constantFrom('s', 'frame'),
+          radiusUnit: fc.constantFrom('mm', 'm'),
+          headerLine: fc.nat({ max: 4 }),
+          separator: fc.constantFrom(',', ';', '\t', ' '),
+          decimalMark: fc.constantFrom('.', ','),
+          skipBad: fc.constant(true),
+          sort: fc.constant(true),
+          framesPerSecond: fc.constantFrom(25, 0, Number.NaN),
+          columns: fc.oneof(fc.constant(usual), columns),
+        },
+        { requiredKeys: [] },
+      ),
+    )
     let curves = 0
     fc.assert(
       fc.property(text, choices, (t, c) => {
@@ -262,9 +289,10 @@ describe('any layout of the same numbers reads the same', () => {
             expect(Number.isFinite(now) && (i === 0 || now > curve.time[i - 1]!)).toBe(true)
             expect(Number.isFinite(curve.radius[i]!) && curve.radius[i]! >= 0).toBe(true)
           })
+          expect(checkCurve(curve, 'curve')).toMatchObject({ ok: true })
         }
       }),
-      { numRuns: 2500, seed: 3 },
+      { numRuns: 4000, seed: 3 },
     )
     expect(curves).toBeGreaterThan(20)
   })
