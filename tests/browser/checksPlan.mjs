@@ -154,9 +154,20 @@ theLabSheetIsOnePageOnItsOwn.options = { colorScheme: 'dark' }
 export async function theLongestLabSheetIsOnePageToo({ page }) {
   const long = 'A long title of a drop, as long as somebody patient might write it on a Friday evening '
   await page.locator('#recipe-volume').fill('1.5')
-  await page.evaluate((title) => {
-    location.hash = `#rimtide=1&title=${encodeURIComponent(title.repeat(2))}&drop.alcohol=methanol&drop.alcoholMassFraction=0.3&bath.liquid=rapeseed-oil-kitchen&bath.dishRadius_mm=15`
-  }, long)
+  // A liquid of the user's says more than any of the library: all its texts are as long as they may be.
+  const source = 'A source as long as a source may be, '.repeat(9).slice(0, 300)
+  const liquid = {
+    name: 'A liquid with a name as long as it may be, from the shelf 12',
+    like: 'methanol',
+    safetyNote: 'What the safety data sheet of this bottle says about it, '.repeat(9).slice(0, 500),
+    flashPoint: { percentByVolume: [10, 100], values_C: [40, 12], source, quality: 'assumed' },
+  }
+  await page.evaluate(
+    ([title, mixture]) => {
+      location.hash = `#rimtide=1&title=${encodeURIComponent(title.repeat(2))}&drop.alcohol=own&liquids.mixture=${encodeURIComponent(JSON.stringify(mixture))}&drop.alcoholMassFraction=0.3&bath.liquid=rapeseed-oil-kitchen&bath.dishRadius_mm=15`
+    },
+    [long, liquid],
+  )
   await page.waitForFunction(
     () => document.querySelector('#strength').getAttribute('aria-valuetext') === '30 %',
   )

@@ -91,16 +91,19 @@ function ownLines(): HTMLElement {
 
 const shortened = (title: string): string => (title.length > 140 ? `${title.slice(0, 139)}…` : title)
 
+/** Ways to set the sheet smaller: smaller type; without curve and lines to be filled in. */
+const tighter: readonly string[] = ['dense', 'footless']
+
 /** Height of the page inside its margins, as in the style sheet. */
 const pageHeight = '275mm'
 
-/** Whether the sheet needs more than its page; looked at out of sight, at the width of the page. */
-function isTooLong(root: HTMLElement): boolean {
+/** Whether the sheet, set in a way, needs more than its page; looked at out of sight, at the width of the page. */
+function isTooLong(root: HTMLElement, ways: readonly string[]): boolean {
   const probe = root.cloneNode(true) as HTMLElement
   probe.removeAttribute('id')
   probe.hidden = false
-  probe.classList.remove('paper-shown', 'dense')
-  probe.classList.add('paper-probe')
+  probe.classList.remove('paper-shown', ...tighter)
+  probe.classList.add('paper-probe', ...ways)
   probe.style.height = pageHeight
   document.body.append(probe)
   const tooLong = probe.scrollHeight > probe.clientHeight
@@ -135,5 +138,8 @@ export function fillPaper(
     ),
     el('div', { class: 'columns foot' }, life ? picture(life, envelope) : el('div'), ownLines()),
   )
-  root.classList.toggle('dense', isTooLong(root))
+  root.classList.remove(...tighter)
+  // Cautions are never cut off: before that, the curve and the lines to be filled in go.
+  const ways = [[], ['dense'], tighter].find((some) => !isTooLong(root, some)) ?? tighter
+  root.classList.add(...ways)
 }
