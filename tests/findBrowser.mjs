@@ -5,6 +5,7 @@ import { delimiter, join } from 'node:path'
 
 const NAMES = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'microsoft-edge']
 const PLACES = [
+  '/opt/google/chrome/chrome',
   '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
   '/Applications/Chromium.app/Contents/MacOS/Chromium',
   'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',

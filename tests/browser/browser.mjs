@@ -6,23 +6,7 @@ import { preview } from 'vite'
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 
-const candidates = [
-  '/usr/bin/chromium',
-  '/usr/bin/chromium-browser',
-  '/usr/bin/google-chrome',
-  '/usr/bin/google-chrome-stable',
-  '/opt/google/chrome/chrome',
-  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-  '/Applications/Chromium.app/Contents/MacOS/Chromium',
-  'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',
-]
-
-/** Path of a Chromium or Chrome, or null. RIMTIDE_BROWSER comes first. */
-export function findBrowser() {
-  const wanted = process.env.RIMTIDE_BROWSER
-  if (wanted) return existsSync(wanted) ? wanted : null
-  return candidates.find((path) => existsSync(path)) ?? null
-}
+export { findBrowser } from '../findBrowser.mjs'
 
 export const missingBrowser =
   'No Chromium or Chrome was found. Install one (Debian: apt-get install chromium) or set RIMTIDE_BROWSER to its path.'
