@@ -8,7 +8,7 @@ import { ensureBrowser } from './findBrowser.mjs'
 import { add, countsInReport, countsInText, honest, lineOf, NOTHING, single } from './reporter.mjs'
 
 /** No phase may take longer, minutes; the browser is slow where two cores also draw its pictures. */
-const LIMIT = 15
+const LIMIT = 30
 const BROWSER_LIMIT = 40
 
 const scratch = mkdtempSync(join(tmpdir(), 'rimtide-test-'))
