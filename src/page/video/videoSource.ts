@@ -43,6 +43,10 @@ async function failureOf(file: File): Promise<SourceProblem> {
   return new SourceProblem(videoFailure(file.name, sniffed, playable))
 }
 
+/** Played at half speed, and looked at for this long after its end, ms: a busy machine shows the last frame late. */
+const slowly = 0.5
+const afterwards = 400
+
 /**
  * Plays from where the video stands to its end and gives the time of the frame that is shown then; null if that is not
  * told. Some decoders hold back the last frame from every seek.
@@ -57,11 +61,13 @@ async function playOut(video: HTMLVideoElement): Promise<number | null> {
   }
   video.requestVideoFrameCallback(follow)
   try {
+    video.playbackRate = slowly
     await waitFor(video, 'ended', () => void video.play().catch(() => {}))
-    await new Promise((resolve) => setTimeout(resolve, 100))
+    await new Promise((resolve) => setTimeout(resolve, afterwards))
   } catch {
     video.pause()
   }
+  video.playbackRate = 1
   ended = true
   return shown
 }
