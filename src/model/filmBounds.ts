@@ -61,6 +61,7 @@ export class FilmBounds {
     this.keepShed(y, 1)
     this.returnOverdraft(y)
     this.mended = repairBounds(y, this.layout) ? this.mended + 1 : 0
+    this.giveSurplus(y)
     this.overdraft = this.mended > PATIENCE ? STRICT : USUAL
   }
 
@@ -72,6 +73,17 @@ export class FilmBounds {
     if (sum >= 0) return
     for (let i = 0; i < cells; i++) y[i * block + 1] = 0
     y[this.books.lostAlcohol] += sum
+  }
+
+  /** Where there is no water left to exchange, alcohol beyond a cell's volume (an error of the step) goes to the book of the lost. */
+  private giveSurplus(y: Float64Array): void {
+    const { cells, block, area } = this.layout
+    for (let i = 0; i < cells; i++) {
+      const surplus = y[i * block + 1] - Math.max(0, y[i * block])
+      if (!(surplus > 0)) continue
+      y[i * block + 1] -= surplus
+      y[this.books.lostAlcohol] += area[i] * surplus
+    }
   }
 
   /** Child drops do not come back: what the error of a step took from their book is paid by the film. */
