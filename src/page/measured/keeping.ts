@@ -184,7 +184,7 @@ export class Keeper {
       const view = viewOf(this.store.getState())
       const viewText = JSON.stringify(view)
       if (changes.length === 0 && viewText === this.view) return
-      if (changes.length > 0) this.show({ state: 'saving', reason: '' })
+      this.show({ state: 'saving', reason: '' })
       const outcomes = await this.write(changes, view)
       this.view = viewText
       this.takeOutcomes(changes, outcomes)
