@@ -1,37 +1,23 @@
 /** The command `compare`: a drop and measured curves → how far they are apart, or the inputs that bring them together. */
-import { writeFileSync } from 'node:fs'
 import { runLifeSync } from '../life/run.ts'
 import type { Preset } from '../life/types.ts'
 import { notTaken } from '../measured/fit/curvePreset.ts'
 import { fitLives } from '../measured/fit/fitLives.ts'
 import type { LifeRunner } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
-import { COMPARE_HELP, type CompareCommand, type Hypothesis, readCompare } from './compareArgs.ts'
+import { answer, demand, mayWrite, type Output, TERMINAL, Wrong, WrongInput, write } from './command.ts'
+import { type CompareCommand, type Hypothesis, readCompare } from './compareArgs.ts'
 import { besides, rowsOf } from './compareLives.ts'
 import { compareCsv, compareObject, type Fitted } from './compareObject.ts'
 import { compareText } from './compareText.ts'
-import { userPath, whyNotWrite } from './files.ts'
-import { loadPreset, loadTable, WrongInput } from './load.ts'
-import { type Output, Wrong, wrongArgument } from './recipe.ts'
+import { loadPreset, loadTable } from './load.ts'
 
-const real: Output = {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
-}
-
-const fail = (messages: readonly string[]): never => {
-  throw new WrongInput(messages.join('\n'))
-}
-
-function presetOf({ preset, liquids }: CompareCommand, changes: CompareCommand['changes']): Preset {
-  const made = loadPreset(preset, changes, liquids)
-  return made.ok ? made.preset : fail(made.messages)
-}
+const presetOf = ({ preset, liquids }: CompareCommand, changes: CompareCommand['changes']): Preset =>
+  demand(loadPreset(preset, changes, liquids)).preset
 
 function curvesOf(command: CompareCommand, to: Output): MeasuredCurve[] {
   const curves = command.tables.flatMap((file) => {
-    const made = loadTable(file, command.choices)
-    if (!made.ok) return fail(made.messages)
+    const made = demand(loadTable(file, command.choices))
     for (const warning of made.warnings) to.err(`${warning}\n`)
     return made.curves
   })
@@ -64,33 +50,16 @@ async function fitOne(
     run,
   )
   if (!made.ok && made.reason === 'invalid')
-    return fail(made.problems.map((p) => `--fit ${hypothesis.name}: ${p.message}`))
+    throw new WrongInput(made.problems.map((p) => `--fit ${hypothesis.name}: ${p.message}`))
   return made.ok
     ? { name: hypothesis.name, fit: made.fit, cause: '' }
     : { name: hypothesis.name, fit: null, cause: made.problems.map((p) => p.message).join(' ') }
 }
 
-function mayWrite({ csv, preset, tables }: CompareCommand): void {
-  if (csv === undefined) return
-  for (const input of [preset, ...tables]) {
-    const why = whyNotWrite(userPath(csv), userPath(input))
-    if (why) fail([`--csv ${csv}: ${why.replace('the preset itself', 'one of the inputs')}.`])
-  }
-}
-
-function write({ csv }: CompareCommand, text: string): void {
-  if (csv === undefined) return
-  try {
-    writeFileSync(userPath(csv), text)
-  } catch (error) {
-    fail([`--csv ${csv}: ${(error as Error).message}`])
-  }
-}
-
 async function work(command: CompareCommand, to: Output, run: LifeRunner): Promise<number> {
   const preset = presetOf(command, command.changes)
   const curves = curvesOf(command, to)
-  mayWrite(command)
+  mayWrite(command.csv, [command.preset, ...command.tables])
   for (const path of Object.keys(command.limits)) {
     if (!command.hypotheses.some(({ unknowns }) => unknowns.includes(path)))
       throw new Wrong(`--limit ${path}: it is no unknown of a --fit`)
@@ -102,7 +71,7 @@ async function work(command: CompareCommand, to: Output, run: LifeRunner): Promi
   const compared = await besides(preset, curves, run)
   const fits: Fitted[] = []
   for (const hypothesis of command.hypotheses) fits.push(await fitOne(hypothesis, curves, command, run))
-  write(command, compareCsv(rowsOf(compared, fits)))
+  write(command.csv, () => compareCsv(rowsOf(compared, fits)))
   to.out(
     command.json
       ? `${JSON.stringify(compareObject(preset, compared, fits))}\n`
@@ -115,18 +84,10 @@ async function work(command: CompareCommand, to: Output, run: LifeRunner): Promi
 }
 
 /** Runs the command; gives the exit code (0 done, 1 a life or fit failed, 2 wrong input). */
-export async function main(
-  argv: string[],
-  to: Output = real,
-  run: LifeRunner = runLifeSync,
-): Promise<number> {
-  try {
-    const command = readCompare(argv)
-    if (command !== 'help') return await work(command, to, run)
-    to.out(COMPARE_HELP)
-    return 0
-  } catch (error) {
-    to.err(error instanceof WrongInput ? `${error.message}\n` : wrongArgument(error))
-    return 2
-  }
+export function main(argv: string[], to: Output = TERMINAL, run: LifeRunner = runLifeSync): Promise<number> {
+  return answer(
+    to,
+    () => readCompare(argv),
+    (command) => work(command, to, run),
+  )
 }

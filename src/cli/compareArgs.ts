@@ -3,8 +3,9 @@ import { parseArgs } from 'node:util'
 import { MOST_UNKNOWNS, START_TIME } from '../measured/fit/types.ts'
 import { FITTABLE } from '../measured/fit/unknowns.ts'
 import type { Choices } from '../measured/types.ts'
-import { type Change, changeOf, LIQUID_OPTION, NO_CSV_NAME, NOT_A_CHANGE } from './load.ts'
-import { Wrong } from './recipe.ts'
+import { type Change, changeOf, Wrong } from './command.ts'
+import { LIQUID_OPTION } from './load.ts'
+import { numberIn } from './optionValues.ts'
 import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 
 export const COMPARE_HELP = `Lays the life of a drop on measured radii: how far off it is, or which inputs would bring it there.
@@ -78,12 +79,6 @@ export interface CompareCommand {
   json: boolean
 }
 
-function change(text: string): Change {
-  const made = changeOf(text)
-  if (!made) throw new Wrong(NOT_A_CHANGE(text))
-  return made
-}
-
 function hypothesisOf(text: string): Hypothesis {
   const parts = text
     .split(',')
@@ -94,32 +89,30 @@ function hypothesisOf(text: string): Hypothesis {
     throw new Wrong(`--fit ${JSON.stringify(text)} names no unknown, e.g. --fit bath.viscosity_mPas`)
   const changes = parts
     .filter((part) => part.includes('='))
-    .map((part) => ({ ...change(part), from: `--fit ${text}` }))
+    .map((part) => ({ ...changeOf(part), from: `--fit ${text}` }))
   return { name: parts.join(', '), unknowns, changes }
 }
 
-const numberOf = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text))
-
 function limitOf(text: string): [string, [number, number]] {
   const [, path, low, high] = /^([^=]+)=([^:]+):([^:]+)$/.exec(text) ?? []
-  const range: [number, number] = [numberOf(low ?? ''), numberOf(high ?? '')]
+  const range: [number, number] = [numberIn(low ?? ''), numberIn(high ?? '')]
   if (path && range.every(Number.isFinite)) return [path.trim(), range]
   throw new Wrong(`--limit ${text}: write it as --limit KEY=LOW:HIGH, e.g. --limit bath.viscosity_mPas=40:90`)
 }
 
 function startOf(text: string): [string, number] {
   const cut = text.lastIndexOf('=')
-  const value = numberOf(text.slice(cut + 1))
+  const value = numberIn(text.slice(cut + 1))
   if (Number.isFinite(value)) return [cut < 0 ? '' : text.slice(0, cut).trim(), value]
   throw new Wrong(
     `--start ${JSON.stringify(text)}: write the contact in seconds, e.g. --start 0.4, or --start=NAME=0.4 for one curve`,
   )
 }
 
-/** @throws Wrong, or what parseArgs throws, with what would be right. */
-export function readCompare(argv: string[]): CompareCommand | 'help' {
+/** What is to be done, or the help. @throws Wrong, or what parseArgs throws, with what would be right. */
+export function readCompare(argv: string[]): CompareCommand | string {
   const { values: v, positionals } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: true })
-  if (v.help) return 'help'
+  if (v.help) return COMPARE_HELP
   const [preset, ...tables] = positionals
   if (preset === undefined || tables.length === 0) {
     throw new Wrong(
@@ -129,8 +122,7 @@ export function readCompare(argv: string[]): CompareCommand | 'help' {
   if (v.scan !== 'auto' && v.scan !== 'always' && v.scan !== 'never') {
     throw new Wrong(`--scan is ${JSON.stringify(v.scan)}. Permitted: auto, always, never`)
   }
-  if (v.csv === '') throw new Wrong(NO_CSV_NAME)
-  const changes = v.set.map(change)
+  const changes = v.set.map(changeOf)
   if (v.accuracy !== undefined)
     changes.push({ path: 'model.accuracy', text: v.accuracy, from: `--accuracy ${v.accuracy}` })
   return {

@@ -7,7 +7,7 @@ import type { LifeFit, LifeRunner } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
 import type { Compared, Fitted, PointRow } from './compareObject.ts'
-import { WrongInput } from './load.ts'
+import { WrongInput } from './command.ts'
 
 /** The life of each curve's own drop beside its points. */
 export async function besides(
@@ -19,7 +19,7 @@ export async function besides(
   const all: Compared[] = []
   for (const curve of curves) {
     const own = curvePreset(preset, curve)
-    if (!own.ok) throw new WrongInput(own.problems.map((p) => p.message).join('\n'))
+    if (!own.ok) throw new WrongInput(own.problems.map((p) => p.message))
     const name = JSON.stringify(own.preset)
     const result = known.get(name) ?? (await attempt(run, own.preset))
     known.set(name, result)

@@ -52,9 +52,9 @@ export function readBytes(path: string, limit: number): ReadBytes {
 
 const real = (path: string): string => (existsSync(path) ? realpathSync(path) : path)
 
-/** Why `target` must not be written (it is the input, a folder, or its folder is missing); undefined if it may. */
+/** Why `target` must not be written (it is an input, a folder, or its folder is missing); undefined if it may. */
 export function whyNotWrite(target: string, input: string): string | undefined {
-  if (real(target) === real(input)) return 'this is the preset itself; it is not overwritten'
+  if (real(target) === real(input)) return 'this is one of the inputs; it is not overwritten'
   if (existsSync(target) && statSync(target).isDirectory()) return 'this is a folder'
   if (!existsSync(dirname(target))) return 'its folder does not exist'
   return undefined

@@ -7,33 +7,10 @@ import { LARGEST_FILE } from '../measured/decode.ts'
 import { skippedWords } from '../measured/importWords.ts'
 import { readTable } from '../measured/read.ts'
 import type { Choices, MeasuredCurve, Needs } from '../measured/types.ts'
+import type { Change } from './command.ts'
 import { readBytes, readText, userPath } from './files.ts'
 
-/** Something is wrong with what the user named or put into it; the message stands by itself. */
-export class WrongInput extends Error {}
-
-/** One change of a preset, and the argument that it came from. */
-export interface Change {
-  path: string
-  text: string
-  from: string
-}
-
-/** "KEY=VALUE" as a change; null where it is not written so. */
-export function changeOf(text: string): Change | null {
-  const cut = text.indexOf('=')
-  if (cut < 1) return null
-  return { path: text.slice(0, cut).trim(), text: text.slice(cut + 1), from: `--set ${text}` }
-}
-
-/** What is said where --csv names no file. */
-export const NO_CSV_NAME = '--csv is empty: give the name of the file to write'
-
 const NO_NAME = { ok: false as const, messages: ['A file name is empty: give the path of a file.'] }
-
-/** What is said where `changeOf` finds no change. */
-export const NOT_A_CHANGE = (text: string): string =>
-  `--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20.`
 
 const PRESET_BYTES = 400_000
 

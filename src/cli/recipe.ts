@@ -4,9 +4,10 @@ import { OWN } from '../liquids/own/types.ts'
 import { figure, given } from '../plan/figures.ts'
 import { GRADUATED_PIPETTE, type Pipette } from '../plan/pipette.ts'
 import { type Amendment, amendmentOf, type Recipe, type RecipeWish, recipeOf } from '../plan/recipe.ts'
-import { readStrength, STRENGTH_FORMS, type Strength, strengthWords } from '../plan/strength.ts'
-import { argumentWords } from './argumentWords.ts'
+import { STRENGTH_FORMS, type Strength, strengthWords } from '../plan/strength.ts'
+import { answer, demand, type Output, TERMINAL, Wrong } from './command.ts'
 import { loadLiquid } from './load.ts'
+import { numberOption, strengthOption } from './optionValues.ts'
 
 export const HELP = `How to mix alcohol and water from a bottle: volumes, weights, contraction.
 
@@ -44,36 +45,6 @@ const OPTIONS = {
   help: { type: 'boolean', short: 'h', default: false },
 } as const
 
-/** Where text goes; replaced in tests. */
-export interface Output {
-  out(text: string): void
-  err(text: string): void
-}
-
-const real: Output = {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
-}
-
-/** Something is wrong with an argument. */
-export class Wrong extends Error {}
-
-/** Number of an option. */
-export function numberOption(name: string, text: string): number {
-  const value = text.trim() === '' ? Number.NaN : Number(text)
-  if (Number.isFinite(value)) return value
-  const hint = /^\s*[+-]?\d+,\d+\s*$/.test(text) ? ' Write it with a decimal point.' : ''
-  throw new Wrong(`--${name} is ${JSON.stringify(text)}, which is not a number.${hint}`)
-}
-
-/** Strength of an option; asks for it if it is missing. */
-export function strengthOption(name: string, text: string | undefined): Strength {
-  if (text === undefined) throw new Wrong(`Which --${name}? Write it as ${STRENGTH_FORMS}.`)
-  const read = readStrength(text, name)
-  if (!read.ok) throw new Wrong(read.problems.map((p) => p.message).join(' '))
-  return read.strength
-}
-
 /** The alcohol by name, or from a liquid file. */
 function alcoholOf(
   alcohol: string | undefined,
@@ -82,18 +53,21 @@ function alcoholOf(
   if (file === undefined) return { alcohol: alcohol ?? 'ethanol' }
   if (alcohol !== undefined && alcohol !== OWN)
     throw new Wrong(`--alcohol ${alcohol} and --liquid ${file} exclude each other: give one of them`)
-  const loaded = loadLiquid(file)
-  if (!loaded.ok) throw new Wrong(loaded.messages.join('\n'))
+  const loaded = demand(loadLiquid(file))
   if (loaded.kind === 'oil')
     throw new Wrong(`${file}: this is an oil; a recipe needs a liquid file of kind "mixture"`)
   return { alcohol: OWN, liquids: { mixture: loaded.liquid } }
 }
 
-type Wish = { kind: 'help' } | { kind: 'mix'; wish: RecipeWish; have: Strength | undefined; json: boolean }
+interface Wish {
+  wish: RecipeWish
+  have: Strength | undefined
+  json: boolean
+}
 
-function read(argv: string[]): Wish {
+function read(argv: string[]): Wish | string {
   const { values: v } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: false })
-  if (v.help) return { kind: 'help' }
+  if (v.help) return HELP
   const pipette: Pipette = {
     smallest_mL: numberOption('smallest', v.smallest),
     absolute_mL: numberOption('error', v.error),
@@ -108,14 +82,7 @@ function read(argv: string[]): Wish {
     pipette,
   }
   const have = v.have === undefined ? undefined : strengthOption('have', v.have)
-  return { kind: 'mix', wish, have, json: v.json }
-}
-
-/** The message of an argument that parseArgs or `read` refused; other errors are passed on. */
-export function wrongArgument(error: unknown): string {
-  const words = error instanceof Wrong ? error.message : argumentWords(error)
-  if (words === undefined) throw error
-  return `${words.replace(/(?<![.?])$/, '.')} --help shows what there is.\n`
+  return { wish, have, json: v.json }
 }
 
 /** The recipe as text. */
@@ -144,27 +111,23 @@ function amendmentText(a: Amendment): string {
   return `Add ${figure(a.add_mL)} mL (${figure(a.add_g)} g) of ${a.add}.\nThat makes ${figure(a.volume_mL)} mL of ${strengthWords(a.strength)}.\n`
 }
 
-/** Runs the command; gives the exit code (0 done, 2 wrong input). */
-export function main(argv: string[], to: Output = real): number {
-  let asked: Wish
-  try {
-    asked = read(argv)
-  } catch (error) {
-    to.err(wrongArgument(error))
-    return 2
-  }
-  if (asked.kind === 'help') {
-    to.out(HELP)
-    return 0
-  }
-  const { wish, have, json } = asked
+function work({ wish, have, json }: Wish, to: Output): number {
   const made = have ? amendmentOf({ ...wish, have }) : recipeOf(wish)
   if (!made.ok) {
     to.err(made.problems.map((p) => `${p.message}\n`).join(''))
     return 2
   }
-  const { ok: _, ...answer } = made
-  if (json) to.out(`${JSON.stringify(Object.values(answer)[0])}\n`)
+  const { ok: _, ...told } = made
+  if (json) to.out(`${JSON.stringify(Object.values(told)[0])}\n`)
   else to.out('recipe' in made ? recipeText(made.recipe) : amendmentText(made.amendment))
   return 0
+}
+
+/** Runs the command; gives the exit code (0 done, 2 wrong input). */
+export function main(argv: string[], to: Output = TERMINAL): Promise<number> {
+  return answer(
+    to,
+    () => read(argv),
+    (asked) => work(asked, to),
+  )
 }

@@ -4,8 +4,8 @@ import { COLLAPSE_RULES, type CollapseRule, collapseRuleName, collapseRuleText }
 import type { Choices } from '../measured/types.ts'
 import { MOST_STRENGTHS } from '../plan/family.ts'
 import type { StrengthBasis } from '../plan/scalingReport.ts'
-import { type Change, changeOf, LIQUID_OPTION, NO_CSV_NAME, NOT_A_CHANGE } from './load.ts'
-import { Wrong } from './recipe.ts'
+import { type Change, changeOf, Wrong } from './command.ts'
+import { LIQUID_OPTION } from './load.ts'
 import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
 
 const RULES = new Map(COLLAPSE_RULES.map((rule) => [collapseRuleName(rule), rule]))
@@ -76,16 +76,10 @@ function strengthsIn(text: string): number[] {
   return values
 }
 
-function change(text: string): Change {
-  const made = changeOf(text)
-  if (!made) throw new Wrong(NOT_A_CHANGE(text))
-  return made
-}
-
-/** @throws Wrong, or what parseArgs throws, with what would be right. */
-export function readScaling(argv: string[]): ScalingCommand | 'help' {
+/** What is to be done, or the help. @throws Wrong, or what parseArgs throws, with what would be right. */
+export function readScaling(argv: string[]): ScalingCommand | string {
   const { values: v, positionals } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: true })
-  if (v.help) return 'help'
+  if (v.help) return SCALING_HELP
   if (positionals.length === 0)
     throw new Wrong(
       'Which series? Give presets and tables, e.g. presets/reference.json --strengths 0.4,0.5,0.6',
@@ -95,7 +89,6 @@ export function readScaling(argv: string[]): ScalingCommand | 'help' {
     throw new Wrong(`--rule is ${JSON.stringify(v.rule)}. Permitted: ${[...RULES.keys()].join(', ')}`)
   if (v.by !== 'mass' && v.by !== 'volume')
     throw new Wrong(`--by is ${JSON.stringify(v.by)}. Permitted: mass, volume`)
-  if (v.csv === '') throw new Wrong(NO_CSV_NAME)
   const isPreset = (file: string) => /\.json$/i.test(file)
   const needsPreset = v.liquid.length > 0 ? '--liquid' : v.set.length > 0 ? '--set' : ''
   if (needsPreset && !positionals.some(isPreset))
@@ -107,7 +100,7 @@ export function readScaling(argv: string[]): ScalingCommand | 'help' {
     lives: v.lives,
     rule,
     by: v.by,
-    changes: v.set.map(change),
+    changes: v.set.map(changeOf),
     liquids: v.liquid,
     choices: choicesOf(v),
     csv: v.csv,

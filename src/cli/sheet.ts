@@ -5,8 +5,9 @@ import { labSheetText } from '../plan/labSheet.ts'
 import { type SheetOptions, sheetOf } from '../plan/sheetOf.ts'
 import { STRENGTH_FORMS } from '../plan/strength.ts'
 import type { RunLike } from '../plan/work.ts'
-import { type Change, changeOf, LIQUID_OPTION, loadPreset, NOT_A_CHANGE } from './load.ts'
-import { numberOption, type Output, strengthOption, Wrong, wrongArgument } from './recipe.ts'
+import { answer, type Change, changeOf, demand, onePreset, type Output, TERMINAL } from './command.ts'
+import { LIQUID_OPTION, loadPreset } from './load.ts'
+import { numberOption, strengthOption } from './optionValues.ts'
 
 export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to expect, camera.
 
@@ -38,11 +39,6 @@ const OPTIONS = {
   help: { type: 'boolean', short: 'h', default: false },
 } as const
 
-const real: Output = {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
-}
-
 interface Asked {
   file: string
   changes: Change[]
@@ -51,20 +47,10 @@ interface Asked {
   json: boolean
 }
 
-function change(text: string): Change {
-  const made = changeOf(text)
-  if (!made) throw new Wrong(NOT_A_CHANGE(text))
-  return made
-}
-
-function read(argv: string[]): Asked | 'help' {
+function read(argv: string[]): Asked | string {
   const { values: v, positionals } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: true })
-  if (v.help) return 'help'
-  const [file, ...more] = positionals
-  if (file === undefined)
-    throw new Wrong('Which drop? Give a preset file, e.g. presets/harbour-lane-spreads.json')
-  if (more.length > 0)
-    throw new Wrong(`One preset file at a time; ${JSON.stringify(more[0])} is one too many`)
+  if (v.help) return HELP
+  const file = onePreset(positionals, 'presets/harbour-lane-spreads.json')
   const options = {
     stock: strengthOption('stock', v.stock),
     mixture_mL: numberOption('volume', v.volume),
@@ -72,37 +58,33 @@ function read(argv: string[]): Asked | 'help' {
     pixels: numberOption('pixels', v.pixels),
     brief: v.brief,
   }
-  return { file, changes: v.set.map(change), liquids: v.liquid, options, json: v.json }
+  return { file, changes: v.set.map(changeOf), liquids: v.liquid, options, json: v.json }
 }
 
 /** JSON knows neither NaN nor infinities: null where there is no number. */
-const json = (value: unknown): string =>
+const jsonText = (value: unknown): string =>
   `${JSON.stringify(value, (_, v) => (typeof v === 'number' && !Number.isFinite(v) ? null : v))}\n`
 
-/** Runs the command; gives the exit code (0 done, 1 the run failed, 2 wrong input). */
-export async function main(argv: string[], to: Output = real, run: RunLike = runLifeSync): Promise<number> {
-  let asked: Asked | 'help'
-  try {
-    asked = read(argv)
-  } catch (error) {
-    to.err(wrongArgument(error))
-    return 2
-  }
-  if (asked === 'help') {
-    to.out(HELP)
-    return 0
-  }
-  const { file } = asked
-  const loaded = loadPreset(file, asked.changes, asked.liquids)
-  if (!loaded.ok) {
-    to.err(`${loaded.messages.join('\n')}\n`)
-    return 2
-  }
-  const made = await sheetOf(loaded.preset, run, asked.options)
+async function work(
+  { file, changes, liquids, options, json }: Asked,
+  to: Output,
+  run: RunLike,
+): Promise<number> {
+  const { preset } = demand(loadPreset(file, changes, liquids))
+  const made = await sheetOf(preset, run, options)
   if (!made.ok) {
     to.err(made.problems.map((p) => `${file}: ${p.message}\n`).join(''))
     return made.problems.some(({ where }) => where === 'life') ? 1 : 2
   }
-  to.out(asked.json ? json(made.sheet) : labSheetText(made.sheet))
+  to.out(json ? jsonText(made.sheet) : labSheetText(made.sheet))
   return 0
+}
+
+/** Runs the command; gives the exit code (0 done, 1 the run failed, 2 wrong input). */
+export function main(argv: string[], to: Output = TERMINAL, run: RunLike = runLifeSync): Promise<number> {
+  return answer(
+    to,
+    () => read(argv),
+    (asked) => work(asked, to, run),
+  )
 }

@@ -1,29 +1,20 @@
 /** The command `simulate`: preset → life → JSON, table, CSV. */
-import { writeFileSync } from 'node:fs'
 import { withErrorsSync } from '../life/errors.ts'
 import { runLifeSync } from '../life/run.ts'
 import type { Life, LifeResult, Preset } from '../life/types.ts'
-import { HELP, readArguments, type SimulateCommand } from './args.ts'
-import { userPath, whyNotWrite } from './files.ts'
-import { keysText } from './keysText.ts'
+import { answer, demand, mayWrite, type Output, TERMINAL, write } from './command.ts'
 import { loadPreset } from './load.ts'
 import { csvText, jsonObject, tableText } from './output.ts'
+import { readSimulate, type SimulateCommand } from './simulateArgs.ts'
 
 /** Where text goes and how a drop is run; replaced in tests. */
-export interface Surroundings {
-  out(text: string): void
-  err(text: string): void
+export interface Surroundings extends Output {
   run(preset: Preset): LifeResult
   /** Fills in the estimated errors of the life that is printed. */
   estimate?(life: Life): Life
 }
 
-const real: Surroundings = {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
-  run: runLifeSync,
-  estimate: withErrorsSync,
-}
+const real: Surroundings = { ...TERMINAL, run: runLifeSync, estimate: withErrorsSync }
 
 /** Median; the mean of the middle two for an even number. */
 export function median(values: readonly number[]): number {
@@ -68,31 +59,10 @@ function reportFailure(
   return 1
 }
 
-function writeCsv(life: Life, command: SimulateCommand, to: Surroundings): boolean {
-  if (command.csv === undefined) return true
-  try {
-    writeFileSync(userPath(command.csv), csvText(life, command.every))
-    return true
-  } catch (error) {
-    to.err(`--csv ${command.csv}: ${(error as Error).message}\n`)
-    return false
-  }
-}
-
-function simulate(command: SimulateCommand, to: Surroundings): number {
-  const loaded = loadPreset(command.preset, command.changes, command.liquids)
-  if (!loaded.ok) {
-    to.err(`${loaded.messages.join('\n')}\n`)
-    return 2
-  }
-  if (command.csv !== undefined) {
-    const why = whyNotWrite(userPath(command.csv), userPath(command.preset))
-    if (why) {
-      to.err(`--csv ${command.csv}: ${why}.\n`)
-      return 2
-    }
-  }
-  const { result, wall } = runRepeated(to.run, loaded.preset, command.repeat)
+function work(command: SimulateCommand, to: Surroundings): number {
+  const { preset } = demand(loadPreset(command.preset, command.changes, command.liquids))
+  mayWrite(command.csv, [command.preset])
+  const { result, wall } = runRepeated(to.run, preset, command.repeat)
   if (!result.ok) return reportFailure(result, command, to)
   const failed = result.life.summary.outcome === 'failed'
   const life = failed ? result.life : (to.estimate?.(result.life) ?? result.life)
@@ -100,18 +70,15 @@ function simulate(command: SimulateCommand, to: Surroundings): number {
     ? `${JSON.stringify(jsonObject(life, command.every, wall))}\n`
     : tableText(life, command.every, wall)
   to.out(text)
-  if (!writeCsv(life, command, to)) return 2
-  return life.summary.outcome === 'failed' ? 1 : 0
+  write(command.csv, () => csvText(life, command.every))
+  return failed ? 1 : 0
 }
 
 /** Runs the command; gives the exit code (0 done, 1 the run failed, 2 wrong input). */
-export function main(argv: string[], to: Surroundings = real): number {
-  const parsed = readArguments(argv)
-  if (parsed.kind === 'run') return simulate(parsed.command, to)
-  if (parsed.kind === 'wrong') {
-    to.err(`${parsed.message}\n`)
-    return 2
-  }
-  to.out(parsed.kind === 'help' ? HELP : keysText())
-  return 0
+export function main(argv: string[], to: Surroundings = real): Promise<number> {
+  return answer(
+    to,
+    () => readSimulate(argv),
+    (command) => work(command, to),
+  )
 }

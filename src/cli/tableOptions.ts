@@ -9,7 +9,8 @@ import type {
   TimeUnit,
 } from '../measured/types.ts'
 import { LENGTH_UNITS, TIME_UNITS } from '../measured/units.ts'
-import { Wrong } from './recipe.ts'
+import { Wrong } from './command.ts'
+import { numberIn } from './optionValues.ts'
 
 export const TABLE_OPTIONS = {
   'time-unit': { type: 'string' },
@@ -85,7 +86,7 @@ function columnOf(text: string, index: number): Column {
 }
 
 function rateOf(text: string): number {
-  const value = text.trim() === '' ? Number.NaN : Number(text)
+  const value = numberIn(text)
   if (value > 0 && value <= 1e6) return value
   throw new Wrong(`--fps is ${JSON.stringify(text)}. Permitted: above 0, up to 1000000 frames per second`)
 }

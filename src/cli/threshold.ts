@@ -1,5 +1,4 @@
 /** The command `threshold`: from which strength on a mixture spreads on an oil, and how sure that is. */
-import { writeFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { setKeys } from '../life/preset.ts'
 import { runLifeSync } from '../life/run.ts'
@@ -14,9 +13,18 @@ import {
   thresholdText,
 } from '../plan/thresholdReport.ts'
 import type { RunLike } from '../plan/work.ts'
-import { userPath, whyNotWrite } from './files.ts'
-import { type Change, changeOf, LIQUID_OPTION, loadPreset, NO_CSV_NAME, NOT_A_CHANGE } from './load.ts'
-import { type Output, Wrong, wrongArgument } from './recipe.ts'
+import {
+  answer,
+  changeOf,
+  demand,
+  mayWrite,
+  onePreset,
+  type Output,
+  TERMINAL,
+  Wrong,
+  write,
+} from './command.ts'
+import { LIQUID_OPTION, loadPreset } from './load.ts'
 
 export const HELP = `From which strength on a drop spreads on its oil: by mass, by volume, in words, with S over the strength.
 
@@ -45,30 +53,14 @@ const OPTIONS = {
   help: { type: 'boolean', short: 'h', default: false },
 } as const
 
-const real: Output = {
-  out: (text) => void process.stdout.write(text),
-  err: (text) => void process.stderr.write(text),
-}
-
-function change(text: string): Change {
-  const made = changeOf(text)
-  if (!made) throw new Wrong(NOT_A_CHANGE(text))
-  return made
-}
-
 function read(argv: string[]) {
   const { values, positionals } = parseArgs({ args: argv, options: OPTIONS, allowPositionals: true })
-  if (values.help) return 'help' as const
-  const [file, ...more] = positionals
-  if (file === undefined)
-    throw new Wrong('Which drop? Give a preset file, e.g. presets/harbour-lane-spreads.json')
-  if (more.length > 0)
-    throw new Wrong(`One preset file at a time; ${JSON.stringify(more[0])} is one too many`)
-  if (values.csv === '') throw new Wrong(NO_CSV_NAME)
+  if (values.help) return HELP
+  const file = onePreset(positionals, 'presets/harbour-lane-spreads.json')
   const other =
     (['json', 'csv'] as const).find((name) => values[name]) ?? values.liquid.map(() => 'liquid')[0]
   if (values.all && other) throw new Wrong(`--all and --${other} exclude each other`)
-  return { ...values, file, changes: values.set.map(change) }
+  return { ...values, file, changes: values.set.map(changeOf) }
 }
 
 /** Every pair of the library at the room of the preset; own numbers of the preset for oil and curve are left out. */
@@ -88,28 +80,13 @@ function allPairs(preset: Preset): string {
   return `${[`From which strength on mixtures spread, at ${preset.air.temperature_C} °C (% by volume at 20 °C):`, ...lines].join('\n')}\n`
 }
 
-function writeCurve(csv: string, text: string, input: string): void {
-  const path = userPath(csv)
-  const why = whyNotWrite(path, userPath(input))
-  if (why) throw new Wrong(`--csv ${csv}: ${why}`)
-  try {
-    writeFileSync(path, text)
-  } catch (error) {
-    throw new Wrong(`--csv ${csv}: ${(error as Error).message}`)
-  }
-}
-
 async function work(
-  asked: Exclude<ReturnType<typeof read>, 'help'>,
+  asked: Exclude<ReturnType<typeof read>, string>,
   to: Output,
   run: RunLike,
 ): Promise<number> {
-  const loaded = loadPreset(asked.file, asked.changes, asked.liquid)
-  if (!loaded.ok) {
-    to.err(`${loaded.messages.join('\n')}\n`)
-    return 2
-  }
-  const { preset } = loaded
+  const { preset } = demand(loadPreset(asked.file, asked.changes, asked.liquid))
+  mayWrite(asked.csv, [asked.file])
   if (asked.all) {
     to.out(allPairs(preset))
     return 0
@@ -117,21 +94,17 @@ async function work(
   let band: Band | undefined
   if (!asked.brief) band = await bandOf(preset, run)
   const report = thresholdReport(preset, band)
-  if (asked.csv !== undefined) writeCurve(asked.csv, curveCsv(report), asked.file)
+  write(asked.csv, () => curveCsv(report))
   to.out(asked.json ? `${JSON.stringify(thresholdObject(report))}\n` : thresholdText(report))
   for (const failure of band?.failures ?? []) to.err(`a neighbouring life failed: ${failure}\n`)
   return band && band.failures.length > 0 ? 1 : 0
 }
 
 /** Runs the command; gives the exit code (0 done, 1 a life failed, 2 wrong input). */
-export async function main(argv: string[], to: Output = real, run: RunLike = runLifeSync): Promise<number> {
-  try {
-    const asked = read(argv)
-    if (asked !== 'help') return await work(asked, to, run)
-    to.out(HELP)
-    return 0
-  } catch (error) {
-    to.err(wrongArgument(error))
-    return 2
-  }
+export function main(argv: string[], to: Output = TERMINAL, run: RunLike = runLifeSync): Promise<number> {
+  return answer(
+    to,
+    () => read(argv),
+    (asked) => work(asked, to, run),
+  )
 }

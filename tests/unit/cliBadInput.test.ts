@@ -9,6 +9,7 @@ import * as scaling from '../../src/cli/scaling.ts'
 import * as sheet from '../../src/cli/sheet.ts'
 import * as simulate from '../../src/cli/simulate.ts'
 import * as threshold from '../../src/cli/threshold.ts'
+import { callOf } from '../fixtures/captured.ts'
 
 const presets = join(import.meta.dirname, '../../presets')
 let folder: string
@@ -49,22 +50,14 @@ function argument(text: string): string {
   return text.replace('tmp:', `${folder}/`).replace(/none$/, '')
 }
 
-async function call(line: string) {
+function call(line: string) {
   const [name, ...rest] = line.split(' ')
   const argv = rest.map(argument)
-  const told = { out: '', err: '' }
-  const to = {
-    out: (text: string) => {
-      told.out += text
-    },
-    err: (text: string) => {
-      told.err += text
-    },
-  }
-  if (name === 'simulate') return { code: simulate.main(argv, { ...to, run: never }), ...told }
-  if (name === 'recipe') return { code: recipe.main(argv, to), ...told }
-  const command = { sheet, compare, scaling, threshold }[name as 'sheet']
-  return { code: await command.main(argv, to, never), ...told }
+  return callOf((to) => {
+    if (name === 'simulate') return simulate.main(argv, { ...to, run: never })
+    if (name === 'recipe') return recipe.main(argv, to)
+    return { sheet, compare, scaling, threshold }[name as 'sheet'].main(argv, to, never)
+  })
 }
 
 const wrong: [string, RegExp][] = [
@@ -96,7 +89,7 @@ const wrong: [string, RegExp][] = [
   ['simulate P --until 0', /model\.horizon_s is 0\. Permitted: 0\.5 to 3600 s/],
   ['simulate P --repeat 1e9', /--repeat is "1e9"\. Permitted: 1 to 1000/],
   ['simulate P --csv=none', /--csv is empty/],
-  ['simulate P --csv P', /the preset itself; it is not overwritten/],
+  ['simulate P --csv P', /one of the inputs; it is not overwritten/],
   ['simulate P --csv tmp:folder', /this is a folder/],
   ['simulate P --liquid', /--liquid needs a value/],
   ['simulate P --liquid=none', /A file name is empty/],

@@ -9,6 +9,7 @@ import { readCompare } from '../../src/cli/compareArgs.ts'
 import { serialisePreset } from '../../src/life/preset.ts'
 import type { LifeResult, Preset } from '../../src/life/types.ts'
 import { pairText } from '../../src/measured/fit/words.ts'
+import { captured } from '../fixtures/captured.ts'
 import { closedLife, closedLifeOf, closedPreset, curveFrom, withKeys } from '../fixtures/fitCurves.ts'
 import { expectClose } from '../matchers.ts'
 
@@ -33,24 +34,18 @@ let out = ''
 let err = ''
 let ran: Preset[] = []
 beforeEach(() => {
-  out = ''
-  err = ''
   ran = []
 })
 
-function call(argv: string[], run: (preset: Preset) => LifeResult = closedLife): Promise<number> {
-  const to = {
-    out: (text: string) => {
-      out += text
-    },
-    err: (text: string) => {
-      err += text
-    },
-  }
-  return main(argv, to, (given) => {
+async function call(argv: string[], run: (preset: Preset) => LifeResult = closedLife): Promise<number> {
+  const { to, told } = captured()
+  const code = await main(argv, to, (given) => {
     ran.push(given)
     return run(given)
   })
+  out = told.out
+  err = told.err
+  return code
 }
 
 describe('arguments', () => {

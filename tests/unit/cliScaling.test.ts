@@ -12,6 +12,7 @@ import { COLLAPSE_RULES, collapseRuleName } from '../../src/measured/scaling.ts'
 import { atStrengths, familyOf } from '../../src/plan/family.ts'
 import { scalingObject } from '../../src/plan/scalingObject.ts'
 import { scalingReport } from '../../src/plan/scalingReport.ts'
+import { callOf } from '../fixtures/captured.ts'
 import { expectClose } from '../matchers.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'rimtide-'))
@@ -23,19 +24,7 @@ const file = (name: string, text: string): string => {
 
 const reference = new URL('../../presets/reference.json', import.meta.url).pathname
 
-async function call(...argv: string[]) {
-  let out = ''
-  let err = ''
-  const code = await main(argv, {
-    out: (text) => {
-      out += text
-    },
-    err: (text) => {
-      err += text
-    },
-  })
-  return { code, out, err }
-}
+const call = (...argv: string[]) => callOf((to) => main(argv, to))
 
 const strengths = [0.4, 0.5, 0.6, 0.7, 0.8]
 

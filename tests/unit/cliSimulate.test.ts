@@ -3,12 +3,13 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { csvParseRows } from 'd3-dsv'
 import { afterAll, beforeEach, describe, expect, it } from 'vitest'
-import { readArguments } from '../../src/cli/args.ts'
 import { userPath } from '../../src/cli/files.ts'
-import { main, median, type Surroundings } from '../../src/cli/simulate.ts'
+import { main, median } from '../../src/cli/simulate.ts'
+import { readSimulate } from '../../src/cli/simulateArgs.ts'
 import { KEYS } from '../../src/life/keys.ts'
 import { defaultPreset, serialisePreset, setKey } from '../../src/life/preset.ts'
 import type { Life, LifeResult, Preset } from '../../src/life/types.ts'
+import { captured } from '../fixtures/captured.ts'
 import { syntheticLife } from '../fixtures/syntheticLife.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'rimtide-'))
@@ -35,43 +36,38 @@ beforeEach(() => {
   ran = []
 })
 
-function call(argv: string[], run: (preset: Preset) => LifeResult = lifeOf): number {
-  const to: Surroundings = {
-    out: (text) => {
-      out += text
-    },
-    err: (text) => {
-      err += text
-    },
+async function call(argv: string[], run: (preset: Preset) => LifeResult = lifeOf): Promise<number> {
+  const { to, told } = captured()
+  const code = await main(argv, {
+    ...to,
     run: (given) => {
       ran.push(given)
       return run(given)
     },
-  }
-  return main(argv, to)
+  })
+  out += told.out
+  err += told.err
+  return code
 }
 
 describe('arguments', () => {
   it('reads them all', () => {
     const argv = 'a.json --set drop.volume_uL=20 --set title=a=b --json --repeat 20 --every 0.5 --until 12'
     expect(
-      readArguments([...argv.split(' '), '--accuracy', 'fine', '--csv', 'x.csv', '--liquid', 'l.json']),
+      readSimulate([...argv.split(' '), '--accuracy', 'fine', '--csv', 'x.csv', '--liquid', 'l.json']),
     ).toEqual({
-      kind: 'run',
-      command: {
-        preset: 'a.json',
-        json: true,
-        repeat: 20,
-        every: 0.5,
-        csv: 'x.csv',
-        liquids: ['l.json'],
-        changes: [
-          { path: 'drop.volume_uL', text: '20', from: '--set drop.volume_uL=20' },
-          { path: 'title', text: 'a=b', from: '--set title=a=b' },
-          { path: 'model.accuracy', text: 'fine', from: '--accuracy fine' },
-          { path: 'model.horizon_s', text: '12', from: '--until 12' },
-        ],
-      },
+      preset: 'a.json',
+      json: true,
+      repeat: 20,
+      every: 0.5,
+      csv: 'x.csv',
+      liquids: ['l.json'],
+      changes: [
+        { path: 'drop.volume_uL', text: '20', from: '--set drop.volume_uL=20' },
+        { path: 'title', text: 'a=b', from: '--set title=a=b' },
+        { path: 'model.accuracy', text: 'fine', from: '--accuracy fine' },
+        { path: 'model.horizon_s', text: '12', from: '--until 12' },
+      ],
     })
   })
   it.each([
@@ -86,17 +82,17 @@ describe('arguments', () => {
     [['a', '--set', '=5'], /KEY=VALUE/],
     [['a', '--colour'], /--colour/],
     [['a', '--every'], /--every/],
-  ])('%j is refused', (argv, pattern) => {
-    expect(call(argv)).toBe(2)
+  ])('%j is refused', async (argv, pattern) => {
+    expect(await call(argv)).toBe(2)
     expect(err).toMatch(pattern)
     expect(out).toBe('')
   })
-  it('prints help and the list of keys', () => {
-    expect(call(['--help'])).toBe(0)
+  it('prints help and the list of keys', async () => {
+    expect(await call(['--help'])).toBe(0)
     for (const option of ['--set', '--json', '--every', '--until', '--accuracy', '--csv', '--repeat']) {
       expect(out).toContain(option)
     }
-    expect(call(['--keys'])).toBe(0)
+    expect(await call(['--keys'])).toBe(0)
     for (const key of KEYS) expect(out).toContain(`\n${key.path}\n`.trimStart())
   })
   it('takes paths from where the user stands', () => {
@@ -127,24 +123,24 @@ describe('input that is wrong gives a message and code 2', () => {
     [[preset, '--set', 'drop.volume=2'], /drop\.volume is not a key.*drop\.volume_uL/],
     [[preset, '--until', '0.1'], /--until 0\.1: model\.horizon_s is 0\.1\. Permitted: 0\.5 to 3600 s/],
     [[preset, '--accuracy', 'best'], /--accuracy best: .*quick, normal, fine/],
-    [[preset, '--csv', preset], /preset itself/],
+    [[preset, '--csv', preset], /one of the inputs/],
     [[preset, '--csv', folder], /a folder/],
     [[preset, '--csv', join(folder, 'no', 'x.csv')], /folder does not exist/],
-  ])('case %#', (argv, pattern) => {
-    expect(call(argv)).toBe(2)
+  ])('case %#', async (argv, pattern) => {
+    expect(await call(argv)).toBe(2)
     expect(err).toMatch(pattern)
     expect(out).toBe('')
     expect(ran).toEqual([])
   })
-  it('knows the preset behind a link in the file system', () => {
+  it('knows the preset behind a link in the file system', async () => {
     symlinkSync(preset, join(folder, 'alias.csv'))
-    expect(call([preset, '--csv', join(folder, 'alias.csv')])).toBe(2)
+    expect(await call([preset, '--csv', join(folder, 'alias.csv')])).toBe(2)
     expect(readFileSync(preset, 'utf8')).toBe(serialisePreset(defaultPreset()))
   })
 })
 
 describe('what is run', () => {
-  it('carries every change', () => {
+  it('carries every change', async () => {
     const argv = [
       '--set',
       'drop.volume_uL=20',
@@ -155,11 +151,11 @@ describe('what is run', () => {
       '--accuracy',
       'fine',
     ]
-    expect(call([preset, ...argv])).toBe(0)
+    expect(await call([preset, ...argv])).toBe(0)
     expect(ran).toHaveLength(1)
     expect(ran[0]).toMatchObject({ drop: { volume_uL: 25 }, model: { horizon_s: 12, accuracy: 'fine' } })
   })
-  it('reaches every key with a value of its range', () => {
+  it('reaches every key with a value of its range', async () => {
     const wide = file('wide.json', serialisePreset(defaultPreset()))
     for (const key of KEYS) {
       const value =
@@ -169,25 +165,25 @@ describe('what is run', () => {
             ? !key.fallback
             : key.options.filter((o) => o.value !== 'own').at(-2)!.value
       const dish = ['--set', 'bath.dishRadius_mm=300']
-      expect(call([wide, ...dish, '--set', `${key.path}=${value}`]), key.path).toBe(0)
+      expect(await call([wide, ...dish, '--set', `${key.path}=${value}`]), key.path).toBe(0)
       const [group, name] = key.path.split('.') as [keyof Preset, string]
       expect((ran.at(-1)![group] as unknown as Record<string, unknown>)[name]).toBe(value)
     }
   })
-  it('switches to the reference liquids with several changes at once', () => {
+  it('switches to the reference liquids with several changes at once', async () => {
     const argv = ['drop.alcohol=reference', 'bath.liquid=reference', 'air.mode=constant']
-    expect(call([preset, ...argv.flatMap((text) => ['--set', text])])).toBe(0)
-    expect(call([preset, '--set', argv[0]!])).toBe(2)
+    expect(await call([preset, ...argv.flatMap((text) => ['--set', text])])).toBe(0)
+    expect(await call([preset, '--set', argv[0]!])).toBe(2)
     expect(err).toMatch(/both "reference"/)
   })
-  it('repeats, and takes the median of the last 15', () => {
+  it('repeats, and takes the median of the last 15', async () => {
     let n = 0
     const run = (given: Preset) =>
       lifeOf(given, (life) => {
         n += 1
         life.summary = { ...life.summary, wall_ms: n <= 5 ? 1000 : n }
       })
-    expect(call([preset, '--json', '--repeat', '20'], run)).toBe(0)
+    expect(await call([preset, '--json', '--repeat', '20'], run)).toBe(0)
     expect(ran).toHaveLength(20)
     expect(JSON.parse(out).wall_ms).toBe(13)
     expect(median([3, 1])).toBe(2)
@@ -196,8 +192,8 @@ describe('what is run', () => {
 })
 
 describe('output', () => {
-  it('is one JSON object with the units of its names', () => {
-    expect(call([preset, '--json', '--every', '0.5'])).toBe(0)
+  it('is one JSON object with the units of its names', async () => {
+    expect(await call([preset, '--json', '--every', '0.5'])).toBe(0)
     const object = JSON.parse(out)
     const { life } = lifeOf(defaultPreset()) as { life: Life }
     expect(out.trimEnd()).not.toContain('\n')
@@ -222,21 +218,21 @@ describe('output', () => {
     expect(series.volume_uL[0]).toBeCloseTo(life.series.volume[0]! * 1e9, 9)
     expect(series.centre_um[0]).toBeCloseTo(life.series.centre[0]! * 1e6, 9)
   })
-  it('writes null where there is no number', () => {
+  it('writes null where there is no number', async () => {
     const run = (given: Preset) =>
       lifeOf(given, (life) => {
         life.series = { ...life.series, thin: life.series.thin.map(() => Number.NaN) }
         life.summary = { ...life.summary, collapseTime: Number.NaN, maxRadiusError: Number.NaN }
       })
-    call([preset, '--json'], run)
+    await call([preset, '--json'], run)
     const object = JSON.parse(out)
     expect(object.collapseTime_s).toBeNull()
     expect(object.maxRadiusError_mm).toBeNull()
     expect(new Set(object.series.thin_um)).toEqual(new Set([null]))
   })
-  it('writes the same series as CSV and replaces an existing file', () => {
+  it('writes the same series as CSV and replaces an existing file', async () => {
     const target = file('series.csv', 'old')
-    call([preset, '--json', '--csv', target])
+    await call([preset, '--json', '--csv', target])
     const [header, ...rows] = csvParseRows(readFileSync(target, 'utf8').trimEnd())
     const { series } = JSON.parse(out)
     expect(header).toEqual(Object.keys(series))
@@ -245,9 +241,9 @@ describe('output', () => {
     })
     expect(rows).toHaveLength(series.t_s.length)
   })
-  it('is a readable table without --json', () => {
+  it('is a readable table without --json', async () => {
     const named = setKey(defaultPreset(), 'title', 'Tuesday')
-    if (named.ok) call([file('named.json', serialisePreset(named.preset)), '--every', '1'])
+    if (named.ok) await call([file('named.json', serialisePreset(named.preset)), '--every', '1'])
     const { life } = lifeOf(defaultPreset()) as { life: Life }
     expect(out).toMatch(/^Tuesday\n/)
     expect(out).toContain(`largest radius    ${(life.summary.maxRadius * 1e3).toPrecision(4)} mm`)
@@ -257,30 +253,30 @@ describe('output', () => {
 })
 
 describe('a run that fails', () => {
-  it('tells outcome and cause with code 1', () => {
+  it('tells outcome and cause with code 1', async () => {
     const run = (given: Preset) =>
       lifeOf(given, (life) => {
         life.summary = { ...life.summary, outcome: 'failed', cause: 'no step small enough' }
       })
-    expect(call([preset, '--json'], run)).toBe(1)
+    expect(await call([preset, '--json'], run)).toBe(1)
     expect(JSON.parse(out)).toMatchObject({ outcome: 'failed', cause: 'no step small enough' })
   })
-  it('survives a crash of the engine', () => {
+  it('survives a crash of the engine', async () => {
     const crash = () => {
       throw new Error('out of memory')
     }
-    expect(call([preset, '--json'], crash)).toBe(1)
+    expect(await call([preset, '--json'], crash)).toBe(1)
     expect(JSON.parse(out)).toEqual({ outcome: 'failed', cause: expect.stringContaining('out of memory') })
-    expect(call([preset], crash)).toBe(1)
+    expect(await call([preset], crash)).toBe(1)
     expect(err).toContain('out of memory')
   })
-  it('passes on what the engine refuses, with code 2', () => {
+  it('passes on what the engine refuses, with code 2', async () => {
     const refuse = (): LifeResult => ({
       ok: false,
       reason: 'invalid',
       problems: [{ where: 'drop.volume_uL', message: 'too much for this dish' }],
     })
-    expect(call([preset], refuse)).toBe(2)
+    expect(await call([preset], refuse)).toBe(2)
     expect(err).toContain('too much for this dish')
   })
 })

@@ -3,22 +3,11 @@ import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { main } from '../../src/cli/threshold.ts'
 import { mixtures, oils } from '../../src/liquids/registry.ts'
+import { callOf } from '../fixtures/captured.ts'
 
 const spreads = join(import.meta.dirname, '../../presets/harbour-lane-spreads.json')
 
-async function call(...argv: string[]) {
-  let out = ''
-  let err = ''
-  const to = {
-    out: (text: string) => {
-      out += text
-    },
-    err: (text: string) => {
-      err += text
-    },
-  }
-  return { code: await main(argv, to), out, err }
-}
+const call = (...argv: string[]) => callOf((to) => main(argv, to))
 
 describe('threshold', () => {
   it('tells it by mass, by volume and in words, with the curve and the point of the drop', async () => {

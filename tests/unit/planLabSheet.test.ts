@@ -12,6 +12,7 @@ import { cameraPlan } from '../../src/plan/camera.ts'
 import { cautionRows, flashPointRow } from '../../src/plan/cautions.ts'
 import { type LabSheet, labSheet, labSheetText, type SheetWish } from '../../src/plan/labSheet.ts'
 import { sheetOf } from '../../src/plan/sheetOf.ts'
+import { callOf } from '../fixtures/captured.ts'
 import { syntheticLife } from '../fixtures/syntheticLife.ts'
 import { expectClose } from '../matchers.ts'
 
@@ -224,20 +225,7 @@ describe('command sheet', () => {
   afterAll(() => rmSync(folder, { recursive: true }))
   const file = join(folder, 'drop.json')
   writeFileSync(file, serialisePreset(strong))
-  async function call(args: string[], run?: (p: Preset) => LifeResult) {
-    let out = ''
-    let err = ''
-    const to = {
-      out: (text: string) => {
-        out += text
-      },
-      err: (text: string) => {
-        err += text
-      },
-    }
-    const code = await main(args, to, run)
-    return { code, out, err }
-  }
+  const call = (args: string[], run?: (p: Preset) => LifeResult) => callOf((to) => main(args, to, run))
   it('prints the sheet', async () => {
     const { code, out, err } = await call([file, '--stock', '96%vol', '--frames', '100'])
     expect({ code, err }).toEqual({ code: 0, err: '' })
