@@ -6,8 +6,8 @@ import { curvePreset } from '../measured/fit/curvePreset.ts'
 import type { LifeFit, LifeRunner } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
-import type { Compared, Fitted, PointRow } from './compareObject.ts'
 import { WrongInput } from './command.ts'
+import type { Compared, Fitted, PointRow } from './compareObject.ts'
 
 /** The life of each curve's own drop beside its points. */
 export async function besides(

@@ -5,7 +5,7 @@ import { labSheetText } from '../plan/labSheet.ts'
 import { type SheetOptions, sheetOf } from '../plan/sheetOf.ts'
 import { STRENGTH_FORMS } from '../plan/strength.ts'
 import type { RunLike } from '../plan/work.ts'
-import { answer, type Change, changeOf, demand, onePreset, type Output, TERMINAL } from './command.ts'
+import { answer, type Change, changeOf, demand, type Output, onePreset, TERMINAL } from './command.ts'
 import { LIQUID_OPTION, loadPreset } from './load.ts'
 import { numberOption, strengthOption } from './optionValues.ts'
 

@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { KEYS } from '../../src/life/keys.ts'
-import { mixtureOf, mixtures, oilOf, oils } from '../../src/liquids/registry.ts'
 import { massFractionOfPercent } from '../../src/liquids/composition.ts'
 import { ATMOSPHERE, GAS_CONSTANT } from '../../src/liquids/constants.ts'
-import { saturatedVapour } from '../../src/liquids/vapour.ts'
+import { mixtureOf, mixtures, oilOf, oils } from '../../src/liquids/registry.ts'
 import { flashPoint, hazards } from '../../src/liquids/safety.ts'
 import { smoothCurve } from '../../src/liquids/smoothCurve.ts'
+import { saturatedVapour } from '../../src/liquids/vapour.ts'
 import { expectClose, isClose } from '../matchers.ts'
 
 /** The choices of a preset key, but for "reference" (closed forms) and "own" (the user's), which are no liquids of the library. */

@@ -1,13 +1,13 @@
 /** The plots of the scaling section as data, and labels that go under a plot. */
 import { describe, expect, it } from 'vitest'
 import { COLLAPSE_RULES } from '../../src/measured/scaling.ts'
-import type { ScalingItem } from '../../src/plan/scalingItem.ts'
-import { scalingReport } from '../../src/plan/scalingReport.ts'
 import type { Line, Panel } from '../../src/page/plots/model.ts'
 import { cutText, legendLines, svgLegend, textWidth } from '../../src/page/plots/svgLegend.ts'
 import { svgText } from '../../src/page/plots/svgText.ts'
 import { collapsePanel, lineAt, trendPanel } from '../../src/page/scaling/models.ts'
 import type { ShownSeries } from '../../src/page/scaling/series.ts'
+import type { ScalingItem } from '../../src/plan/scalingItem.ts'
+import { scalingReport } from '../../src/plan/scalingReport.ts'
 
 const parts = Array.from({ length: 41 }, (_, i) => i / 40)
 const colours = { ink: '#222222', life: '#0072b2' }

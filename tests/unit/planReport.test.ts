@@ -5,10 +5,10 @@ import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import type { Life } from '../../src/life/types.ts'
 import type { MeasuredCurve } from '../../src/measured/types.ts'
+import { settingsOf } from '../../src/page/report/settings.ts'
 import { leftOutWords, measuredTable, residualTable } from '../../src/plan/measuredTables.ts'
 import { errorsTable, resultTable } from '../../src/plan/reportTables.ts'
 import { cellText, headText, type Table, tableCsv } from '../../src/plan/table.ts'
-import { settingsOf } from '../../src/page/report/settings.ts'
 
 function lifeWith(changes: [string, number | string][]): Life {
   const made = setKeys(defaultPreset(), [['model.accuracy', 'quick'], ...changes])

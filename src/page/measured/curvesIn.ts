@@ -1,5 +1,6 @@
 /** A file of curves on its way in: added to those that are here, or put in their place. */
 import { readCurvesFile } from '../../measured/curvesFile.ts'
+import { countWords } from '../../measured/importWords.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
 import { el, must } from '../dom.ts'
@@ -7,7 +8,6 @@ import type { Store } from '../store.ts'
 import { replaceCurves } from './changes.ts'
 import { fits } from './importing.ts'
 import { joinCurves, joinedWords } from './joining.ts'
-import { countWords } from '../../measured/importWords.ts'
 
 const kept = 'What was on the page is kept.'
 

@@ -1,6 +1,7 @@
 /** The invented demo tables that come with the page. */
-import { importTable } from './importing.ts'
+
 import type { Store } from '../store.ts'
+import { importTable } from './importing.ts'
 
 const demos = import.meta.glob<string>('../../../presets/harbour-lane-measured*.csv', {
   query: '?raw',

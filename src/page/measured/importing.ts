@@ -1,11 +1,12 @@
 /** Tables on their way in: read, shown where there is a doubt, taken over; what was left out is listed. */
+
+import { countWords, skippedWords } from '../../measured/importWords.ts'
 import type { Choices, MeasuredCurve, ReadResult } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
 import { el, must } from '../dom.ts'
 import type { Store } from '../store.ts'
 import { lookAt } from './importCard.ts'
 import { joinCurves, joinedWords } from './joining.ts'
-import { countWords, skippedWords } from '../../measured/importWords.ts'
 import { openTable, Stopped, type TableReader } from './tableReader.ts'
 
 const kept = 'What was on the page is kept.'
