@@ -1,8 +1,10 @@
 /** How the vapour leaves the drop: from the preset's air to the engine's evaporation, with what is to be told of it. */
+
 import { airStream, REYNOLDS_RANGE, speedOfCoefficient } from '../liquids/airStream.ts'
 import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { water } from '../liquids/water.ts'
 import type { Evaporation } from '../model/problem.ts'
+import { pow } from '../numerics/elementary.ts'
 import { keyOf } from './keys.ts'
 import type { AirFacts, Preset } from './types.ts'
 
@@ -80,7 +82,7 @@ export function leavingOf(preset: Preset, mixture: Mixture, T: number): Leaving 
   const evaporation: Evaporation = {
     kind: 'uniform',
     alcoholSpeed: filmCoefficient,
-    waterSpeed: filmCoefficient * (dw / da) ** (2 / 3),
+    waterSpeed: filmCoefficient * pow(dw / da, 2 / 3),
   }
   return {
     evaporation,

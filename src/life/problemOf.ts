@@ -1,14 +1,16 @@
 /** Preset → drop problem in SI units, with the facts of its liquids. */
+
 import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/composition.ts'
 import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
 import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
-import { water } from '../liquids/registry.ts'
 import { outsideWarnings } from '../liquids/range.ts'
+import { water } from '../liquids/registry.ts'
 import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
 import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
+import { exp } from '../numerics/elementary.ts'
 import { accuracyOf } from './accuracy.ts'
 import { AIR_SOURCES, leavingOf } from './evaporation.ts'
 import { MODEL_SOURCES } from './modelSources.ts'
@@ -52,8 +54,8 @@ function referencePairing(preset: Preset): Pairing {
     massFraction: (phi) => phi,
     volumeFraction: (w) => w,
     gammaO: mN(bath.tension_mNperM, 33e-3),
-    gammaA: (phi) => 1e-3 * (27.6 - 6.4 * phi + 44.4 * Math.exp(-phi / 0.085)),
-    gammaI: (phi) => end + span * Math.exp(-decay * phi),
+    gammaA: (phi) => 1e-3 * (27.6 - 6.4 * phi + 44.4 * exp(-phi / 0.085)),
+    gammaI: (phi) => end + span * exp(-decay * phi),
     viscosity: () => 2.5e-3,
     density: (phi) => 998 - 209 * phi,
     alcoholLoss: (phi) => phi,

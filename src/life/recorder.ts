@@ -109,7 +109,8 @@ export class Recorder {
     const book = (k: number) => 2 * Math.PI * y[sys.booksAt + k]
     const child = book(BOOKS.childVolume)
     if (childRadius > 0 && child > this.lastChildVolume) {
-      this.childCount += (child - this.lastChildVolume) / ((4 / 3) * Math.PI * childRadius ** 3)
+      this.childCount +=
+        (child - this.lastChildVolume) / ((4 / 3) * Math.PI * childRadius * childRadius * childRadius)
     }
     this.lastChildVolume = child
     s.t.push(t)

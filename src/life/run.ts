@@ -1,10 +1,12 @@
 /** Preset → life. The one way in which page, worker and command line run the engine. */
+
 import { fieldCount } from '../model/bathFields.ts'
 import { FilmSystem } from '../model/film.ts'
 import { makeFilmMesh } from '../model/filmMesh.ts'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { findRing, setShedding } from '../model/ring.ts'
 import { restingRadius, scales } from '../model/scales.ts'
+import { square } from '../numerics/elementary.ts'
 import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
 import { type Accuracy, accuracyOf, type Level } from './accuracy.ts'
 import { problemOf } from './problemOf.ts'
@@ -28,7 +30,7 @@ const SLICE = 10
 const REPORT = 40
 /** Attempted steps after which a run ends. Lives take hundreds; only hopeless cases come here. */
 const MOST_ATTEMPTS = 6000
-/** Attempted steps after which a run ends if its outcome is plain: long rests of a lens or of a film. */
+/** Attempted steps after which a run ends if its outcome is plain: a lens at rest, or a collapse that has begun. */
 const ENOUGH_ATTEMPTS = 2500
 
 /** A drop that has not spread by this time, s, is taken to stay a lens. */
@@ -92,7 +94,7 @@ class Run {
     this.recorder = this.borrowed.recorder
     this.recorder.reset()
     this.horizon = horizonOf(preset, problem, facts)
-    const top = (2 * problem.volume) / (Math.PI * problem.startRadius ** 2)
+    const top = (2 * problem.volume) / (Math.PI * square(problem.startRadius))
     sys.fillStart(
       stepper.y,
       problem.startRadius,
@@ -170,7 +172,7 @@ class Run {
     return this.plain() || past || Math.abs(sys.R - half) < HELD * sys.R
   }
 
-  /** The run cannot go on: a failure, unless its outcome is plain. */
+  /** The run cannot go on: a failure, unless its outcome can be told. */
   private giveUp(why: string): Ending {
     const { sys, stepper } = this.borrowed
     const t = `t = ${stepper.t.toPrecision(4)} s`

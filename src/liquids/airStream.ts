@@ -3,6 +3,7 @@
  * a flat plate, Sh = 0.664 Re^½ Sc^⅓ averaged over the plate's length (Pohlhausen's solution; Incropera & DeWitt,
  * Fundamentals of Heat and Mass Transfer, "Flat plate in parallel flow"; the same numbers hold for heat with Nu and Pr).
  */
+import { cbrt, pow, square } from '../numerics/elementary.ts'
 import { ATMOSPHERE, GAS_CONSTANT } from './constants.ts'
 import { AIR_MOLAR_MASS } from './fuller.ts'
 
@@ -10,14 +11,14 @@ import { AIR_MOLAR_MASS } from './fuller.ts'
 export const REYNOLDS_RANGE = [100, 5e5] as const
 
 /** Viscosity of dry air, Pa·s, 200–1000 K within 2 %: Sutherland's law with the constants of White, Viscous Fluid Flow (273 K, 1.716e-5 Pa·s, 111 K). */
-export const airViscosity = (T: number): number => (1.716e-5 * (T / 273) ** 1.5 * (273 + 111)) / (T + 111)
+export const airViscosity = (T: number): number => (1.716e-5 * pow(T / 273, 1.5) * (273 + 111)) / (T + 111)
 
 /** Density of dry air at 101 325 Pa as an ideal gas, kg/m³; T in K. */
 export const airDensity = (T: number): number => (ATMOSPHERE * AIR_MOLAR_MASS) / (GAS_CONSTANT * T)
 
 /** Average Sherwood (or Nusselt) number of a plate in laminar flow; `schmidt` (or Prandtl) 0.6 and above. */
 export const plateSherwood = (reynolds: number, schmidt: number): number =>
-  0.664 * Math.sqrt(reynolds) * Math.cbrt(schmidt)
+  0.664 * Math.sqrt(reynolds) * cbrt(schmidt)
 
 export interface AirStream {
   reynolds: number
@@ -44,7 +45,7 @@ export function airStream(speed: number, length: number, T: number, diffusivity:
     schmidt,
     sherwood,
     coefficient: (sherwood * diffusivity) / length,
-    drag: (0.332 * density * speed ** 2) / Math.sqrt(reynolds),
+    drag: (0.332 * density * speed * speed) / Math.sqrt(reynolds),
   }
 }
 
@@ -55,5 +56,5 @@ export function speedOfCoefficient(
   T: number,
   diffusivity: number,
 ): number {
-  return (coefficient / airStream(1, length, T, diffusivity).coefficient) ** 2
+  return square(coefficient / airStream(1, length, T, diffusivity).coefficient)
 }

@@ -1,4 +1,6 @@
 /** Constants of log10(p/Pa) = A − B/(T + C), T in K. */
+import { pow } from '../numerics/elementary.ts'
+
 export interface Antoine {
   A: number
   B: number
@@ -6,4 +8,4 @@ export interface Antoine {
 }
 
 /** Saturation pressure, Pa. */
-export const antoinePressure = ({ A, B, C }: Antoine, T: number): number => 10 ** (A - B / (T + C))
+export const antoinePressure = ({ A, B, C }: Antoine, T: number): number => pow(10, A - B / (T + C))

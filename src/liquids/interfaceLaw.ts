@@ -1,3 +1,4 @@
+import { exp } from '../numerics/elementary.ts'
 import { clampFraction } from './constants.ts'
 import type { InterfaceLaw, Oil } from './types.ts'
 
@@ -17,5 +18,5 @@ export function defaultInterfaceLaw(oil: Pick<Oil, 'waterTension'>, T: number): 
 
 /** Tension between drop and oil, N/m, at alcohol mass fraction w (clamped to 0–1). */
 export function dropOilTension(law: InterfaceLaw, w: number): number {
-  return law.end + (law.water - law.end) * Math.exp(-law.decay * clampFraction(w))
+  return law.end + (law.water - law.end) * exp(-law.decay * clampFraction(w))
 }

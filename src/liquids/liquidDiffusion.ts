@@ -1,3 +1,4 @@
+import { exp, log } from '../numerics/elementary.ts'
 import { moleFraction } from './composition.ts'
 import { clampFraction, T25 } from './constants.ts'
 import { type Point, smoothCurve } from './smoothCurve.ts'
@@ -11,10 +12,10 @@ export function mutualDiffusivity(
   rows: readonly Point[],
   viscosity: (w: number, T: number) => number,
 ): (w: number, T: number) => number {
-  const curve = smoothCurve(rows.map(([x, D]) => [x, Math.log(1e-9 * D)]))
+  const curve = smoothCurve(rows.map(([x, D]) => [x, log(1e-9 * D)]))
   return (fraction, T) => {
     const w = clampFraction(fraction)
     const warm = (T / T25) * (viscosity(w, T25) / viscosity(w, T))
-    return Math.exp(curve(moleFraction(molarMass, w))) * warm
+    return exp(curve(moleFraction(molarMass, w))) * warm
   }
 }

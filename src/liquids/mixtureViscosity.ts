@@ -1,3 +1,4 @@
+import { exp, log } from '../numerics/elementary.ts'
 import { andrade } from './andrade.ts'
 import { clampFraction, T20 } from './constants.ts'
 import { smoothCurve } from './smoothCurve.ts'
@@ -25,13 +26,12 @@ const EXCESS_LOSS = 0.017
  */
 export function mixtureViscosity(table: ViscosityTable): (w: number, T: number) => number {
   const mixed = (w: number, T: number) =>
-    (1 - w) * Math.log(water.viscosity(T)) +
-    w * Math.log(andrade(1e-3 * table.alcohol, T20, table.alcoholSlope, T))
+    (1 - w) * log(water.viscosity(T)) + w * log(andrade(1e-3 * table.alcohol, T20, table.alcoholSlope, T))
   const excess = smoothCurve(
-    table.rows.map(([w, viscosity]) => [w, (Math.log(1e-3 * viscosity) - mixed(w, T20)) / (w * (1 - w))]),
+    table.rows.map(([w, viscosity]) => [w, (log(1e-3 * viscosity) - mixed(w, T20)) / (w * (1 - w))]),
   )
   return (fraction, T) => {
     const w = clampFraction(fraction)
-    return Math.exp(mixed(w, T) + w * (1 - w) * excess(w) * Math.exp(-EXCESS_LOSS * (T - T20)))
+    return exp(mixed(w, T) + w * (1 - w) * excess(w) * exp(-EXCESS_LOSS * (T - T20)))
   }
 }

@@ -1,3 +1,4 @@
+import { log1p } from '../numerics/elementary.ts'
 import { clampFraction } from './constants.ts'
 import { type Point, smoothCurve } from './smoothCurve.ts'
 import { water } from './water.ts'
@@ -27,7 +28,7 @@ export function mixtureTension(table: TensionTable): (w: number, T: number) => n
   const rows = table.rows
   const top = 1e3 * water.surfaceTension(table.at)
   const end = rows[rows.length - 1]![1]
-  const stretched = (w: number) => Math.log1p(w / table.stretch)
+  const stretched = (w: number) => log1p(w / table.stretch)
   const points: Point[] = rows.map(([w, y, weight], i) => {
     const isEnd = i === 0 || i === rows.length - 1
     const theta = i === 0 ? 1 : (y - end) / (top - end)

@@ -1,3 +1,4 @@
+import { exp, square } from '../numerics/elementary.ts'
 import { clampFraction } from './constants.ts'
 
 /** Constants of the van Laar equation, alcohol (1) and water (2). */
@@ -11,5 +12,5 @@ export function vanLaar({ A, B }: VanLaar, x: number): [number, number] {
   const x1 = clampFraction(x)
   const x2 = 1 - x1
   const s = A * x1 + B * x2
-  return [Math.exp(A * ((B * x2) / s) ** 2), Math.exp(B * ((A * x1) / s) ** 2)]
+  return [exp(A * square((B * x2) / s)), exp(B * square((A * x1) / s))]
 }

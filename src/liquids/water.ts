@@ -1,3 +1,4 @@
+import { pow, square } from '../numerics/elementary.ts'
 import { ZERO_CELSIUS } from './constants.ts'
 import { airDiffusivity, DIFFUSION_VOLUME } from './fuller.ts'
 import type { Water } from './types.ts'
@@ -8,19 +9,21 @@ export const WATER_MOLAR_MASS = 0.018015268
 /** Density at 101 325 Pa, kg/m³, 273–313 K: Tanaka, Girard, Davis, Peuto & Bignell, Metrologia 38, 301 (2001). */
 function density(T: number): number {
   const t = T - ZERO_CELSIUS
-  return 999.97495 * (1 - ((t - 3.983035) ** 2 * (t + 301.797)) / (522528.9 * (t + 69.34881)))
+  return 999.97495 * (1 - (square(t - 3.983035) * (t + 301.797)) / (522528.9 * (t + 69.34881)))
 }
 
 /** Viscosity at 0.1 MPa, Pa·s, 253–383 K: IAPWS SR6-08(2011). */
 function viscosity(T: number): number {
   const r = T / 300
-  return 1e-6 * (280.68 * r ** -1.9 + 511.45 * r ** -7.7 + 61.131 * r ** -19.6 + 0.45903 * r ** -40)
+  return (
+    1e-6 * (280.68 * pow(r, -1.9) + 511.45 * pow(r, -7.7) + 61.131 * pow(r, -19.6) + 0.45903 * pow(r, -40))
+  )
 }
 
 /** Tension against air, N/m, triple to critical point: IAPWS R1-76(2014). */
 function surfaceTension(T: number): number {
   const tau = 1 - T / 647.096
-  return 0.2358 * tau ** 1.256 * (1 - 0.625 * tau)
+  return 0.2358 * pow(tau, 1.256) * (1 - 0.625 * tau)
 }
 
 const N = [
@@ -34,7 +37,7 @@ function vapourPressure(T: number): number {
   const a = theta * theta + N[0] * theta + N[1]
   const b = N[2] * theta * theta + N[3] * theta + N[4]
   const c = N[5] * theta * theta + N[6] * theta + N[7]
-  return 1e6 * ((2 * c) / (-b + Math.sqrt(b * b - 4 * a * c))) ** 4
+  return 1e6 * square(square((2 * c) / (-b + Math.sqrt(b * b - 4 * a * c))))
 }
 
 /** Pure water at atmospheric pressure. */

@@ -9,6 +9,7 @@
  * Each term is the steady state of ∂t u = 4νo [∂r((1/r)∂r(r u)) + (w (H/ηo) F − u)/ℓ²]. The factor 4νo gives G at
  * k² + s/4νo for a stress that grows as exp(st), hence the exact limit u = F/(ηo √(s/νo)) for a sudden stress on deep oil.
  */
+import { exp, square } from '../numerics/elementary.ts'
 
 export interface RealField {
   /** Weight w. */
@@ -39,13 +40,14 @@ export function exactResponse(k: number, depth: number, viscosity: number): numb
   const x = k * depth
   if (x < 0.02) return (depth / (4 * viscosity)) * (1 - (x * x) / 15)
   if (x > 300) return 1 / (2 * viscosity * k)
-  const s = Math.sinh(x)
-  return (s * s - x * x) / (s * Math.cosh(x) - x) / (2 * viscosity * k)
+  const up = exp(x)
+  const s = (up - 1 / up) / 2
+  return (s * s - x * x) / ((s * (up + 1 / up)) / 2 - x) / (2 * viscosity * k)
 }
 
 /** Response of a set of fields to a steady stress of wavenumber k; see exactResponse. */
 export function fieldResponse(fields: BathFields, k: number, depth: number, viscosity: number): number {
-  const q = (k * depth) ** 2
+  const q = square(k * depth)
   let sum = 0
   for (const { weight, length } of fields.real) sum += weight / (1 + length * length * q)
   if (fields.pair) {
@@ -54,7 +56,7 @@ export function fieldResponse(fields: BathFields, k: number, depth: number, visc
     // Re(w κ/(κ + q)), κ = a + ib
     const re = wr * a - wi * b
     const im = wr * b + wi * a
-    sum += (re * (a + q) + im * b) / ((a + q) ** 2 + b * b)
+    sum += (re * (a + q) + im * b) / (square(a + q) + b * b)
   }
   return (sum * depth) / viscosity
 }

@@ -1,3 +1,4 @@
+import { cbrt } from '../numerics/elementary.ts'
 import { type FilmSystem, LEAST } from './film.ts'
 import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 
@@ -6,7 +7,6 @@ const MOST_SHEAR = 1e-6
 /** Taylor dispersion in a layer sheared at its top: D(1 + TAYLOR·Pe²) with the flow's mean speed in Pe. */
 const TAYLOR = 2 / 105
 /** What is wanted of the shear dispersion is met by this power in each step. */
-const TOWARDS = 1 / 3
 
 /**
  * Dispersion at the inner faces, laid at the start of a step and kept through it: the constant, or molecular diffusion
@@ -53,7 +53,7 @@ export class FilmDispersion {
     // In a resting drop the gradient falls as D rises and D rises with its square: taken over at once, step by step,
     // D would swing ever wider; a third of the way (in its logarithm) lands on the balance.
     const before = this.shear[f]
-    const dispersion = before > 0 ? before * (wanted / before) ** TOWARDS : wanted
+    const dispersion = before > 0 ? before * cbrt(wanted / before) : wanted
     this.shear[f] = dispersion
     return dispersion
   }

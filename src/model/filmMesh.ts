@@ -3,6 +3,8 @@
  * Differences are taken in r²: cell averages with weight r are averages in r², so that even functions are met
  * to second order up to the axis.
  */
+import { exp, pow, square } from '../numerics/elementary.ts'
+
 export interface FilmMesh {
   /** Cells under the drop, faces s[0] = 0 … s[cells] = 1. */
   cells: number
@@ -28,7 +30,7 @@ export interface FilmMesh {
 function bunched(cells: number): Float64Array {
   const samples = 4000
   const cumulative = new Float64Array(samples + 1)
-  const density = (s: number) => 1 + 10 / (1 + Math.exp(-(s - 0.9) / 0.05))
+  const density = (s: number) => 1 + 10 / (1 + exp(-(s - 0.9) / 0.05))
   for (let i = 0; i < samples; i++) cumulative[i + 1] = cumulative[i] + density((i + 0.5) / samples)
   const faces = new Float64Array(cells + 1)
   let at = 0
@@ -45,11 +47,11 @@ function bunched(cells: number): Float64Array {
 function stretched(outer: number, first: number): Float64Array {
   let ratio = 1.05
   for (let i = 0; i < 60; i++) {
-    const sum = (ratio ** outer - 1) / (ratio - 1)
-    ratio *= (1 / first / sum) ** (1 / outer)
+    const sum = (pow(ratio, outer) - 1) / (ratio - 1)
+    ratio *= pow(1 / first / sum, 1 / outer)
   }
   const faces = new Float64Array(outer + 1)
-  for (let k = 1; k < outer; k++) faces[k] = (ratio ** k - 1) / (ratio ** outer - 1)
+  for (let k = 1; k < outer; k++) faces[k] = (pow(ratio, k) - 1) / (pow(ratio, outer) - 1)
   faces[outer] = 1
   return faces
 }
@@ -60,8 +62,8 @@ export function makeFilmMesh(cells: number, outer: number, faces = bunched(cells
   const zc = new Float64Array(cells)
   const gap = new Float64Array(cells + 1)
   for (let i = 0; i < cells; i++) {
-    const inner = faces[i] ** 2
-    const far = faces[i + 1] ** 2
+    const inner = square(faces[i])
+    const far = square(faces[i + 1])
     area[i] = (far - inner) / 2
     zc[i] = (far + inner) / 2
   }
@@ -89,7 +91,7 @@ function differences(
     Float64Array,
   ]
   for (let f = 1; f < area.length; f++) {
-    weight[f] = (s[f] ** 2 - zc[f - 1]) / (zc[f] - zc[f - 1])
+    weight[f] = (square(s[f]) - zc[f - 1]) / (zc[f] - zc[f - 1])
     bathL[f] = s[f - 1] / (area[f - 1] * gap[f])
     bathC[f] = (-s[f] * (1 / area[f] + 1 / area[f - 1])) / gap[f]
     bathR[f] = s[f + 1] / (area[f] * gap[f])

@@ -1,3 +1,4 @@
+import { square } from '../numerics/elementary.ts'
 import type { FilmSystem } from './film.ts'
 
 /** The radius is what people measure: its tolerance is this part of rtol. */
@@ -34,9 +35,9 @@ export function filmErrorNorm(
     before = here
     here = after
     const scale = 1 / (rtol * thickest + thicknessFloor * R2)
-    sum += (error[at] * scale) ** 2 + (error[at + 1] * scale) ** 2
+    sum += square(error[at] * scale) + square(error[at + 1] * scale)
     let speeds = 0
-    for (let m = 0; m < modes; m++) speeds += (error[at + 2 + m] * speedScale) ** 2
+    for (let m = 0; m < modes; m++) speeds += square(error[at + 2 + m] * speedScale)
     sum += speeds / Math.max(1, modes)
   }
   const edge = error[sys.radiusAt] / (RADIUS_SHARE * rtol * R)

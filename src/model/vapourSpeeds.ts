@@ -1,3 +1,4 @@
+import { square } from '../numerics/elementary.ts'
 import type { FilmMesh } from './filmMesh.ts'
 import type { Evaporation } from './problem.ts'
 
@@ -40,8 +41,8 @@ export class VapourSpeeds {
     const { alcoholDiffusivity: da, waterDiffusivity: dw, enhancement } = law
     for (let i = 0; i < cells; i++) {
       // Exact ring average of (2/π)/√(R² − r²), 1/m.
-      const inner = Math.sqrt(1 - s[i] ** 2)
-      const outer = Math.sqrt(Math.max(0, 1 - s[i + 1] ** 2))
+      const inner = Math.sqrt(1 - square(s[i]))
+      const outer = Math.sqrt(Math.max(0, 1 - square(s[i + 1])))
       const ring = ((2 / Math.PI) * (inner - outer)) / (area[i] * R)
       this.alcohol[i] = enhancement * (da * ring + Math.sqrt(da) * this.startUp)
       this.water[i] = enhancement * (dw * ring + Math.sqrt(dw) * this.startUp)

@@ -2,6 +2,8 @@
  * Rosenbrock methods for stiff autonomous systems y' = f(y), with the stage equations
  * (1/(hγ) − J) k_i = f(y + Σ a_ij k_j) + Σ (c_ij/h) k_j,  y⁺ = y + Σ m_i k_i,  error = Σ e_i k_i.
  */
+import { pow } from './elementary.ts'
+
 export interface RosenbrockMethod {
   name: string
   stages: number
@@ -154,17 +156,14 @@ export class RosenbrockStepper {
       }
       counts.factorisations++
       let size = system.factor(h * method.gamma) ? this.attempt(h) : Number.NaN
-      const possible = system.admissible(trial)
-      if (counts.factorisations > LABOURED && size > 1 && size < WILD && possible)
-        size = Math.min(size, this.filtered(h))
-      const ok = size <= 1 && possible
-      if (ok) {
+      if (counts.factorisations > LABOURED && size > 1 && size < WILD) size = Math.min(size, this.filtered(h))
+      if (size <= 1 && system.admissible(trial)) {
         this.accept(h, size)
         return ''
       }
       counts.rejected++
       if (tries === 0 && !(size < WILD)) this.ceiling = 0.4 * h
-      const shrink = Number.isFinite(size) && size > 1 ? 0.85 * size ** -0.5 : 0.3
+      const shrink = Number.isFinite(size) && size > 1 ? 0.85 / Math.sqrt(size) : 0.3
       this.h = h * Math.min(0.7, Math.max(0.15, shrink))
     }
     return 'step-size'
@@ -173,10 +172,10 @@ export class RosenbrockStepper {
   private accept(h: number, size: number): void {
     const power = 1 / (this.method.estimateOrder + 1)
     const error = Math.max(size, 1e-4)
-    let factor = error ** -power
+    let factor = pow(error, -power)
     // Predictive controller (Gustafsson 1994): takes the trend of the error into account; fewer refusals at fronts.
     if (this.lastStep > 0)
-      factor = Math.min(factor, (h / this.lastStep) * (this.lastError / error ** 2) ** power)
+      factor = Math.min(factor, (h / this.lastStep) * pow(this.lastError / (error * error), power))
     const refused = this.counts.rejected > this.rejectedBefore
     this.lastError = Math.max(error, 1e-2)
     this.lastStep = h

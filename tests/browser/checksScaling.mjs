@@ -71,32 +71,25 @@ async function savedText(page, name) {
   return readFileSync(await download.path(), 'utf8')
 }
 
-/**
- * Permitted relative difference of a column. Scales come from formulas: seven digits, as printed. What comes from a life
- * differs more, since exp and pow of the browser may differ from Node's in the last bit: with the volume changed by one
- * part in 1e15 to 1e8 the largest radii of these drops scatter over 4e-4 (the numerical error of a life is 3e-2).
- */
-const permitted = (column) => (/^[Rt]_star/.test(column) ? 1e-6 : 1e-3)
+/** The same life on the page and from the command line has the same digits: see src/numerics/elementary.ts. */
+const same = (mine, theirs, what) =>
+  hold(mine === theirs, `${what}: "${mine}" on the page, "${theirs}" from the command`)
 
-const cells = (text) => text.split('\n').map((line) => line.split(','))
-
-/** Two tables with the same words, and numbers alike. */
-function alike(mine, theirs, what) {
-  const [head] = cells(theirs)
-  const other = cells(theirs)
-  hold(
-    mine.split('\n').length === other.length,
-    `${what}: "${mine}" on the page, "${theirs}" from the command`,
-  )
-  cells(mine).forEach((row, i) => {
-    row.forEach((cell, j) => {
-      const [value, wanted] = [Number(cell), Number(other[i][j])]
-      const same = Number.isNaN(wanted) || cell === '' ? cell === other[i][j] : true
-      const near = !(Math.abs(value - wanted) > permitted(head[j]) * Math.abs(wanted) + 1e-12)
-      hold(same && near, `${what}, ${head[j]}: ${cell} on the page, ${other[i][j]} from the command`)
-    })
+/** What the command prints as JSON. */
+function jsonOf(...argv) {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [launcher, ...argv, '--json'], {
+    encoding: 'utf8',
   })
+  hold(status === 0, `the command failed: ${stderr}`)
+  return JSON.parse(stdout)
 }
+
+export async function aLifeHasTheDigitsOfTheCommandLine({ page }) {
+  const { maxRadius } = await loadDrop(page)
+  const { maxRadius_mm } = jsonOf('simulate', preset)
+  same(String(1e3 * maxRadius), String(maxRadius_mm), 'the largest radius, mm')
+}
+aLifeHasTheDigitsOfTheCommandLine.shares = true
 
 export async function scalingAgreesWithTheCommandLine({ page }) {
   await loadDrop(page)
@@ -108,17 +101,16 @@ export async function scalingAgreesWithTheCommandLine({ page }) {
   await saysLike(page, '#scaling-lines', /simulated:/)
   const folder = mkdtempSync(join(tmpdir(), 'rimtide-'))
   const csv = join(folder, 'scales.csv')
-  const asked = [launcher, 'scaling', preset, '--strengths', '0.4,0.5,0.6,0.7,0.8', '--csv', csv, '--json']
-  const run = spawnSync(process.execPath, asked, { encoding: 'utf8' })
-  hold(run.status === 0, `the command failed: ${run.stderr}`)
-  const { spread, trend, ratio } = JSON.parse(run.stdout)
+  const strengths = ['--strengths', '0.4,0.5,0.6,0.7,0.8']
+  const { spread, trend, ratio } = jsonOf('scaling', preset, ...strengths, '--csv', csv)
   const saved = await savedText(page, 'Save as CSV: Scales and ratios')
-  alike(saved, readFileSync(csv, 'utf8'), 'scales and ratios')
+  same(saved, readFileSync(csv, 'utf8'), 'scales and ratios')
   rmSync(folder, { recursive: true })
   const { mean, scatter, standardError } = ratio.bath.simulated
+  const printed = [mean, scatter, standardError].map((value) => Number(value.toPrecision(7)))
   const means = await savedText(page, 'Save as CSV: R_max/R*, means')
   const [head, first] = means.split('\n')
-  alike(`${head}\n${first}`, `${head}\nbath,simulated,4,${mean},${scatter},${standardError}`, 'the means')
+  same(`${head}\n${first}`, `${head}\nbath,simulated,4,${printed}`, 'the means')
   const shown = Number(/^Spread ([\d.]+) of R_max/.exec(await textOf(page, '#scaling-spread'))[1])
   hold(
     Math.abs(shown - spread.value) < 6e-4,

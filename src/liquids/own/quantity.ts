@@ -1,4 +1,5 @@
 /** One quantity of a user's liquid as a function of mass fraction and temperature (K), in SI units. */
+import { exp, log, log1p } from '../../numerics/elementary.ts'
 import { clampFraction, ZERO_CELSIUS } from '../constants.ts'
 import type { Point } from '../smoothCurve.ts'
 import { tableCurve } from './curve.ts'
@@ -9,13 +10,11 @@ export type Surface = (w: number, T: number) => number
 
 /** Small where traces of alcohol act strongly, so that a table of few rows still bends where the liquid does. */
 const STRETCH = 0.05
-const stretched = (w: number): number => Math.log1p(clampFraction(w) / STRETCH)
+const stretched = (w: number): number => log1p(clampFraction(w) / STRETCH)
 
 /** Ordinate in which the table is joined; it is undone by `back`. */
 function scaleOf(rule: QuantityRule) {
-  return rule.logarithmic
-    ? { to: Math.log, back: Math.exp }
-    : { to: (y: number) => y, back: (y: number) => y }
+  return rule.logarithmic ? { to: log, back: exp } : { to: (y: number) => y, back: (y: number) => y }
 }
 
 /** The w-curve of one temperature; a table that begins above 0 gets pure water (`water`, SI) where that fits its slope. */
