@@ -1,14 +1,6 @@
 /** Options by which a command is told what a measured table leaves open. */
-import type {
-  Choices,
-  Column,
-  ColumnRole,
-  ColumnUnit,
-  DecimalMark,
-  LengthUnit,
-  TimeUnit,
-} from '../measured/types.ts'
-import { LENGTH_UNITS, TIME_UNITS } from '../measured/units.ts'
+import type { Choices, Column, ColumnRole, DecimalMark, LengthUnit, TimeUnit } from '../measured/types.ts'
+import { LENGTH_UNITS, ROLE_UNITS, TIME_UNITS } from '../measured/units.ts'
 import { Wrong } from './command.ts'
 import { numberIn } from './optionValues.ts'
 
@@ -42,28 +34,22 @@ export interface TableValues {
 }
 
 const ROLES: readonly ColumnRole[] = [
-  ...([
-    'time',
-    'radius',
-    'diameter',
-    'uncertainty',
-    'series',
-    'used',
-    'alcohol',
-    'liquid',
-    'volume',
-  ] as const),
-  ...(['contact', 'depth', 'temperature', 'conditions', 'note', 'ignore'] as const),
+  'time',
+  'radius',
+  'diameter',
+  'uncertainty',
+  'series',
+  'used',
+  'alcohol',
+  'liquid',
+  'volume',
+  'contact',
+  'depth',
+  'temperature',
+  'conditions',
+  'note',
+  'ignore',
 ]
-
-/** Units that a role may be given; the others have one of their own, or none. */
-const UNITS: Partial<Record<ColumnRole, readonly ColumnUnit[]>> = {
-  time: TIME_UNITS,
-  radius: LENGTH_UNITS,
-  diameter: LENGTH_UNITS,
-  uncertainty: [...LENGTH_UNITS, '%'],
-  alcohol: ['mass', 'volume', 'mass %', 'volume %'],
-}
 const MARKS: Record<string, DecimalMark> = { point: '.', comma: ',' }
 
 /** µ is hard to type; "mass%" is the same as "mass %". */
@@ -79,7 +65,7 @@ function oneOf<T extends string>(option: string, text: string, permitted: readon
 function columnOf(text: string, index: number): Column {
   const [role = '', unit] = text.trim().split(':')
   const found = oneOf('columns', role, ROLES)
-  const units = UNITS[found]
+  const units = ROLE_UNITS[found]
   if (unit === undefined || found === 'ignore') return { index, role: found }
   if (!units) throw new Wrong(`--columns is ${JSON.stringify(text)}. Permitted: ${found}, without a unit`)
   return { index, role: found, unit: oneOf('columns', unit, units) }

@@ -1,8 +1,9 @@
 /** Structure of a preset: format, version, groups, keys and the rules between keys. */
 
 import type { OwnLiquids } from '../liquids/own/types.ts'
+import { shown } from '../liquids/own/words.ts'
 import { KEYS, type Key, keyOf } from './keys.ts'
-import { checkLeaf, checkText, type Leaf, shown } from './presetLeaf.ts'
+import { checkLeaf, checkText, type Leaf } from './presetLeaf.ts'
 import { collectLiquids, ownRules } from './presetLiquids.ts'
 import { isTextPath, nearestKey } from './presetNearest.ts'
 import type { Preset, Problem } from './types.ts'
@@ -42,12 +43,12 @@ const isGroup = (value: unknown): value is Record<string, unknown> =>
 function checkHead(value: Record<string, unknown>): Problem[] {
   const format = Object.hasOwn(value, 'format') ? value.format : undefined
   if (format !== FORMAT) {
-    const found = format === undefined ? 'missing' : shown(format)
+    const found = shown(format)
     return [problem('format', `format is ${found}; a preset has "format": "${FORMAT}".`)]
   }
   const version = Object.hasOwn(value, 'version') ? value.version : undefined
   if (version === VERSION) return []
-  const found = version === undefined ? 'missing' : shown(version)
+  const found = shown(version)
   return [problem('version', `version is ${found}; this program reads version ${VERSION}.`)]
 }
 

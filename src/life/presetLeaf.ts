@@ -1,5 +1,6 @@
 /** One value of a preset against its line in the table of keys. */
 import * as v from 'valibot'
+import { shown } from '../liquids/own/words.ts'
 import { KEYS, type Key, type NumberKey } from './keys.ts'
 import { TEXT_LIMITS, type TextPath } from './presetNearest.ts'
 
@@ -18,16 +19,6 @@ const schemaOf = (key: Key): v.GenericSchema<unknown, Leaf> => {
 }
 
 const schemas = new Map(KEYS.map((key) => [key.path, schemaOf(key)]))
-
-const quoted = (text: string): string => JSON.stringify(text.length > 40 ? `${text.slice(0, 40)}…` : text)
-
-/** A value as it is shown in a message: short, strings in quotes. */
-export function shown(value: unknown): string {
-  if (typeof value === 'string') return quoted(value)
-  if (Array.isArray(value)) return 'a list'
-  if (typeof value === 'object' && value !== null) return 'a group'
-  return String(value)
-}
 
 /** What is permitted for a key, with unit: "0.5 to 100 µL", "ethanol, …", "true or false". */
 export function permitted(key: Key): string {

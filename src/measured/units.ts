@@ -1,5 +1,5 @@
 /** Units of time and length as people write them in table headers. */
-import type { LengthUnit, TimeUnit } from './types.ts'
+import type { ColumnRole, ColumnUnit, LengthUnit, TimeUnit } from './types.ts'
 
 const TIME_WORDS: Record<string, TimeUnit> = {
   s: 's',
@@ -68,6 +68,15 @@ const LENGTH_LONG: Record<string, LengthUnit> = {
 /** Units that a user may choose. */
 export const TIME_UNITS: readonly TimeUnit[] = ['s', 'ms', 'min', 'frame']
 export const LENGTH_UNITS: readonly LengthUnit[] = ['mm', 'cm', 'm', 'µm']
+
+/** Units that a column of this role may be given, the usual one first; the other roles have one of their own, or none. */
+export const ROLE_UNITS: Partial<Record<ColumnRole, readonly ColumnUnit[]>> = {
+  time: TIME_UNITS,
+  radius: LENGTH_UNITS,
+  diameter: LENGTH_UNITS,
+  uncertainty: [...LENGTH_UNITS, '%'],
+  alcohol: ['mass', 'volume', 'mass %', 'volume %'],
+}
 
 /** The unit that a piece of a header names, or null. Short forms keep their case: Mm is no millimetre. */
 export const timeUnit = (text: string): TimeUnit | null =>

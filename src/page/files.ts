@@ -9,10 +9,10 @@ import { takeLiquid } from './controls/ownLiquid.ts'
 import { el } from './dom.ts'
 import { takeCurvesFile } from './measured/curvesIn.ts'
 import { importTable } from './measured/importing.ts'
+import { KEPT, refuse } from './refuse.ts'
 import type { Store, View } from './store.ts'
 import { handOver } from './video/handOver.ts'
 
-const kept = 'What was on the page is kept.'
 /** Most files taken at once, recordings apart. */
 const mostFiles = 30
 /** Largest JSON file, bytes: a set of curves is longer than a table of the same numbers. */
@@ -34,9 +34,7 @@ function takePreset(name: string, text: string, store: Store): void {
     say(store, 'note', `The drop of ${name} is loaded.`, 'Undo brings the last one back.')
     return
   }
-  const shown = result.problems.slice(0, 4).map((problem) => problem.message)
-  const more = result.problems.length > 4 ? ` (and ${result.problems.length - 4} more)` : ''
-  say(store, 'error', `${name} is not a preset that can be used. ${shown.join(' ')}${more}`, kept)
+  refuse(store, `${name} is not a preset that can be used.`, result.problems)
 }
 
 /** A set of curves, a liquid or a preset. */
@@ -52,7 +50,7 @@ async function takeFile(file: File, start: Uint8Array, store: Store): Promise<vo
   const most = json ? largestJson : LARGEST_FILE
   if (file.size > most) {
     const size = `${(file.size / 1e6).toFixed(1)} MB`
-    say(store, 'error', `${name} has ${size}; at most ${most / 1e6} MB are read.`, kept)
+    say(store, 'error', `${name} has ${size}; at most ${most / 1e6} MB are read.`, KEPT)
     return
   }
   try {
@@ -60,7 +58,7 @@ async function takeFile(file: File, start: Uint8Array, store: Store): Promise<vo
     else await importTable({ name, source: new Uint8Array(await file.arrayBuffer()) }, store)
   } catch (error) {
     const reason = error instanceof Error ? error.message : 'no reason given'
-    say(store, 'error', `${name} could not be read (${reason}).`, kept)
+    say(store, 'error', `${name} could not be read (${reason}).`, KEPT)
   }
 }
 
@@ -86,7 +84,7 @@ export async function takeFiles(files: Iterable<File>, store: Store): Promise<vo
     say(store, 'warning', `Only the first ${mostFiles} of ${others.length} files are read.`)
   for (const { file, start } of others.slice(0, mostFiles)) await takeFile(file, start, store)
   if (recordings.length > 0 && !handOver(recordings)) {
-    say(store, 'error', 'Recordings cannot be read here: their part of the page is missing.', kept)
+    say(store, 'error', 'Recordings cannot be read here: their part of the page is missing.', KEPT)
   }
 }
 

@@ -1,7 +1,8 @@
 /** The link that restores the state: the preset in the address's fragment, renewed as it changes. */
 import { isPresetLink, presetFromLink, presetToLink } from '../life/preset.ts'
 import type { Preset, Problem } from '../life/types.ts'
-import { say, setPreset } from './actions.ts'
+import { setPreset } from './actions.ts'
+import { refuse } from './refuse.ts'
 import type { Store, View } from './store.ts'
 
 const renewAfter = 400
@@ -22,11 +23,8 @@ export function linkTo(preset: Preset): string {
   return address.href
 }
 
-function complain(store: Store, problems: Problem[], kept: string): void {
-  const shown = problems.slice(0, 3).map((problem) => problem.message)
-  const more = problems.length > 3 ? ` (and ${problems.length - 3} more)` : ''
-  say(store, 'error', `The link cannot be used. ${shown.join(' ')}${more}`, kept)
-}
+const complain = (store: Store, problems: Problem[], kept: string): void =>
+  refuse(store, 'The link cannot be used.', problems, kept)
 
 /** Keeps address and preset in step; `problems` are those of the address the page was opened with. */
 export function followLink(store: Store, problems: Problem[]): View {

@@ -1,4 +1,4 @@
-/** Words for messages about a user's liquid. */
+/** Words for messages about what the user gave: values, names, places. */
 import { distance } from 'fastest-levenshtein'
 
 /** A value as it is shown in a message: short, strings in quotes. */
@@ -10,18 +10,29 @@ export function shown(value: unknown): string {
   return String(value)
 }
 
-/** " Did you mean density?", or '' when nothing is near (over half the letters differ). */
+/** "density_kgPerM3" → "density". */
+const withoutUnit = (name: string): string => name.replace(/_[^.]*$/, '')
+
+/** How many letters two names differ by, with or without their units. */
+export function apart(a: string, b: string): number {
+  const [one, other] = [a.toLowerCase(), b.toLowerCase()]
+  return Math.min(distance(one, other), distance(withoutUnit(one), withoutUnit(other)) + 0.25)
+}
+
+/** The name with the least `cost`; undefined when that is over half of `length` letters. */
+export function nearest(
+  known: readonly string[],
+  cost: (name: string) => number,
+  length: number,
+): string | undefined {
+  const [best] = known.map((name) => ({ name, cost: cost(name) })).sort((a, b) => a.cost - b.cost)
+  return best && best.cost <= Math.max(2, length / 2) ? best.name : undefined
+}
+
+/** " Did you mean density?", or '' when nothing is near. */
 export function didYouMean(name: string, known: readonly string[]): string {
-  const lower = name.toLowerCase()
-  const bare = (text: string) => text.replace(/_.*$/, '')
-  const cost = (candidate: string) => {
-    const other = candidate.toLowerCase()
-    return Math.min(distance(other, lower), distance(bare(other), bare(lower)) + 0.25)
-  }
-  const [best] = known
-    .map((candidate) => ({ candidate, cost: cost(candidate) }))
-    .sort((a, b) => a.cost - b.cost)
-  return best && best.cost <= Math.max(2, name.length / 2) ? ` Did you mean ${best.candidate}?` : ''
+  const best = nearest(known, (other) => apart(other, name), name.length)
+  return best === undefined ? '' : ` Did you mean ${best}?`
 }
 
 /** "0.5 to 100 µL". */

@@ -8,21 +8,18 @@ import { say, setPreset } from '../actions.ts'
 import { el } from '../dom.ts'
 import { chooseFiles } from '../files.ts'
 import { fileNameOf, saveText } from '../presets.ts'
+import { refuse } from '../refuse.ts'
 import type { Store } from '../store.ts'
 
 const KINDS: Record<string, OwnKind> = { 'drop.alcohol': 'mixture', 'bath.liquid': 'oil' }
 
 /** Takes the text of a liquid file: the liquid is chosen at once, or everything that is wrong with it is told. */
 export function takeLiquid(name: string, text: string, store: Store): void {
-  const kept = 'What was on the page is kept.'
   const read = parseLiquid(text)
   const { preset } = store.getState()
   const made = read.ok ? withLiquid(preset, read.kind, read.liquid, beside(preset, read.kind)) : read
   if (!read.ok || !made.ok) {
-    const problems = made.ok ? [] : made.problems
-    const shown = problems.slice(0, 4).map(({ message }) => message)
-    const more = problems.length > 4 ? ` (and ${problems.length - 4} more)` : ''
-    say(store, 'error', `${name} is not a liquid that can be used. ${shown.join(' ')}${more}`, kept)
+    refuse(store, `${name} is not a liquid that can be used.`, made.ok ? [] : made.problems)
     return
   }
   setPreset(store, made.preset)

@@ -1,5 +1,6 @@
 /** The head of a previewed table: what each column holds, and its unit. */
 import type { Column, ColumnRole, ColumnUnit } from '../../measured/types.ts'
+import { ROLE_UNITS } from '../../measured/units.ts'
 import { el } from '../dom.ts'
 
 const ROLES: readonly (readonly [ColumnRole, string])[] = [
@@ -20,41 +21,28 @@ const ROLES: readonly (readonly [ColumnRole, string])[] = [
   ['note', 'note'],
 ]
 
-type UnitChoice = readonly (readonly [ColumnUnit | '', string])[]
+const UNIT_WORDS: Partial<Record<ColumnUnit, string>> = {
+  frame: 'frames',
+  '%': '% of the radius',
+  mass: 'by mass, 0 to 1',
+  volume: 'by volume, 0 to 1',
+  'mass %': '% by mass',
+  'volume %': '% by volume',
+}
 
-const lengths: UnitChoice = [
-  ['mm', 'mm'],
-  ['cm', 'cm'],
-  ['m', 'm'],
-  ['µm', 'µm'],
-]
-
-/** Units to choose from, the usual one first. */
-const UNITS: Partial<Record<ColumnRole, UnitChoice>> = {
-  time: [
-    ['s', 's'],
-    ['ms', 'ms'],
-    ['min', 'min'],
-    ['frame', 'frames'],
-  ],
-  radius: lengths,
-  diameter: lengths,
-  uncertainty: [['', 'as its radius'], ...lengths, ['%', '% of the radius']],
-  alcohol: [
-    ['mass', 'by mass, 0 to 1'],
-    ['volume', 'by volume, 0 to 1'],
-    ['mass %', '% by mass'],
-    ['volume %', '% by volume'],
-  ],
+/** Units to choose from with their words, the usual one first; '' where a column may be without. */
+function unitsOf(role: ColumnRole): (readonly [ColumnUnit | '', string])[] {
+  const units = (ROLE_UNITS[role] ?? []).map((unit) => [unit, UNIT_WORDS[unit] ?? unit] as const)
+  return role === 'uncertainty' ? [['', 'as its radius'], ...units] : units
 }
 
 /** A column with another role; the unit stays if it fits, else it is the usual one. */
 function withRole({ unit, ...column }: Column, role: ColumnRole, title: string): Column {
-  const units = UNITS[role]
+  const units = unitsOf(role)
   const next: Column = { ...column, role }
   const named = role === 'radius' || role === 'diameter' || role === 'uncertainty'
   if (named && !next.name && title) next.name = title
-  if (!units) return next
+  if (units.length === 0) return next
   const fitting = units.find(([one]) => one === unit)?.[0] ?? units[0]![0]
   return fitting ? { ...next, unit: fitting } : next
 }
@@ -84,9 +72,9 @@ export function columnHeads(
     const show = () => {
       const column = present[index]!
       role.value = column.role
-      const units = UNITS[column.role]
-      unit.hidden = !units
-      unit.replaceChildren(...(units ?? []).map(([value, text]) => new Option(text, value)))
+      const units = unitsOf(column.role)
+      unit.hidden = units.length === 0
+      unit.replaceChildren(...units.map(([value, text]) => new Option(text, value)))
       unit.value = column.unit ?? ''
     }
     role.addEventListener('change', () => put(withRole(present[index]!, role.value as ColumnRole, title)))

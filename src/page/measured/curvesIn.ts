@@ -4,23 +4,17 @@ import { countWords } from '../../measured/importWords.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
 import { el, must } from '../dom.ts'
+import { KEPT, placed, refuse } from '../refuse.ts'
 import type { Store } from '../store.ts'
 import { replaceCurves } from './changes.ts'
 import { fits } from './importing.ts'
 import { joinCurves, joinedWords } from './joining.ts'
 
-const kept = 'What was on the page is kept.'
-
 /** Reads the text of such a file; asks what is to become of the curves that are here, if there are any. */
 export function takeCurvesFile(name: string, text: string, store: Store): void {
   const result = readCurvesFile(text)
-  if (!result.ok) {
-    const shown = result.problems
-      .slice(0, 4)
-      .map(({ where, message }) => (where && !message.includes(where) ? `${where}: ${message}` : message))
-    const more = result.problems.length > 4 ? ` (and ${result.problems.length - 4} more)` : ''
-    say(store, 'error', `${name} cannot be used. ${shown.join(' ')}${more}`, kept)
-  } else if (result.curves.length === 0) say(store, 'note', `${name} holds no curves.`, kept)
+  if (!result.ok) refuse(store, `${name} cannot be used.`, placed(result.problems))
+  else if (result.curves.length === 0) say(store, 'note', `${name} holds no curves.`, KEPT)
   else if (store.getState().measured.length === 0) add(name, result.curves, store)
   else ask(name, result.curves, store)
 }
@@ -63,7 +57,7 @@ function ask(name: string, curves: readonly MeasuredCurve[], store: Store): void
       { class: 'buttons' },
       button('Add them', true, () => add(name, curves, store)),
       button('Put them in place of those here', false, () => replace(name, curves, store)),
-      button('Leave them out', false, () => say(store, 'note', `${name} was not taken over.`, kept)),
+      button('Leave them out', false, () => say(store, 'note', `${name} was not taken over.`, KEPT)),
     ),
   )
   must('questions').append(card)

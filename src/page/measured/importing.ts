@@ -4,12 +4,12 @@ import { countWords, skippedWords } from '../../measured/importWords.ts'
 import type { Choices, MeasuredCurve, ReadResult } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
 import { el, must } from '../dom.ts'
+import { KEPT, placed, refuse } from '../refuse.ts'
 import type { Store } from '../store.ts'
 import { lookAt } from './importCard.ts'
 import { joinCurves, joinedWords } from './joining.ts'
 import { openTable, Stopped, type TableReader } from './tableReader.ts'
 
-const kept = 'What was on the page is kept.'
 /** Most points of all measured curves together, so that the page stays quick. */
 const mostPoints = 2_000_000
 /** Most entries of the list of skipped rows that stay with a curve. */
@@ -34,7 +34,7 @@ export async function importTable(incoming: Incoming, store: Store): Promise<voi
   if (!result) return
   if (result.ok && !look && !result.unsure) takeCurves(name, result, store)
   else if (result.preview && (result.ok || result.askOnly || look)) show(incoming, reader, result, store)
-  else refuse(incoming, reader, result as ReadResult & { ok: false }, store)
+  else refuseTable(incoming, reader, result as ReadResult & { ok: false }, store)
 }
 
 /** Reads with a progress bar where it may take long; null when it was stopped or broke off, which is said. */
@@ -48,8 +48,8 @@ async function readWatched(
   try {
     return await reader.read(choices, bar?.progress)
   } catch (error) {
-    if (error instanceof Stopped) say(store, 'note', `The reading of ${name} was stopped.`, kept)
-    else say(store, 'error', `${name} could not be read (${(error as Error).message}).`, kept)
+    if (error instanceof Stopped) say(store, 'note', `The reading of ${name} was stopped.`, KEPT)
+    else say(store, 'error', `${name} could not be read (${(error as Error).message}).`, KEPT)
     return null
   } finally {
     bar?.card.remove()
@@ -81,26 +81,22 @@ function show(incoming: Incoming, reader: TableReader, result: ReadResult, store
     },
     leave() {
       reader.stop()
-      say(store, 'note', `${name} was not taken over.`, kept)
+      say(store, 'note', `${name} was not taken over.`, KEPT)
     },
   })
 }
 
-function refuse(
+function refuseTable(
   incoming: Incoming,
   reader: TableReader,
   result: ReadResult & { ok: false },
   store: Store,
 ): void {
   reader.stop()
-  const shown = result.problems
-    .slice(0, 4)
-    .map(({ where, message }) => (where && !message.includes(where) ? `${where}: ${message}` : message))
-  const more = result.problems.length > 4 ? ` (and ${result.problems.length - 4} more)` : ''
   const action = result.preview
     ? { label: 'Look at its columns', run: () => show(incoming, reader, result, store) }
     : undefined
-  say(store, 'error', `${incoming.name} cannot be used. ${shown.join(' ')}${more}`, kept, action)
+  refuse(store, `${incoming.name} cannot be used.`, placed(result.problems), KEPT, action)
 }
 
 /** Keeps with a curve what its reading told. */
@@ -135,6 +131,6 @@ export function fits(name: string, fresh: readonly MeasuredCurve[], store: Store
   const points = [...store.getState().measured, ...fresh].reduce((sum, curve) => sum + curve.time.length, 0)
   if (points <= mostPoints) return true
   const text = `${name} would bring the page to ${points} measured points; it takes ${mostPoints}.`
-  say(store, 'error', text, kept)
+  say(store, 'error', text, KEPT)
   return false
 }

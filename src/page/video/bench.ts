@@ -2,6 +2,7 @@
 import './video.css'
 import { say } from '../actions.ts'
 import { el } from '../dom.ts'
+import { KEPT } from '../refuse.ts'
 import type { Store, View } from '../store.ts'
 import { createAddForm } from './addForm.ts'
 import { createMarkClient } from './client.ts'
@@ -17,8 +18,6 @@ import { type FrameSource, SourceProblem } from './source.ts'
 import { createStepper } from './stepping.ts'
 import { createViewer } from './viewer.ts'
 
-const kept = 'What was on the page is kept.'
-
 export interface Bench extends View {
   /** Opens a video or pictures. */
   take(files: readonly File[]): void
@@ -27,7 +26,7 @@ export interface Bench extends View {
 export function createBench(root: HTMLElement, store: Store): Bench {
   const session = createSession()
   const client = createMarkClient()
-  const tell = (text: string) => say(store, 'error', text, kept)
+  const tell = (text: string) => say(store, 'error', text, KEPT)
   const measuring = createMeasuring(session, client, tell)
   const stepper = createStepper(session, tell)
 

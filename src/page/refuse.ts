@@ -1,0 +1,27 @@
+/** The message for something of the user's that cannot be used: the first problems, how many more, what was kept. */
+import type { Problem } from '../life/types.ts'
+import { say } from './actions.ts'
+import type { Message, Store } from './store.ts'
+
+export const KEPT = 'What was on the page is kept.'
+/** Most problems told at once. */
+const MOST = 4
+
+/** The messages of problems that do not name their place themselves: tables and curves. */
+export const placed = (problems: readonly Problem[]): Pick<Problem, 'message'>[] =>
+  problems.map(({ where, message }) => ({
+    message: where && !message.includes(where) ? `${where}: ${message}` : message,
+  }))
+
+/** `text` is a whole sentence and says what cannot be used. */
+export function refuse(
+  store: Store,
+  text: string,
+  problems: readonly Pick<Problem, 'message'>[],
+  kept = KEPT,
+  action?: Message['action'],
+): void {
+  const told = problems.slice(0, MOST).map(({ message }) => message)
+  const more = problems.length > MOST ? [`(and ${problems.length - MOST} more)`] : []
+  say(store, 'error', [text, ...told, ...more].join(' '), kept, action)
+}
