@@ -3,6 +3,7 @@ import { expose } from 'comlink'
 import { estimateErrors } from '../src/life/errors.ts'
 import { runLife } from '../src/life/run.ts'
 import type { Life } from '../src/life/types.ts'
+import { fitLives } from '../src/measured/fit/fitLives.ts'
 import { envelopeOf } from '../src/plan/envelope.ts'
 import { familyOf } from '../src/plan/family.ts'
 import { nearestChange } from '../src/plan/nearestChange.ts'
@@ -61,6 +62,7 @@ const doing: Doing = {
       },
     })
   },
+  fit: (wish, { cancelled }, report) => fitLives(wish, run, { cancelled, progress: report }),
   family: ({ wanted }, hooks, report) =>
     familyOf(wanted, run, (life) => estimateErrors(life, hooks), {
       ...hooks,

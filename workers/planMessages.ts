@@ -1,5 +1,6 @@
 /** What the worker for whole series of lives answers to; shared by the worker and the page. */
 import type { Preset } from '../src/life/types.ts'
+import type { FitOutcome, FitStep, FitWish } from '../src/measured/fit/types.ts'
 import type { Envelope } from '../src/plan/envelope.ts'
 import type { Family, Wanted } from '../src/plan/family.ts'
 import type { NearestChange } from '../src/plan/nearestChange.ts'
@@ -29,6 +30,8 @@ export interface PlanKinds {
     report: { done: number; total: number }
   }
   map: { ask: { preset: Preset; wish: MapWish }; give: MapStart; report: OutcomeMap }
+  /** After a stop: the best so far. */
+  fit: { ask: FitWish; give: FitOutcome; report: FitStep }
   family: { ask: { wanted: readonly Wanted[] }; give: Family; report: { done: number; total: number } }
 }
 export type PlanKind = keyof PlanKinds

@@ -5,13 +5,14 @@ import { FilmSystem } from '../model/film.ts'
 import { makeFilmMesh } from '../model/filmMesh.ts'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { findRing, setShedding } from '../model/ring.ts'
-import { restingRadius, scales } from '../model/scales.ts'
+import { restingRadius } from '../model/scales.ts'
 import { square } from '../numerics/elementary.ts'
 import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
 import { type Accuracy, accuracyOf, type Level } from './accuracy.ts'
 import { problemOf } from './problemOf.ts'
 import { Recorder } from './recorder.ts'
 import { radiusAt } from './sample.ts'
+import { scalesOf } from './scalesOf.ts'
 import { collapseRadius, type Ending, LASTING, SHED, spread, summarise } from './summary.ts'
 import type { Life, LifeResult, LiquidFacts, Preset } from './types.ts'
 
@@ -218,16 +219,7 @@ class Run {
 function horizonOf(preset: Preset, problem: DropProblem, facts: LiquidFacts): number {
   if (preset.model.horizon_s !== undefined) return preset.model.horizon_s
   const levelling = problem.closures.at(facts.phi0, CLOSURE.levelling)
-  const { time } = scales({
-    phi0: facts.phi0,
-    volume: problem.volume,
-    spreading: facts.S0,
-    depth: problem.depth,
-    oilViscosity: problem.oilViscosity,
-    startFlux: facts.startFlux,
-    viscosity: facts.viscosity,
-    thickness: 1e-3,
-  })
+  const { time } = scalesOf(problem, facts, 1e-3)
   const resting = Number.isFinite(restingRadius(problem.volume, facts.S0, levelling))
   if (resting || !Number.isFinite(time)) return 12
   return Math.min(3600, Math.max(12, 20 * time))

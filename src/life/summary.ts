@@ -2,7 +2,8 @@
 import ndarray from 'ndarray'
 import ops from 'ndarray-ops'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
-import { restingRadius, scales } from '../model/scales.ts'
+import { restingRadius } from '../model/scales.ts'
+import { scalesOf } from './scalesOf.ts'
 import type { LifeFrames, LifeSeries, LiquidFacts, OutcomeName, Summary } from './types.ts'
 
 /** Place of the largest value of a one-dimensional array (the published types of ndarray-ops have it wrong). */
@@ -183,16 +184,7 @@ export function summarise(
   const didSpread = spread(problem, facts.S0, maximum.R)
   const collapse = didSpread ? collapseTimeOf(problem, series, maximum) : Number.NaN
   const thickest = ops.sup(ndarray(frames.h, [frames.count, frames.inner]))
-  const scale = scales({
-    phi0: facts.phi0,
-    volume: problem.volume,
-    spreading: facts.S0,
-    depth: problem.depth,
-    oilViscosity: problem.oilViscosity,
-    startFlux: facts.startFlux,
-    viscosity: facts.viscosity,
-    thickness: thickest,
-  })
+  const scale = scalesOf(problem, facts, thickest)
   const verdict =
     ending === 'failed'
       ? { outcome: 'failed' as const, cause }

@@ -1,4 +1,5 @@
 /** Scales of a spreading drop, from two balances: alcohol budget, and tension against drag. SI units. */
+import { cbrt, pow } from '../numerics/elementary.ts'
 
 /** Standard acceleration of gravity, m/s² (CGPM 1901). */
 export const GRAVITY = 9.80665
@@ -39,9 +40,9 @@ export function scales(q: ScaleInputs): Scales {
   const drag = (q.spreading * q.depth) / (4 * q.oilViscosity)
   const filmDrag = (q.thickness * q.spreading) / q.viscosity
   return {
-    radius: (alcohol * drag) ** 0.25,
+    radius: pow(alcohol * drag, 0.25),
     time: Math.sqrt(alcohol / drag),
-    filmRadius: (alcohol * filmDrag) ** 0.25,
+    filmRadius: pow(alcohol * filmDrag, 0.25),
     filmTime: Math.sqrt(alcohol / filmDrag),
   }
 }
@@ -53,7 +54,7 @@ export function scales(q: ScaleInputs): Scales {
 export function restingRadius(volume: number, spreading: number, levelling: number): number {
   if (!(spreading < 0)) return Number.POSITIVE_INFINITY
   const slope = Math.sqrt((-2 * spreading) / levelling)
-  return Math.cbrt((4 * volume) / (Math.PI * slope))
+  return cbrt((4 * volume) / (Math.PI * slope))
 }
 
 /**

@@ -69,7 +69,7 @@ describe('at the ends', () => {
 const FORBIDDEN =
   /Math\.(exp|expm1|log|log1p|log10|log2|pow|cbrt|hypot|sinh|cosh|tanh|sin|cos|tan|atan2?|asin|acos)\b|\*\*/
 /** Not on the way from a preset to its life. */
-const APART = ['numerics/elementary.ts', 'liquids/own/copy.ts', 'model/scales.ts']
+const APART = ['numerics/elementary.ts', 'liquids/own/copy.ts']
 
 describe('everything that a life rests on', () => {
   const source = join(import.meta.dirname, '../../src')

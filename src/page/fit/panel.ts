@@ -11,6 +11,7 @@ import { numberText } from '../../measured/fit/words.ts'
 import { el, keepFocus, oncePerFrame } from '../dom.ts'
 import { plain } from '../format.ts'
 import { withoutInput } from '../lives/neighbours.ts'
+import { createPlanClient, type PlanJob } from '../lives/planClient.ts'
 import { followNearness } from '../near.ts'
 import { plotColours } from '../plots/figure.ts'
 import type { Panel } from '../plots/model.ts'
@@ -21,7 +22,6 @@ import { createPlotView } from '../scaling/plotView.ts'
 import { type Store, type View, watch } from '../store.ts'
 import { curveStyle } from '../theme.ts'
 import { createChoices } from './choices.ts'
-import { createFitClient, type FitJob } from './client.ts'
 import { createKept } from './kept.ts'
 import {
   type FitCurve,
@@ -73,7 +73,7 @@ function nearest({ x: xs, y }: Panel['lines'][number], x: number, { xMin, xMax }
 }
 
 export function createFit(root: HTMLElement, store: Store): View {
-  const client = createFitClient()
+  const client = createPlanClient()
   const ask = oncePerFrame(draw)
   const choices = createChoices(ask)
   const kept = createKept(ask)
@@ -92,7 +92,7 @@ export function createFit(root: HTMLElement, store: Store): View {
   const figures = el('div', { class: 'fit-result' })
   const actions = el('div', { class: 'buttons', hidden: true }, take, keep)
   let shown: Shown | null = null
-  let job: FitJob | null = null
+  let job: PlanJob<'fit'> | null = null
 
   const title = () => store.getState().preset.title || 'Fit'
   const radius = createPlotView({
@@ -196,7 +196,7 @@ export function createFit(root: HTMLElement, store: Store): View {
     working(true)
     says.textContent = 'Starting …'
     const started = performance.now()
-    job = client.start(wish, (step) => {
+    job = client.start('fit', wish, (step) => {
       mine.lives = livesOfStep(step)
       says.textContent = progressText(step, wish)
       ask()
