@@ -1,5 +1,5 @@
 /** Tables on their way in: seen before they are taken, corrected and edited by keyboard alone, read in a worker. */
-import { asFile, chooseFiles, hold, messageLike, violationsIn } from './page.mjs'
+import { asFile, chooseFiles, hold, messageLike, nextLife, violationsIn } from './page.mjs'
 
 const names = (page) => page.locator('#measured li[data-curve] .name').allTextContents()
 
@@ -99,3 +99,19 @@ export async function aLargeTableIsReadInAWorkerAndCanBeStopped({ page }) {
   hold(list === 'long,50 % bench 3,60 % bench 3,70 % bench 3', `the list holds ${list}`)
 }
 aLargeTableIsReadInAWorkerAndCanBeStopped.shares = true
+
+export async function aMessageComesToWhereTheReaderIs({ page }) {
+  await page.getByRole('button', { name: 'Show invented demo data' }).click()
+  await page.getByRole('button', { name: 'Set their drop' }).waitFor()
+  const message = page.locator('#messages .message', { hasText: 'Three invented curves' })
+  const seen = () =>
+    message.evaluate((card) => {
+      const { top, bottom } = card.getBoundingClientRect()
+      return top >= 0 && bottom <= innerHeight
+    })
+  hold((await page.evaluate(() => scrollY)) > 400, 'the page is still at its top')
+  hold(await seen(), 'the message is out of sight')
+  await nextLife(page, () => page.getByRole('button', { name: 'Set their drop' }).click())
+  await page.waitForFunction(() => /r\.m\.s\. 2\./.test(document.querySelector('#measured').textContent))
+  hold(/kitchen oil/.test(await page.locator('#bar').textContent()), 'the drop of the curves is not set')
+}
