@@ -15,8 +15,8 @@ const demos = import.meta.glob<string>('../../../presets/harbour-lane-measured*.
 /** The drop of the demo tables as their makers know it: how fast the alcohol left is for a fit to find. */
 function setTheirDrop(store: Store): void {
   const read = parsePreset(spreads)
-  const made = read.ok && setKey(read.preset, 'bath.liquid', 'rapeseed-oil-kitchen')
-  if (made && made.ok) setPreset(store, { ...made.preset, title: 'Harbour Lane, bench 3: kitchen oil' })
+  const made = read.ok ? setKey(read.preset, 'bath.liquid', 'rapeseed-oil-kitchen') : read
+  if (made.ok) setPreset(store, { ...made.preset, title: 'Harbour Lane, bench 3: kitchen oil' })
 }
 
 /** Loads all of them; those that are here already are not loaded twice. */
