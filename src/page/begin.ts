@@ -32,24 +32,38 @@ import { createScaling } from './scaling/panel.ts'
 import { createSectionLinks, goToLinkedSection } from './sections.ts'
 import { createSentence } from './sentence/view.ts'
 import { createSheet } from './sheet/panel.ts'
-import { createStage } from './stage/stage.ts'
 import { createPageStore, type Store, type View } from './store.ts'
 import { followTheme, rememberedTheme } from './theme.ts'
 import { createThreshold } from './threshold/panel.ts'
 import { createVideoPanel } from './video/panel.ts'
 
+type Create = (root: HTMLElement, store: Store) => View
+
 /** A view that cannot be made (no WebGL, say) leaves a note in its place and the rest of the page alone. */
-function mount(id: string, store: Store, create: (root: HTMLElement, store: Store) => View): void {
+function mount(id: string, store: Store, create: Create): void {
   const root = must(id)
   try {
     create(root, store)
   } catch (error) {
-    console.warn(`The view #${id} could not be made.`, error)
-    const note = document.createElement('p')
-    note.className = 'panel-failure'
-    note.textContent = 'This part of the page could not be drawn in this browser. The other parts go on.'
-    root.replaceChildren(note)
+    leaveNote(root, error)
   }
+}
+
+/** A view whose code is large comes after the others: what they show of the first life does not wait for it. */
+async function mountLater(id: string, store: Store, load: () => Promise<Create>): Promise<void> {
+  try {
+    mount(id, store, await load())
+  } catch (error) {
+    leaveNote(must(id), error)
+  }
+}
+
+function leaveNote(root: HTMLElement, error: unknown): void {
+  console.warn(`The view #${root.id} could not be made.`, error)
+  const note = document.createElement('p')
+  note.className = 'panel-failure'
+  note.textContent = 'This part of the page could not be drawn in this browser. The other parts go on.'
+  root.replaceChildren(note)
 }
 
 function begin(): void {
@@ -66,7 +80,7 @@ function begin(): void {
   mount('bar', store, createBar)
   createControls(must('large'), must('controls'), store)
   mount('clock', store, createClockStrip)
-  mount('stage', store, createStage)
+  void mountLater('stage', store, async () => (await import('./stage/stage.ts')).createStage)
   mount('section', store, createSection)
   mount('pulls', store, createPulls)
   mount('traces', store, createTraces)

@@ -46,9 +46,12 @@ export async function serve() {
   return { address: `http://127.0.0.1:${port}/`, close: () => server.close() }
 }
 
-/** Waits until a finished, current life is on the page. */
+/** Waits until a finished, current life is on the page, and the stage, whose code comes last. */
 export async function settled(page, timeout = 60_000) {
-  await page.waitForFunction(() => document.documentElement.dataset.state === 'done', undefined, { timeout })
+  const here = () =>
+    document.documentElement.dataset.state === 'done' &&
+    document.getElementById('stage').childElementCount > 0
+  await page.waitForFunction(here, undefined, { timeout })
 }
 
 /** Numbers of the life that is shown, as the page publishes them for reading aloud and for these checks. */

@@ -64,7 +64,11 @@ export function createLargeSlider(root: HTMLElement, store: Store, options: Larg
     const value = numberIn(field.value) / scale.factor
     if (!(value >= key.min && value <= key.max)) {
       const allowed = `${withUnit(key.min, scale)} to ${withUnit(key.max, scale)}`
-      problem.textContent = `${field.value.slice(0, 20) || 'Nothing'} is not in ${allowed}. ${show(current())} is kept.`
+      const typed = field.value.slice(0, 20)
+      const wrong = Number.isNaN(value)
+        ? `${typed ? JSON.stringify(typed) : 'Nothing'} is not a number; permitted is ${allowed}.`
+        : `${typed} is not in ${allowed}.`
+      problem.textContent = `${wrong} ${show(current())} is kept.`
       return
     }
     problem.textContent = changeKey(store, key.path, Number(value.toPrecision(12)))
