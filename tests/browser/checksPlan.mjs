@@ -231,7 +231,23 @@ export async function theMapFillsAndAPointBecomesTheDrop({ page }) {
 
 export async function theMapCanBeStopped({ page }) {
   await page.getByRole('button', { name: 'Work out the map' }).click()
-  await page.waitForSelector('.map-area rect')
+  const drawn = await page
+    .locator('.map-area rect')
+    .first()
+    .waitFor({ timeout: 60_000 })
+    .then(() => true)
+    .catch(() => false)
+  const so = () => {
+    const map = document.getElementById('map')
+    const { value, hidden } = map.querySelector('progress')
+    return JSON.stringify({
+      value,
+      hidden,
+      top: map.getBoundingClientRect().top,
+      text: map.textContent.slice(0, 400),
+    })
+  }
+  hold(drawn, `no map was drawn: ${drawn ? '' : await page.evaluate(so)}`)
   await page.locator('#map').getByRole('button', { name: 'Stop' }).click()
   await page.waitForFunction(() => document.querySelector('#map progress').hidden)
   hold(
