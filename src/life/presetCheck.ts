@@ -1,7 +1,7 @@
 /** Structure of a preset: format, version, groups, keys and the rules between keys. */
 
 import type { OwnLiquids } from '../liquids/own/types.ts'
-import { shown } from '../liquids/own/words.ts'
+import { isGroup, shown } from '../liquids/own/words.ts'
 import { KEYS, type Key, keyOf } from './keys.ts'
 import { checkLeaf, checkText, type Leaf } from './presetLeaf.ts'
 import { collectLiquids, ownRules } from './presetLiquids.ts'
@@ -37,19 +37,13 @@ export function unknownKey(path: string): Problem {
   return problem(short, `${short} is not a key of a preset.${hint}`)
 }
 
-const isGroup = (value: unknown): value is Record<string, unknown> =>
-  typeof value === 'object' && value !== null && !Array.isArray(value)
-
 function checkHead(value: Record<string, unknown>): Problem[] {
   const format = Object.hasOwn(value, 'format') ? value.format : undefined
-  if (format !== FORMAT) {
-    const found = shown(format)
-    return [problem('format', `format is ${found}; a preset has "format": "${FORMAT}".`)]
-  }
+  if (format !== FORMAT)
+    return [problem('format', `format is ${shown(format)}; a preset has "format": "${FORMAT}".`)]
   const version = Object.hasOwn(value, 'version') ? value.version : undefined
   if (version === VERSION) return []
-  const found = shown(version)
-  return [problem('version', `version is ${found}; this program reads version ${VERSION}.`)]
+  return [problem('version', `version is ${shown(version)}; this program reads version ${VERSION}.`)]
 }
 
 function collectLeaf(path: string, value: unknown, leaves: Leaves, problems: Problem[]): void {

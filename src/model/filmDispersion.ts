@@ -6,7 +6,6 @@ import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 const MOST_SHEAR = 1e-6
 /** Taylor dispersion in a layer sheared at its top: D(1 + TAYLOR·Pe²) with the flow's mean speed in Pe. */
 const TAYLOR = 2 / 105
-/** What is wanted of the shear dispersion is met by this power in each step. */
 
 /**
  * Dispersion at the inner faces, laid at the start of a step and kept through it: the constant, or molecular diffusion

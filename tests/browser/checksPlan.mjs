@@ -248,7 +248,7 @@ export async function theMapCanBeStopped({ page }) {
       text: map.textContent.slice(0, 400),
     })
   }
-  hold(drawn, `no map was drawn: ${drawn ? '' : await page.evaluate(so)}`)
+  if (!drawn) hold(false, `no map was drawn: ${await page.evaluate(so)}`)
   await page.locator('#map').getByRole('button', { name: 'Stop' }).click()
   await page.waitForFunction(() => document.querySelector('#map progress').hidden)
   hold(

@@ -19,38 +19,15 @@ import { marksAt, shownLife, valuesText } from '../plots/shown.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
 import { palette } from '../theme.ts'
 import { ChildDrops } from './childDrops.ts'
-import { rgbOf } from './cssColour.ts'
 import { type Framing, framing } from './framing.ts'
 import { type HeightMap, heightMap, heightText } from './heightMap.ts'
 import { Legend } from './legend.ts'
 import { Overlay } from './overlay.ts'
 import { stagePng } from './picture.ts'
 import { createProfile, fillProfile, profileHeight } from './profile.ts'
-import { type SceneColours, StageScene, streakKind } from './scene.ts'
+import { StageScene, streakKind } from './scene.ts'
+import { sceneColours } from './sceneColours.ts'
 import { Tracers } from './tracers.ts'
-
-const mix = (a: readonly number[], b: readonly number[], x: number): [number, number, number] => [
-  a[0]! + x * (b[0]! - a[0]!),
-  a[1]! + x * (b[1]! - a[1]!),
-  a[2]! + x * (b[2]! - a[2]!),
-]
-
-function sceneColours(dark: boolean, signed: boolean): SceneColours {
-  const named = palette()
-  const paper = rgbOf(named.panel, dark ? [0.12, 0.11, 0.1] : [1, 1, 1])
-  const ink = rgbOf(named.ink, dark ? [0.93, 0.91, 0.87] : [0.14, 0.12, 0.1])
-  const straw = rgbOf(named.straw, dark ? [0.36, 0.29, 0.16] : [0.95, 0.87, 0.64])
-  return {
-    oil: dark ? mix(straw, [0.3, 0.18, 0.05], 0.45) : mix(straw, [1, 1, 1], 0.25),
-    deep: dark ? mix(straw, [0.16, 0.09, 0.02], 0.8) : mix(straw, [0.62, 0.42, 0.1], 0.45),
-    glass: mix(paper, ink, 0.28),
-    ink,
-    paper,
-    onFilm: dark === signed ? [1, 1, 1] : [0.04, 0.05, 0.08],
-    child: dark ? [0.55, 0.83, 0.97] : [0.1, 0.28, 0.6],
-    gloss: dark ? 0.16 : 0.22,
-  }
-}
 
 /** What the picture depends on; the hair line alone follows the cursor. */
 const pictured = (state: State) => [
