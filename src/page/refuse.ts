@@ -7,11 +7,12 @@ export const KEPT = 'What was on the page is kept.'
 /** Most problems told at once. */
 const MOST = 4
 
-/** The messages of problems that do not name their place themselves: tables and curves. */
-export const placed = (problems: readonly Problem[]): Pick<Problem, 'message'>[] =>
-  problems.map(({ where, message }) => ({
-    message: where && !message.includes(where) ? `${where}: ${message}` : message,
-  }))
+/** The messages of problems that do not name their place themselves: tables and curves. The file is named once, before them. */
+export const placed = (problems: readonly Problem[], file: string): Pick<Problem, 'message'>[] =>
+  problems.map(({ where, message }) => {
+    const place = where.startsWith(file) ? where.slice(file.length).replace(/^, /, '') : where
+    return { message: place && !message.includes(place) ? `${place}: ${message}` : message }
+  })
 
 /** `text` is a whole sentence and says what cannot be used. */
 export function refuse(

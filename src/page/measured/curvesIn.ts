@@ -13,7 +13,7 @@ import { joinCurves, joinedWords } from './joining.ts'
 /** Reads the text of such a file; asks what is to become of the curves that are here, if there are any. */
 export function takeCurvesFile(name: string, text: string, store: Store): void {
   const result = readCurvesFile(text)
-  if (!result.ok) refuse(store, `${name} cannot be used.`, placed(result.problems))
+  if (!result.ok) refuse(store, `${name} cannot be used.`, placed(result.problems, name))
   else if (result.curves.length === 0) say(store, 'note', `${name} holds no curves.`, KEPT)
   else if (store.getState().measured.length === 0) add(name, result.curves, store)
   else ask(name, result.curves, store)

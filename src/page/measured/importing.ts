@@ -96,7 +96,7 @@ function refuseTable(
   const action = result.preview
     ? { label: 'Look at its columns', run: () => show(incoming, reader, result, store) }
     : undefined
-  refuse(store, `${incoming.name} cannot be used.`, placed(result.problems), KEPT, action)
+  refuse(store, `${incoming.name} cannot be used.`, placed(result.problems, incoming.name), KEPT, action)
 }
 
 /** Keeps with a curve what its reading told. */
