@@ -48,6 +48,8 @@ function summaryObject(s: Summary, wall: number): Record<string, unknown> {
     collapseTime_s: known(s.collapseTime),
     collapseTimeError_s: known(s.collapseTimeError),
     lifeEnd_s: known(s.lifeEnd),
+    cut: s.cut,
+    otherOutcome: s.otherOutcome || null,
     scale: {
       radius_mm: known(s.scale.radius * 1e3),
       time_s: known(s.scale.time),
@@ -96,6 +98,7 @@ const digits = (value: number | null): string => {
 
 const OUTCOMES: Record<Summary['outcome'], string> = {
   lens: 'stays a lens',
+  spreads: 'spreads, and is still spread at the end',
   recedes: 'spreads and draws back',
   sheds: 'spreads and sheds drops',
   dries: 'dries without drawing back',
@@ -107,9 +110,11 @@ function summaryLines(life: Life, wall: number): string[] {
   const s = life.summary
   const of = (value: number, scale: number, unit: string) =>
     Number.isFinite(value) ? `${digits(known(value * scale))} ${unit}` : '–'
-  const many = s.childDrops.count > 0
   const pairs: [string, string][] = [
     ['outcome', `${OUTCOMES[s.outcome]}${s.cause ? ` (${s.cause})` : ''}`],
+    ...(s.otherOutcome
+      ? [['in doubt', `a coarser calculation of it ${OUTCOMES[s.otherOutcome]}`] as [string, string]]
+      : []),
     ['largest radius', `${of(s.maxRadius, 1e3, 'mm')} at ${of(s.maxRadiusTime, 1, 's')}`],
     ['within 1 % of it', `${s.maxRadiusBand.map((t) => digits(known(t))).join(' to ')} s`],
     ['collapse', of(s.collapseTime, 1, 's')],
@@ -117,7 +122,9 @@ function summaryLines(life: Life, wall: number): string[] {
     ['scales R*, t*', `${of(s.scale.radius, 1e3, 'mm')}, ${of(s.scale.time, 1, 's')}`],
     [
       'child drops',
-      many ? `${digits(known(s.childDrops.count))}, ${of(s.childDrops.volume, 1e9, 'µL')} in all` : 'none',
+      s.childDrops.volume > 0
+        ? `${digits(known(s.childDrops.count))}, ${of(s.childDrops.volume, 1e9, 'µL')} in all`
+        : 'none',
     ],
     ['closure', `volume ${s.volumeClosure.toExponential(1)}, alcohol ${s.alcoholClosure.toExponential(1)}`],
     ['computed in', `${of(wall, 1, 'ms')}, ${s.steps} steps`],

@@ -4,7 +4,7 @@ import { type RunHooks, runLevelSync, runLife } from './run.ts'
 import { type RadiusCurve, radiusAt } from './sample.ts'
 import type { Life, Summary } from './types.ts'
 
-export type LifeErrors = Pick<Summary, 'maxRadiusError' | 'collapseTimeError'>
+export type LifeErrors = Pick<Summary, 'maxRadiusError' | 'collapseTimeError' | 'otherOutcome'>
 
 /** Each estimate is the largest of: this many times the difference of the number from the companion's … */
 const OWN = { radius: 3, time: 4 }
@@ -16,6 +16,11 @@ const LEAST = {
   normal: { radius: 3e-3, time: 1.5e-2 },
   fine: { radius: 1.5e-3, time: 8e-3 },
 }
+
+/** Where the companion has another outcome, at least this part of the value is in doubt; … */
+const DOUBT = { radius: 0.1, time: 0.2 }
+/** … and where a calculation had to end before its life did, the estimate counts so many times. */
+const CUT = 3
 
 /** A life as far as its errors are concerned. */
 export interface Known extends Pick<Life, 'preset' | 'summary'> {
@@ -40,16 +45,22 @@ function curveDifference(mine: Known, other: Known): number {
 
 /** Estimated numerical errors (m and s; NaN where the number itself is NaN) of a life given its coarser companion. */
 export function errorsFrom(life: Known, companion: Known): LifeErrors {
-  const least = LEAST[life.preset.model.accuracy]
+  const agree = companion.summary.outcome === life.summary.outcome
+  const certain = LEAST[life.preset.model.accuracy]
+  const least = agree
+    ? certain
+    : { radius: Math.max(certain.radius, DOUBT.radius), time: Math.max(certain.time, DOUBT.time) }
+  const wider = life.summary.cut || companion.summary.cut ? CUT : 1
   const curve = curveDifference(life, companion)
   const bound = (mine: number, other: number, what: 'radius' | 'time') => {
     const apart = Number.isNaN(other) ? 3 * least[what] : (OWN[what] * Math.abs(mine - other)) / mine
-    return mine * Math.max(apart, CURVE[what] * curve, least[what])
+    return mine * wider * Math.max(apart, CURVE[what] * curve, least[what])
   }
   const { summary } = companion
   return {
     maxRadiusError: bound(life.summary.maxRadius, summary.maxRadius, 'radius'),
     collapseTimeError: bound(life.summary.collapseTime, summary.collapseTime, 'time'),
+    otherOutcome: agree ? '' : companion.summary.outcome,
   }
 }
 

@@ -1,16 +1,14 @@
 /** Preset → life. The one way in which page, worker and command line run the engine. */
 
-import { fieldCount } from '../model/bathFields.ts'
-import { FilmSystem } from '../model/film.ts'
-import { makeFilmMesh } from '../model/filmMesh.ts'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { findRing, setShedding } from '../model/ring.ts'
 import { restingRadius } from '../model/scales.ts'
 import { square } from '../numerics/elementary.ts'
-import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
-import { type Accuracy, accuracyOf, type Level } from './accuracy.ts'
+import { accuracyOf, type Level } from './accuracy.ts'
+import { type Engine, restEngine, takeEngine } from './engines.ts'
+import { HELD } from './held.ts'
 import { problemOf } from './problemOf.ts'
-import { Recorder } from './recorder.ts'
+import type { Recorder } from './recorder.ts'
 import { radiusAt } from './sample.ts'
 import { scalesOf } from './scalesOf.ts'
 import { collapseRadius, type Ending, LASTING, SHED, spread, summarise } from './summary.ts'
@@ -36,34 +34,12 @@ const ENOUGH_ATTEMPTS = 2500
 
 /** A drop that has not spread by this time, s, is taken to stay a lens. */
 const RESTING = 10
-/** A radius that has changed by less than this part in the later half of the time is held. */
-const HELD = 0.1
-
-/** Solvers at rest, by size: a second live instance of the same code would run slower and cost its set-up. */
-const atRest = new Map<string, Engine[]>()
-
-interface Engine {
-  sys: FilmSystem
-  stepper: RosenbrockStepper
-  recorder: Recorder
-}
-interface Lease extends Engine {
-  release(): void
-}
-
-function build({ inner, outer, method }: Accuracy, fields: number): Engine {
-  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields)
-  return { sys, stepper: new RosenbrockStepper(sys, method), recorder: new Recorder(sys) }
-}
-
-function lease(accuracy: Accuracy): Lease {
-  const fields = fieldCount(accuracy.fields)
-  const key = `${accuracy.inner}/${accuracy.outer}/${fields}/${accuracy.method.name}`
-  const shelf = atRest.get(key) ?? []
-  atRest.set(key, shelf)
-  const engine = shelf.pop() ?? build(accuracy, fields)
-  return { ...engine, release: () => shelf.push(engine) }
-}
+/**
+ * What was not computed is not known: before these times, s, a run that must end has no outcome. A lens comes to rest
+ * within a second; no drop rises and falls by a tenth within ten milliseconds (t* of a microlitre on the thinnest oil
+ * with the strongest evaporation is 70 ms).
+ */
+const LEAST_KNOWN = { lens: 1, spread: 0.01 }
 
 /** One run that can be advanced step by step. */
 class Run {
@@ -77,7 +53,9 @@ class Run {
   private readonly horizon: number
   private maximum = 0
   private collapsedAt = Number.NaN
-  private readonly borrowed: Lease
+  /** Whether the solver gave up: its engine is not used again. */
+  private troubled = false
+  private readonly borrowed: Engine
 
   constructor(
     readonly preset: Preset,
@@ -87,7 +65,7 @@ class Run {
     const { problem, facts } = problemOf(preset, accuracy.fields)
     this.problem = problem
     this.facts = facts
-    this.borrowed = lease(accuracy)
+    this.borrowed = takeEngine(accuracy)
     const { sys, stepper } = this.borrowed
     sys.setProblem(problem)
     sys.rtol = accuracy.rtol
@@ -167,14 +145,19 @@ class Run {
   /** Whether what has been computed is a life with an outcome, if it must end here. */
   private told(): boolean {
     const { sys, stepper } = this.borrowed
+    const half = radiusAt(this.recorder.lifeSeries(), 0.5 * stepper.t)
+    const held = Math.abs(sys.R - half) < HELD * sys.R
+    if (!spread(this.problem, this.facts.S0, this.maximum))
+      return held && this.plain() && stepper.t > LEAST_KNOWN.lens
+    if (stepper.t < LEAST_KNOWN.spread) return false
     const shed = this.recorder.last('childVolume') > SHED * this.problem.volume
     const past = shed && sys.R < 0.98 * this.maximum
-    const half = radiusAt(this.recorder.lifeSeries(), 0.5 * stepper.t)
-    return this.plain() || past || Math.abs(sys.R - half) < HELD * sys.R
+    return this.plain() || past || held
   }
 
   /** The run cannot go on: a failure, unless its outcome can be told. */
   private giveUp(why: string): Ending {
+    this.troubled = true
     const { sys, stepper } = this.borrowed
     const t = `t = ${stepper.t.toPrecision(4)} s`
     if (this.told()) {
@@ -210,7 +193,7 @@ class Run {
   finish(status: Life['status']): Life {
     this.worked = performance.now() - this.started
     const life = this.life(status)
-    this.borrowed.release()
+    if (!this.troubled) restEngine(this.borrowed)
     return life
   }
 }

@@ -3,6 +3,7 @@ import ndarray from 'ndarray'
 import ops from 'ndarray-ops'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { restingRadius } from '../model/scales.ts'
+import { HELD } from './held.ts'
 import { scalesOf } from './scalesOf.ts'
 import type { LifeFrames, LifeSeries, LiquidFacts, OutcomeName, Summary } from './types.ts'
 
@@ -114,25 +115,32 @@ function outcomeOf(
 ): { outcome: OutcomeName; cause: string } {
   const end = series.t.length - 1
   if (ending === 'wall') return { outcome: 'reaches-wall', cause: 'the edge reached the wall of the dish' }
-  if (series.childVolume[end] > SHED * problem.volume) {
-    return { outcome: 'sheds', cause: 'the ring broke into child drops' }
-  }
   if (!spread(problem, facts.S0, maximum)) {
+    if (ending === 'horizon' && facts.S0 >= 0 && series.U[end] * series.t[end] > HELD * series.R[end]) {
+      return { outcome: 'spreads', cause: STILL_GROWING }
+    }
     const cause =
       facts.S0 < 0
         ? 'the spreading parameter is negative: the tensions hold the drop together'
         : 'the drop lost its spreading before it had grown'
     return { outcome: 'lens', cause }
   }
+  if (series.childVolume[end] > SHED * problem.volume) {
+    return { outcome: 'sheds', cause: 'the ring broke into child drops' }
+  }
   const radius = series.R[end]
   if (Number.isNaN(collapse) && ending === 'gone' && radius > 0.5 * maximum) {
     return { outcome: 'dries', cause: 'the film dried where it lay' }
   }
   if ((ending === 'horizon' || ending === 'limit') && radius > 0.97 * maximum) {
-    return { outcome: 'recedes', cause: 'still spread at the end of the time that was computed' }
+    const growing = series.U[end] * series.t[end] > HELD * radius
+    return { outcome: 'spreads', cause: growing ? STILL_GROWING : STILL_SPREAD }
   }
   return { outcome: 'recedes', cause: 'evaporation took the alcohol at the edge and the edge drew back' }
 }
+
+const STILL_GROWING = 'still growing at the end of the time that was computed'
+const STILL_SPREAD = 'still spread at the end of the time that was computed'
 
 export interface Effort {
   steps: number
@@ -200,8 +208,10 @@ export function summarise(
     maxRadiusBand: maximum.band,
     collapseTime: collapse,
     lifeEnd: series.t[end],
+    cut: ending === 'limit' || ending === 'failed',
     maxRadiusError: Number.NaN,
     collapseTimeError: Number.NaN,
+    otherOutcome: '',
     scale: { ...scale, ratio: maximum.R / scale.radius },
     volumeClosure:
       Math.abs(

@@ -56,7 +56,11 @@ export interface Problem {
   message: string
 }
 
-export type OutcomeName = 'lens' | 'recedes' | 'sheds' | 'dries' | 'reaches-wall' | 'failed'
+/**
+ * What becomes of a drop. 'spreads': it was still as wide as ever when the time that was computed ended, so that nobody
+ * knows what comes; 'failed': what was computed does not tell.
+ */
+export type OutcomeName = 'lens' | 'spreads' | 'recedes' | 'sheds' | 'dries' | 'reaches-wall' | 'failed'
 
 /**
  * Fields of the life at every kept moment, SI units. Row k of a field starts at k·(its row length).
@@ -134,9 +138,13 @@ export interface Summary {
   /** NaN if it did not collapse. */
   collapseTime: number
   lifeEnd: number
+  /** Whether the calculation had to end before the life did (the cause says when). */
+  cut: boolean
   /** Estimated numerical error of maxRadius (m) and collapseTime (s); NaN if not estimated. */
   maxRadiusError: number
   collapseTimeError: number
+  /** What the coarser life from which the errors come ends as, where that is another outcome; '' if it agrees or is not known. */
+  otherOutcome: OutcomeName | ''
   scale: { radius: number; time: number; ratio: number; filmRadius: number; filmTime: number }
   volumeClosure: number
   alcoholClosure: number

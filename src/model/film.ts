@@ -17,6 +17,8 @@ export const DRY = 1e-9
 /** A film of this thickness (m) counts as half wet. */
 export const WET = 1e-8
 export const NO_WETNESS = 1e-12
+/** A composition (volume fraction) below this is none: what a dry spot is lent is then nothing. */
+const LENT = 1e-12
 /** Mobilities see at least this thickness, m. */
 export const LEAST = 1e-10
 
@@ -93,6 +95,8 @@ export class FilmSystem implements StiffSystem {
   paired = false
   /** 4νo, m²/s: all fields spread alike. */
   spreading = 0
+  /** Whether a dry spot is lent a composition (it is not where the drop has no alcohol and S no zero). */
+  lends = true
   rtol = 1e-2
   /** Absolute tolerance of the thickness, m. */
   thicknessFloor = 2e-9
@@ -143,12 +147,13 @@ export class FilmSystem implements StiffSystem {
     this.solver = new FilmSolver(this, this.jacobian)
   }
 
-  /** Sets the drop; the state is then laid by `fillStart`. */
+  /** Sets the drop; the state is then laid by `fillStart`. Nothing is left of the drop before. */
   setProblem(problem: DropProblem): void {
     if (fieldCount(problem.fields) !== this.modes)
       throw new RangeError('number of bath fields differs from the system’s')
+    this.clear()
     this.problem = problem
-    this.evaluated = null
+    this.lends = problem.phiDry > LENT
     this.setFields(problem)
     const { s, area, gap, cells } = this.mesh
     for (let i = 0; i < cells; i++) {
@@ -163,6 +168,23 @@ export class FilmSystem implements StiffSystem {
     this.shedRate = 0
     this.dispersion.reset(problem.dispersion)
     this.vapour.setLaw(problem.evaporation)
+  }
+
+  /** Empties everything that a life writes: a life is the same to the last bit, whatever was computed before it. */
+  private clear(): void {
+    const { h, phi, psi, closure, cover, coverSlope, wetness, sigma, pressure, curvature } = this
+    for (const part of [h, phi, psi, closure, cover, coverSlope, wetness, sigma, pressure, curvature])
+      part.fill(0)
+    const { shearFlux, speed, force, volumeFlux, alcoholFlux, filmFlux, decay, gain } = this
+    for (const part of [shearFlux, speed, force, volumeFlux, alcoholFlux, filmFlux, decay, gain]) part.fill(0)
+    this.evaluated = null
+    this.newState = true
+    this.R = this.U = this.edgePull = this.pairRate = this.shedAbove = 0
+    this.bounds.reset()
+    this.outer.clear()
+    this.band.clear()
+    this.jacobian.clear()
+    this.solver.clear()
   }
 
   private setFields({ fields, depth, oilViscosity, oilDensity }: DropProblem): void {
@@ -418,9 +440,11 @@ export class FilmSystem implements StiffSystem {
 
   /**
    * Share of a cell's fraction φ that is alcohol and not the composition lent to a dry spot; 1 where it is wet. Its sign
-   * lets the loss run with the content: what has been overdrawn condenses back.
+   * lets the loss run with the content: what has been overdrawn condenses back. Where a dry spot is lent nothing, φ is
+   * what there is, and the share is 1.
    */
   held(i: number): number {
+    if (!this.lends) return 1
     const product = this.psi[i] * this.h[i]
     const size = Math.abs(product)
     return (this.phi[i] < 0 ? size : product) / (size + this.problem.phiDry * DRY * DRY)

@@ -52,6 +52,15 @@ export class FilmJacobian {
     this.phiR = new Float64Array(sys.mesh.cells)
   }
 
+  /** Forgets the last state. The scratch of a face is written before it is read; what lasts longer is emptied. */
+  clear(): void {
+    for (const part of [this.byU, this.byR, this.books, this.phiH, this.phiPsi, this.hR, this.phiR])
+      part.fill(0)
+    for (const part of [this.forceH, this.forcePhi, this.fluxH, this.fluxPhi, this.alcoholH]) part.fill(0)
+    for (const part of [this.alcoholPhi, this.pressureH, this.pressurePhi, this.upH, this.upPhi]) part.fill(0)
+    this.fluxR = this.alcoholR = this.forceR = this.curvedPush = 0
+  }
+
   /** Jacobian at y, of which `sys` has just evaluated the rates. */
   linearise(y: Float64Array): void {
     const { sys } = this
@@ -103,7 +112,7 @@ export class FilmJacobian {
     // held = m/(|m| + φd ε²) with m = ψ h = φ (h² + ε²) − φd ε²
     const lent = problem.phiDry * DRY * DRY
     const product = Math.abs(sys.psi[i] * h[i]) + lent
-    const heldByM = (sys.phi[i] < 0 ? -lent : lent) / (product * product)
+    const heldByM = sys.lends ? (sys.phi[i] < 0 ? -lent : lent) / (product * product) : 0
     const alcoholH = speedA * lossA * (wetH * held + wet * heldByM * 2 * h[i] * sys.phi[i])
     const alcoholPhi =
       wet *

@@ -27,6 +27,14 @@ export class FilmSolver {
     this.edgeAdd = new Float64Array(sys.modes)
   }
 
+  /** Forgets the last factorisation. */
+  clear(): void {
+    this.border.fill(0)
+    this.edgeAdd.fill(0)
+    this.closing = 1
+    this.hg = 0
+  }
+
   factor(hg: number): boolean {
     const { sys, border, byU, byR } = this
     this.hg = hg

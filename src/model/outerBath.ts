@@ -55,6 +55,12 @@ export class OuterBath {
     this.pivot = new Float64Array(fields * K)
   }
 
+  /** Forgets what was factored: after it the fields are as new. */
+  clear(): void {
+    for (const part of [this.low, this.own, this.up, this.pivot, this.lowFactored, this.upFactored])
+      part.fill(0)
+  }
+
   /** Lays the outer mesh; `inside` is s of the face next to the edge. */
   setRadius(edge: number, dish: number, inside: number): void {
     const { radius, mesh, faces } = this

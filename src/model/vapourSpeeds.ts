@@ -19,6 +19,7 @@ export class VapourSpeeds {
 
   setLaw(law: Evaporation): void {
     this.law = law
+    this.startUp = 0
     if (law.kind !== 'uniform') return
     this.alcohol.fill(law.alcoholSpeed)
     this.water.fill(law.waterSpeed)

@@ -18,6 +18,10 @@ export class BlockBand {
   /** To be added to the diagonal in `factor` besides the shift. */
   readonly extraDiagonal: Float64Array
   private readonly kernel: Record<string, (...args: number[]) => number>
+  /** All that the kernels read and write. */
+  private readonly room: Float64Array
+  /** Places in `room` of the unit pivots of the two empty blocks. */
+  private readonly units: number[]
 
   constructor(
     readonly blocks: number,
@@ -34,8 +38,18 @@ export class BlockBand {
     this.data = new Float64Array(memory.buffer, layout.dataAt, rows * layout.width)
     this.vector = new Float64Array(memory.buffer, layout.vectorAt, rows)
     this.extraDiagonal = new Float64Array(memory.buffer, layout.diagonalAt, rows)
-    const factors = new Float64Array(memory.buffer, layout.factorsAt, (rows + 2 * size) * layout.width)
-    for (let p = rows; p < rows + 2 * size; p++) factors[p * layout.width + layout.half] = 1
+    this.room = new Float64Array(memory.buffer)
+    this.units = Array.from(
+      { length: 2 * size },
+      (_, k) => layout.factorsAt / 8 + (rows + k) * layout.width + layout.half,
+    )
+    this.clear()
+  }
+
+  /** Forgets matrix, factors and vectors: after it a band is as new, whatever (NaN, too) was solved with it before. */
+  clear(): void {
+    this.room.fill(0)
+    for (const at of this.units) this.room[at] = 1
   }
 
   /**

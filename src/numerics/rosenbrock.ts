@@ -131,12 +131,14 @@ export class RosenbrockStepper {
     this.stage = Array.from({ length: method.stages }, make)
   }
 
-  /** Starts a run; y must have been filled. */
+  /** Starts a run; y must have been filled. Nothing is left of the run before, NaN neither. */
   start(t: number, h: number): void {
     this.t = t
     this.h = h
     this.linearised = false
     this.lastStep = this.rejectedBefore = 0
+    this.lastError = 1
+    for (const part of [this.trial, this.f0, this.f, this.error, ...this.stage]) part.fill(0)
     this.ceiling = Number.POSITIVE_INFINITY
     this.counts.accepted = this.counts.rejected = this.counts.factorisations = 0
   }

@@ -111,8 +111,8 @@ export function receiveLife(store: Store, life: Life, current = true): void {
   const { life: known, outgoing, restAtMaximum, time, playing } = store.getState()
   if (known?.status === 'done' && known.frames === life.frames) {
     // The same life once more, now with its errors: nothing that is drawn has changed.
-    const { maxRadiusError, collapseTimeError } = life.summary
-    learn(store, { radiusError: maxRadiusError, collapseError: collapseTimeError })
+    const { maxRadiusError, collapseTimeError, otherOutcome } = life.summary
+    learn(store, { radiusError: maxRadiusError, collapseError: collapseTimeError, otherOutcome })
     return
   }
   const finished = known && known.status !== 'growing' ? known : outgoing

@@ -3,7 +3,7 @@
  * the functions of actions.ts. Lengths in m, times in s.
  */
 import { createStore, type StoreApi } from 'zustand/vanilla'
-import type { Life, Preset } from '../life/types.ts'
+import type { Life, OutcomeName, Preset } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import type { Envelope } from '../plan/envelope.ts'
 import type { NearestChange } from '../plan/nearestChange.ts'
@@ -64,6 +64,8 @@ export interface Neighbours {
   radiusError: number
   /** Numerical error of the collapse time, s; NaN while it is not known. */
   collapseError: number
+  /** Outcome of the coarser calculation from which the errors come, if it is another. */
+  otherOutcome: OutcomeName | ''
 }
 
 export const noNeighbours: Neighbours = {
@@ -73,6 +75,7 @@ export const noNeighbours: Neighbours = {
   threshold: null,
   radiusError: Number.NaN,
   collapseError: Number.NaN,
+  otherOutcome: '',
 }
 
 /** Outcomes along one input; `of` names the drop without that input. */

@@ -190,6 +190,7 @@ function bathRows(life: Life, f: SheetFigures): SheetRow[] {
 
 const OUTCOMES: Record<OutcomeName, string> = {
   lens: 'stays a lens',
+  spreads: 'spreads; what comes after was not computed',
   recedes: 'spreads, then draws back',
   sheds: 'spreads and sheds child drops',
   dries: 'spreads and dries where it lies',

@@ -145,7 +145,9 @@ async function fill(map: OutcomeMap, index: number, base: Preset, wish: MapWish,
   if (!life) return
   const { outcome, maxRadius, collapseTime, lifeEnd } = life.summary
   map.maxRadius[index] = maxRadius
-  if (outcome !== 'lens') map.life[index] = Number.isNaN(collapseTime) ? lifeEnd : collapseTime
+  // The life of a lens is no life, and that of a drop still spread at the end of the computed time is not known.
+  if (outcome === 'lens' || (outcome === 'spreads' && Number.isNaN(collapseTime))) return
+  map.life[index] = Number.isNaN(collapseTime) ? lifeEnd : collapseTime
 }
 
 /** First and last index that are nearest to `i` among the multiples of `step` below `n`; the last one takes the rest. */

@@ -35,6 +35,7 @@ const pair = (value: number, error: number): Cell => ({ value, text: withError(v
 
 const OUTCOMES: Record<OutcomeName, string> = {
   lens: 'stays a lens',
+  spreads: 'spreads; still spread at the end of the computed time',
   recedes: 'spreads and draws back',
   sheds: 'spreads and sheds child drops',
   dries: 'dries where it lies',

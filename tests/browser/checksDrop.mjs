@@ -3,7 +3,7 @@ import { shownLife } from './browser.mjs'
 import { asFile, chooseFiles, hold, messageLike, nextLife } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
-const outcomes = ['lens', 'recedes', 'sheds', 'dries', 'reaches-wall']
+const outcomes = ['lens', 'spreads', 'recedes', 'sheds', 'dries', 'reaches-wall']
 const bar = (page) => page.locator('#clock [role=slider]')
 
 export async function theDefaultDropRunsToItsEnd({ page }) {

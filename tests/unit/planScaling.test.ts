@@ -253,7 +253,7 @@ describe('rows of lives', () => {
     const row = atStrengths(changed([['model.accuracy', 'quick']]), [0.5, 0.6, 0.7])
     if (!row.ok) throw new Error('refused')
     const seen: number[] = []
-    const errors = { maxRadiusError: 1e-4, collapseTimeError: 0.1 }
+    const errors = { maxRadiusError: 1e-4, collapseTimeError: 0.1, otherOutcome: '' as const }
     const run = (preset: Preset) => runLifeSync(preset)
     const family = await familyOf(row.wanted, run, () => errors, { progress: (done) => void seen.push(done) })
     expect(family.items.map(({ name, maxRadiusError }) => [name, maxRadiusError])).toEqual([

@@ -8,6 +8,8 @@ import { type Neighbours, noNeighbours } from '../../src/page/store.ts'
 
 const summary: Summary = {
   outcome: 'sheds',
+  cut: false,
+  otherOutcome: '',
   cause: '',
   maxRadius: 0.0246,
   maxRadiusTime: 3.6,
@@ -28,13 +30,18 @@ const summary: Summary = {
   wall_ms: 1,
 }
 
-function life(change: Partial<Summary> = {}, strength = 0.5, threshold = 0.48): Life {
+function life(change: Partial<Summary> = {}, strength = 0.5, threshold = 0.48, left = 1e-10): Life {
   const preset = defaultPreset()
   return {
     preset: { ...preset, drop: { ...preset.drop, alcoholMassFraction: strength } },
     status: 'done',
     summary: { ...summary, ...change },
-    series: { t: Float64Array.of(0, 2.1), R: Float64Array.of(0.0025, 0.0123) },
+    series: {
+      t: Float64Array.of(0, 2.1),
+      R: Float64Array.of(0.0025, 0.0123),
+      U: Float64Array.of(0, 0.002),
+      volume: Float64Array.of(1e-8, left),
+    },
     facts: { criticalMassFraction: threshold, criticalPhi: 0.5, S0: strength - 0.48 },
   } as unknown as Life
 }
@@ -43,6 +50,19 @@ describe('the sentence', () => {
   it('tells how far, how thin, how many and how long', () => {
     expect(sentenceOf(life()).text).toBe(
       'Spreads to 24.6 mm in 3.6 s, thins to 0.40 µm at 22 mm, sheds about 0.7 million child drops and is gone after 6.2 s.',
+    )
+  })
+  it('does not call gone what is still there', () => {
+    expect(sentenceOf(life({}, 0.5, 0.48, 3e-9)).text).toMatch(
+      /child drops and still holds 3.0 µL after 6.2 s\.$/,
+    )
+    expect(sentenceOf(life({ collapseTime: 5 }, 0.5, 0.48, 3e-9)).text).toMatch(
+      /and has drawn back to a lens of 3.0 µL by 5.0 s\.$/,
+    )
+  })
+  it('claims nothing of a drop that is still spread when the calculation ends', () => {
+    expect(sentenceOf(life({ outcome: 'spreads', lifeEnd: 2.1 })).text).toBe(
+      'Has spread to 24.6 mm by 2.1 s, where the calculation ends, and is still growing.',
     )
   })
   it('carries the error where there is one', () => {

@@ -162,8 +162,7 @@ export class FitProblem {
 }
 
 /** Still a lens, or still spread: the end came by the clock, not by the drop. */
-const isUnderWay = ({ outcome, R }: Course): boolean =>
-  outcome === 'lens' || (outcome === 'recedes' && R.at(-1)! > 0.97 * Math.max(...R))
+const isUnderWay = ({ outcome }: Course): boolean => outcome === 'lens' || outcome === 'spreads'
 
 /** The preset at an accuracy; its own cell numbers hold for its own accuracy only. */
 function atAccuracy(preset: Preset, accuracy: Preset['model']['accuracy']): Preset {

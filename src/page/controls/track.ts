@@ -6,6 +6,7 @@ import { el } from '../dom.ts'
 /** Word for an outcome, as short as a track and a map need it. */
 export const outcomeWord: Record<PointState, string> = {
   lens: 'lens',
+  spreads: 'still spread',
   recedes: 'draws back',
   sheds: 'sheds',
   dries: 'dries',
@@ -18,6 +19,7 @@ export const outcomeWord: Record<PointState, string> = {
 /** Letter of an outcome where a word has no room. */
 export const outcomeLetter: Record<PointState, string> = {
   lens: 'L',
+  spreads: 'G',
   recedes: 'B',
   sheds: 'S',
   dries: 'D',

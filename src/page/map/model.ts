@@ -15,6 +15,7 @@ export type MapColour = 'outcome' | 'maxRadius' | 'life'
 /** Okabe & Ito, Color Universal Design (2008). */
 const outcomeColour: Record<PointState, string> = {
   lens: '#999999',
+  spreads: '#56b4e9',
   recedes: '#0072b2',
   sheds: '#009e73',
   dries: '#e69f00',

@@ -65,7 +65,15 @@ function axisFields(name: string, path: string, changed: () => void) {
   }
 }
 
-const legendOrder: readonly PointState[] = ['lens', 'recedes', 'sheds', 'dries', 'reaches-wall', 'failed']
+const legendOrder: readonly PointState[] = [
+  'lens',
+  'spreads',
+  'recedes',
+  'sheds',
+  'dries',
+  'reaches-wall',
+  'failed',
+]
 
 export function createMap(root: HTMLElement, store: Store): View {
   const x = axisFields('Across', 'drop.alcoholMassFraction', follow)

@@ -3,6 +3,7 @@ import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import { cellValue, createFields, type Fields, moveTo, pullsAt, surfaceSpeedAt } from '../../life/view.ts'
 import { count, duration, length, plain } from '../format.ts'
+import { leftOver } from '../sentence/sentence.ts'
 
 /** A small curve over r/R (0–1). */
 export interface Spark {
@@ -173,6 +174,7 @@ function ending(life: Life, look: Look): RimStep {
       : `The film, weak by now, is drawn together again; after ${end} it is still going on.`
   const endings: Partial<Record<typeof outcome, string>> = {
     recedes: drawnBack,
+    spreads: `The calculation ends after ${end}; the drop is still spread. What comes then is not known.`,
     'reaches-wall': `The drop reaches the wall of the dish after ${end}.`,
     dries: `The film dries where it lies, by ${end}.`,
   }
@@ -181,7 +183,7 @@ function ending(life: Life, look: Look): RimStep {
   return {
     title: sheds ? 'The rim breaks up' : title,
     text: sheds
-      ? `A long thin rim of liquid is not stable. From ${duration(summary.firstBreakUp)} on it sheds ${count(childDrops.count)} child drops (an estimate), half of their volume below ${length(childDrops.medianRadius, 2)} radius; gone after ${duration(summary.lifeEnd)}.`
+      ? `A long thin rim of liquid is not stable. From ${duration(summary.firstBreakUp)} on it sheds ${count(childDrops.count)} child drops (an estimate), half of their volume below ${length(childDrops.medianRadius, 2)} radius. The drop ${leftOver(life)}.`
       : after,
     time: look.time,
     radius: look.R,

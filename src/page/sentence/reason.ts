@@ -1,5 +1,5 @@
 /** Why there is a ±: which inputs move a number and by how much. Shown on demand under the sentence. */
-import type { Life } from '../../life/types.ts'
+import type { Life, OutcomeName } from '../../life/types.ts'
 import { MOVERS, type Reach, type Shift } from '../../plan/neighbours.ts'
 import { el } from '../dom.ts'
 import { plain } from '../format.ts'
@@ -49,39 +49,44 @@ function shiftTable(shifts: readonly Shift[], most: Reach['most']): HTMLElement 
   )
 }
 
-const outcomeWords: Record<string, string> = {
+const outcomeWords: Record<OutcomeName, string> = {
   lens: 'stays a lens',
+  spreads: 'is still spread at the end',
   recedes: 'draws back',
   sheds: 'sheds child drops',
   dries: 'dries where it lies',
   'reaches-wall': 'reaches the wall',
+  failed: 'could not be followed',
 }
 
 const how =
   'Found by running the lives next to this one. The inputs are taken as independent of one another (root of the sum of squares); how far each is moved is a judgement of what a school laboratory knows.'
 
 /** The reason for the ± in the sentence, as paragraphs; empty if nothing is known. */
-export function reasonFor(life: Life, { band, threshold, radiusError }: Neighbours): HTMLElement[] {
+export function reasonFor(
+  life: Life,
+  { band, threshold, radiusError, otherOutcome }: Neighbours,
+): HTMLElement[] {
   const error = radiusError >= 0 ? radiusError : life.summary.maxRadiusError
-  const numerical =
-    error > 0
-      ? [
-          el(
-            'p',
-            {},
-            `The calculation itself is good to ± ${plain(1e3 * error, 1)} mm (compared with another mesh).`,
-          ),
-        ]
-      : []
+  const says = (text: string) => el('p', {}, text)
+  const doubt = otherOutcome
+    ? [
+        says(
+          `The outcome itself is in doubt: in a coarser calculation the drop ${outcomeWords[otherOutcome]}.`,
+        ),
+      ]
+    : []
   if (life.summary.outcome === 'lens') {
-    if (!threshold) return []
-    return [el('p', {}, reachWords('The threshold', threshold, percents)), el('p', { class: 'note' }, how)]
+    if (!threshold) return doubt
+    return [...doubt, says(reachWords('The threshold', threshold, percents)), el('p', { class: 'note' }, how)]
   }
+  const mesh = `The calculation itself is good to ± ${plain(1e3 * error, 1)} mm (compared with another mesh).`
+  const numerical = error > 0 ? [says(mesh), ...doubt] : doubt
   if (!band) return numerical
   const { maxRadius } = band.reach
   const others = band.outcomes
     .filter((name) => name !== life.summary.outcome)
-    .map((name) => outcomeWords[name] ?? name)
+    .map((name) => outcomeWords[name])
   return [
     el('p', {}, reachWords('The largest radius', maxRadius, millimetres)),
     shiftTable(band.shifts, maxRadius.most),

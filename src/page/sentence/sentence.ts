@@ -1,4 +1,5 @@
 /** The one plain sentence about the present drop, made from its life. Pure. */
+import { HELD } from '../../life/held.ts'
 import type { Life } from '../../life/types.ts'
 import type { NearestChange } from '../../plan/nearestChange.ts'
 import type { Reach } from '../../plan/neighbours.ts'
@@ -76,6 +77,21 @@ function changeText(change: NearestChange | null, bottle: Bottle): string {
   return `${there}: add ${plain(amendment.add_mL, 2)} mL of the stock (${shortStrength(bottle.stock)}) to your ${bottle.mixture_mL} mL.`
 }
 
+/** Nothing is claimed of what comes after the end of the computed time. */
+function spreadsText(life: Life, beside: Neighbours): string {
+  const { lifeEnd, maxRadius } = life.summary
+  const { R, U } = life.series
+  const end = duration(lifeEnd)
+  const now = R.at(-1) ?? maxRadius
+  if ((U.at(-1) ?? 0) * lifeEnd > HELD * now)
+    return `has spread to ${widest(life, beside)} by ${end}, where the calculation ends, and is still growing`
+  return listed([
+    spreads(life, beside),
+    thinnest(life),
+    `is still that wide after ${end}, where the calculation ends`,
+  ])
+}
+
 function recedesText(life: Life, beside: Neighbours): string {
   const { collapseTime } = life.summary
   const end =
@@ -85,10 +101,24 @@ function recedesText(life: Life, beside: Neighbours): string {
   return listed([spreads(life, beside), thinnest(life), end])
 }
 
+/** A drop with less than this part of its volume left is gone. */
+const GONE = 0.02
+
+/** What is left of a drop that has shed, at the end of what was computed. */
+export function leftOver({ summary, series }: Pick<Life, 'summary' | 'series'>): string {
+  const left = series.volume.at(-1) ?? 0
+  const end = duration(summary.lifeEnd)
+  if (!(left > GONE * (series.volume[0] ?? 0))) return `is gone after ${end}`
+  const part = `${plain(1e9 * left, 2)} µL`
+  return summary.collapseTime > 0
+    ? `has drawn back to a lens of ${part} by ${duration(summary.collapseTime)}`
+    : `still holds ${part} after ${end}`
+}
+
 function shedsText(life: Life, beside: Neighbours): string {
-  const { childDrops, lifeEnd } = life.summary
-  const gone = `is gone after ${duration(lifeEnd)}`
-  return listed([spreads(life, beside), thinnest(life), `sheds ${count(childDrops.count)} child drops`, gone])
+  const { childDrops } = life.summary
+  const shed = `sheds ${count(childDrops.count)} child drops`
+  return listed([spreads(life, beside), thinnest(life), shed, leftOver(life)])
 }
 
 const wallText = ({ preset, summary }: Life): string =>
@@ -98,6 +128,7 @@ const wallText = ({ preset, summary }: Life): string =>
 
 const texts: Record<Life['summary']['outcome'], (life: Life, beside: Neighbours) => string> = {
   lens: lensText,
+  spreads: spreadsText,
   recedes: recedesText,
   sheds: shedsText,
   dries: (life, beside) =>
