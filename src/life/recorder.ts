@@ -1,6 +1,7 @@
 /** Keeps the moments of a run and hands them out as frames and series. */
 import { BOOKS, type FilmSystem } from '../model/film.ts'
 import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
+import type { Beading } from '../model/breakUp.ts'
 import type { RingShape } from '../model/ring.ts'
 import type { LifeFrames, LifeSeries } from './types.ts'
 
@@ -56,6 +57,9 @@ const SERIES_KEYS = [
   'childAlcohol',
   'childCount',
   'childRadius',
+  'beads',
+  'beadAmplitude',
+  'beadRadius',
 ] as const satisfies readonly (keyof LifeSeries)[]
 
 const FIELD_KEYS = [
@@ -81,6 +85,8 @@ export class Recorder {
   private readonly fields: Columns<(typeof FIELD_KEYS)[number]>
   private childCount = 0
   private lastChildVolume = 0
+  /** Radius of the drops that leave in the step under way, m. */
+  private childRadius = Number.NaN
 
   /** Tension above and below the film in the cells, N/m. */
   private readonly top: Float64Array
@@ -96,23 +102,26 @@ export class Recorder {
   reset(): void {
     this.count = 0
     this.childCount = this.lastChildVolume = 0
+    this.childRadius = Number.NaN
     for (const key of SERIES_KEYS) this.series[key].length = 0
     for (const key of FIELD_KEYS) this.fields[key].length = 0
   }
 
-  /** Records the state last evaluated by the system; `childRadius` (m) is that of the drops being shed now, or NaN. */
-  record(t: number, y: Float64Array, ring: RingShape, childRadius: number): void {
+  /** Records the state last evaluated by the system. */
+  record(t: number, y: Float64Array, ring: RingShape, beading: Beading): void {
     const { sys } = this
     this.count++
     this.recordFields(y)
     const s = this.series
     const book = (k: number) => 2 * Math.PI * y[sys.booksAt + k]
     const child = book(BOOKS.childVolume)
-    if (childRadius > 0 && child > this.lastChildVolume) {
-      this.childCount +=
-        (child - this.lastChildVolume) / ((4 / 3) * Math.PI * childRadius * childRadius * childRadius)
+    // What left in the last step left in the drops that were laid for it.
+    const left = this.childRadius
+    if (left > 0 && child > this.lastChildVolume) {
+      this.childCount += (child - this.lastChildVolume) / ((4 / 3) * Math.PI * left * left * left)
     }
     this.lastChildVolume = child
+    this.childRadius = sys.shedRate > 0 ? beading.dropRadius : Number.NaN
     s.t.push(t)
     s.R.push(sys.R)
     s.U.push(sys.U)
@@ -130,7 +139,10 @@ export class Recorder {
     s.childVolume.push(child)
     s.childAlcohol.push(book(BOOKS.childAlcohol))
     s.childCount.push(this.childCount)
-    s.childRadius.push(childRadius)
+    s.childRadius.push(this.childRadius)
+    s.beads.push(beading.count)
+    s.beadAmplitude.push(beading.amplitude)
+    s.beadRadius.push(beading.dropRadius)
   }
 
   private recordFields(y: Float64Array): void {

@@ -1,7 +1,9 @@
 /** Preset → life. The one way in which page, worker and command line run the engine. */
 
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
-import { findRing, setShedding } from '../model/ring.ts'
+import { type Beading, BreakUp } from '../model/breakUp.ts'
+import { bodyFrom, findRing } from '../model/ring.ts'
+import type { RingShape } from '../model/ring.ts'
 import { restingRadius } from '../model/scales.ts'
 import { square } from '../numerics/elementary.ts'
 import { accuracyOf, type Level } from './accuracy.ts'
@@ -11,7 +13,7 @@ import { problemOf } from './problemOf.ts'
 import type { Recorder } from './recorder.ts'
 import { radiusAt } from './sample.ts'
 import { scalesOf } from './scalesOf.ts'
-import { collapseRadius, type Ending, LASTING, SHED, spread, summarise } from './summary.ts'
+import { collapseRadius, type Ending, LASTING, lensRadius, SHED, spread, summarise } from './summary.ts'
 import type { Life, LifeResult, LiquidFacts, Preset } from './types.ts'
 
 export interface RunHooks {
@@ -53,6 +55,9 @@ class Run {
   private readonly horizon: number
   private maximum = 0
   private collapsedAt = Number.NaN
+  private readonly breakUp = new BreakUp()
+  private beadedAt = 0
+  private readonly lens: number
   /** Whether the solver gave up: its engine is not used again. */
   private troubled = false
   private readonly borrowed: Engine
@@ -81,6 +86,7 @@ class Run {
       () => problem.phi0,
     )
     stepper.start(0, 1e-7)
+    this.lens = lensRadius(problem, facts.S0)
     this.observe()
   }
 
@@ -89,8 +95,19 @@ class Run {
     const { sys, stepper } = this.borrowed
     sys.evaluate(stepper.y)
     const ring = findRing(sys)
-    const childRadius = this.problem.breakUp ? setShedding(sys, ring) : Number.NaN
-    this.recorder.record(stepper.t, stepper.y, ring, childRadius)
+    this.recorder.record(stepper.t, stepper.y, ring, this.bead(ring))
+  }
+
+  /** Takes the waves on the ring to the present moment and lays the shedding of the next step. */
+  private bead(ring: RingShape): Beading {
+    const { sys, stepper } = this.borrowed
+    // What flows in behind a ring that has just been shed down to the film goes the same way.
+    const left = ring.thinCell < 0 && sys.shedFrom < sys.mesh.cells
+    const body = left ? bodyFrom(sys, sys.shedFrom) : ring
+    const beading = this.breakUp.advance(sys, body, stepper.t - this.beadedAt, this.maximum / this.lens)
+    this.beadedAt = stepper.t
+    if (!this.problem.breakUp) sys.shedRate = 0
+    return beading
   }
 
   /** Steps until done or `ms` of work have passed. */

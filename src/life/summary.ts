@@ -1,6 +1,7 @@
 /** What a run comes to: outcome, maximum, collapse, closures. Reductions over the histories go through ndarray. */
 import ndarray from 'ndarray'
 import ops from 'ndarray-ops'
+import { SPREAD } from '../model/breakUp.ts'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { restingRadius } from '../model/scales.ts'
 import { HELD } from './held.ts'
@@ -98,12 +99,15 @@ export const SHED = 0.01
 /** Why the run ended. */
 export type Ending = 'settled' | 'gone' | 'wall' | 'horizon' | 'limit' | 'failed' | 'stopped'
 
-/** Whether the drop ever spread beyond a lens. */
-export function spread(problem: DropProblem, S0: number, maximum: number): boolean {
+/** Radius of the drop as a lens, m: at touch-down, or at rest if it has one and that is wider. */
+export function lensRadius(problem: DropProblem, S0: number): number {
   const rest = restingRadius(problem.volume, S0, problem.closures.at(problem.phi0, CLOSURE.levelling))
-  const lens = Math.max(problem.startRadius, Number.isFinite(rest) ? rest : 0)
-  return maximum > 1.2 * lens
+  return Math.max(problem.startRadius, Number.isFinite(rest) ? rest : 0)
 }
+
+/** Whether the drop ever spread beyond a lens. */
+export const spread = (problem: DropProblem, S0: number, maximum: number): boolean =>
+  maximum > SPREAD[0] * lensRadius(problem, S0)
 
 function outcomeOf(
   problem: DropProblem,
@@ -156,7 +160,8 @@ function medianChild(series: LifeSeries): number {
   const parts: { radius: number; volume: number }[] = []
   for (let k = 1; k < childVolume.length; k++) {
     const volume = childVolume[k] - childVolume[k - 1]
-    if (volume > 0 && childRadius[k] > 0) parts.push({ radius: childRadius[k], volume })
+    // What left in a step left in the drops that were laid at its start.
+    if (volume > 0 && childRadius[k - 1] > 0) parts.push({ radius: childRadius[k - 1], volume })
   }
   parts.sort((a, b) => a.radius - b.radius)
   let sum = 0

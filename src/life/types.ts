@@ -125,6 +125,12 @@ export interface LifeSeries {
   childCount: Float64Array
   /** Radius of the child drops being shed at this moment, m. */
   childRadius: Float64Array
+  /** Beads on the ring, an estimate: bulges round the drop of the wave that leads (NaN without a ring) … */
+  beads: Float64Array
+  /** … the displacement of the edge by it, m (NOISE of breakUp.ts at first, at most half the ring's base; 0 without a ring) … */
+  beadAmplitude: Float64Array
+  /** … and the radius of the drops that the ring would leave with it, m (NaN without a ring). */
+  beadRadius: Float64Array
 }
 
 export interface Summary {

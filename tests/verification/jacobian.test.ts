@@ -6,7 +6,7 @@
 import { describe, expect, it } from 'vitest'
 import { NO_FIELDS, SHORT_FIELDS } from '../../src/model/bathFields.ts'
 import type { DropProblem } from '../../src/model/problem.ts'
-import { findRing, setShedding } from '../../src/model/ring.ts'
+import { findRing } from '../../src/model/ring.ts'
 import { type Bench, bench } from './kernels.ts'
 import { referenceProblem } from './reference.ts'
 
@@ -106,8 +106,11 @@ function worst(b: Bench, hg: number): { size: number; row: number; side: number 
 }
 
 const sheds = (b: Bench) => {
-  const radius = setShedding(b.sys, findRing(b.sys))
-  expect(radius).toBeGreaterThan(0)
+  const ring = findRing(b.sys)
+  expect(ring.section).toBeGreaterThan(0)
+  b.sys.shedFrom = ring.thinCell + 1
+  b.sys.shedAbove = ring.thin
+  b.sys.shedRate = 3
 }
 
 const CASES: [string, Partial<DropProblem>, number, ((b: Bench) => void)?][] = [

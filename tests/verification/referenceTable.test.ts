@@ -114,34 +114,3 @@ describe('reference drop, accuracy "normal"', () => {
     })
   }
 })
-
-describe('reference drop with its ring breaking up', () => {
-  const shed = life({ 'ring.breakUp': true })
-  it('vanishes, and the child drops hold 6 to 8.5 of 10 µL', () => {
-    const { series, summary } = shed
-    const end = series.t.length - 1
-    expect(summary.outcome).toBe('sheds')
-    expect(series.volume[end]!).toBeLessThan(0.02 * series.volume[0]!)
-    expect(summary.childDrops.volume).toBeGreaterThan(6e-9)
-    expect(summary.childDrops.volume).toBeLessThan(8.5e-9)
-    expect(summary.volumeClosure).toBeLessThan(1e-9)
-    expect(summary.alcoholClosure).toBeLessThan(1e-9)
-  })
-  it('reaches the same radius within 4 %', () => {
-    expectClose(shed.summary.maxRadius, life({}).summary.maxRadius, { rtol: 0.04 })
-  })
-  it('sheds micrometre drops, smaller ones from a stronger mixture', () => {
-    const median = [0.4, 0.5, 0.7].map((w) => {
-      const { summary } = life({
-        'ring.breakUp': true,
-        'drop.alcoholMassFraction': w,
-        'model.accuracy': 'fine',
-      })
-      return summary.childDrops.medianRadius
-    })
-    for (const radius of median) expect(radius).toBeLessThan(1e-4)
-    expect(median[2]).toBeGreaterThan(1e-7)
-    expect(median[1]).toBeLessThan(median[0]!)
-    expect(median[2]).toBeLessThan(median[1]!)
-  })
-})
