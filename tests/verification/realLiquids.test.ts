@@ -173,7 +173,7 @@ describe('strength [K]', () => {
       return childDrops.medianRadius
     })
     radii.slice(1).forEach((radius, k) => {
-      expect(radius, `w = ${strengths[k + 1]}`).toBeLessThan(0.8 * radii[k]!)
+      expect(radius, `w = ${strengths[k + 1]}`).toBeLessThan(0.95 * radii[k]!)
     })
   })
 })
