@@ -1,7 +1,8 @@
 /** What all commands have in common: where text goes, exit codes, what is wrong with the input, files written. */
-import { writeFileSync } from 'node:fs'
+import { firstOf, shortened } from '../life/problemWords.ts'
 import { argumentWords } from './argumentWords.ts'
-import { userPath, whyNotWrite } from './files.ts'
+import { userPath } from './files.ts'
+import { printText, unprinted, whyNotWrite, whyUnwritten, writeWhole } from './writing.ts'
 
 /** Where text goes; replaced in tests. */
 export interface Output {
@@ -10,7 +11,13 @@ export interface Output {
 }
 
 export const TERMINAL: Output = {
-  out: (text) => void process.stdout.write(text),
+  out: (text) => {
+    try {
+      printText(text)
+    } catch (error) {
+      throw new WrongInput([unprinted(error)])
+    }
+  },
   err: (text) => void process.stderr.write(text),
 }
 
@@ -19,17 +26,27 @@ export class Wrong extends Error {}
 
 /** Something is wrong with what the user named or put into it; each message stands by itself. */
 export class WrongInput extends Error {
+  readonly messages: readonly string[]
   constructor(messages: readonly string[]) {
     super(messages.join('\n'))
+    this.messages = messages
   }
 }
 
+/** Most messages told at once. */
+const MOST = 20
+
+/** Tells what is wrong or doubtful, a line each: the first of many, and none at any length. */
+export function tell(to: Output, messages: readonly string[]): void {
+  for (const message of firstOf(messages, MOST)) to.err(`${message}\n`)
+}
+
 /** The words for what `Wrong`, `WrongInput` or parseArgs refused; other errors are passed on. */
-function refusal(error: unknown): string {
-  if (error instanceof WrongInput) return `${error.message}\n`
+function refusal(error: unknown): readonly string[] {
+  if (error instanceof WrongInput) return error.messages
   const words = error instanceof Wrong ? error.message : argumentWords(error)
   if (words === undefined) throw error
-  return `${words.replace(/(?<![.?])$/, '.')} --help shows what there is.\n`
+  return [`${words.replace(/(?<![.?])$/, '.')} --help shows what there is.`]
 }
 
 /**
@@ -47,7 +64,7 @@ export async function answer<Command extends object>(
     to.out(asked)
     return 0
   } catch (error) {
-    to.err(refusal(error))
+    tell(to, refusal(error))
     return 2
   }
 }
@@ -69,7 +86,7 @@ export interface Change {
 export function changeOf(text: string): Change {
   const cut = text.indexOf('=')
   if (cut < 1) throw new Wrong(`--set ${text}: write it as --set KEY=VALUE, e.g. --set drop.volume_uL=20`)
-  return { path: text.slice(0, cut).trim(), text: text.slice(cut + 1), from: `--set ${text}` }
+  return { path: text.slice(0, cut).trim(), text: text.slice(cut + 1), from: shortened(`--set ${text}`, 120) }
 }
 
 /** The only preset of a command. @throws Wrong */
@@ -80,22 +97,24 @@ export function onePreset([file, ...more]: readonly string[], example: string): 
   return file
 }
 
-/** Refuses a `--csv` that must not be written. @throws Wrong where it has no name, WrongInput */
+/** Refuses a `--csv` that must not be written; `inputs` are all files that the command reads. @throws Wrong where it has no name, WrongInput */
 export function mayWrite(csv: string | undefined, inputs: readonly string[]): void {
   if (csv === '') throw new Wrong('--csv is empty: give the name of the file to write')
   if (csv === undefined) return
-  for (const input of inputs) {
-    const why = whyNotWrite(userPath(csv), userPath(input))
-    if (why) throw new WrongInput([`--csv ${csv}: ${why}.`])
-  }
+  const why = whyNotWrite(
+    userPath(csv),
+    inputs.map((input) => userPath(input)),
+  )
+  if (why) throw new WrongInput([`--csv ${csv}: ${why}.`])
 }
 
-/** Writes what `--csv` asks for; an existing file is replaced. @throws WrongInput */
+/** Writes what `--csv` asks for, whole or not at all; an existing file is replaced. @throws WrongInput */
 export function write(csv: string | undefined, text: () => string): void {
   if (csv === undefined) return
+  const all = text()
   try {
-    writeFileSync(userPath(csv), text())
+    writeWhole(userPath(csv), all)
   } catch (error) {
-    throw new WrongInput([`--csv ${csv}: ${(error as Error).message}`])
+    throw new WrongInput([`--csv ${csv} could not be written: ${whyUnwritten(error)}.`])
   }
 }

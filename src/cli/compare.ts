@@ -5,7 +5,7 @@ import { notTaken } from '../measured/fit/curvePreset.ts'
 import { fitLives } from '../measured/fit/fitLives.ts'
 import type { LifeRunner } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
-import { answer, demand, mayWrite, type Output, TERMINAL, Wrong, WrongInput, write } from './command.ts'
+import { answer, demand, mayWrite, type Output, TERMINAL, tell, Wrong, WrongInput, write } from './command.ts'
 import { type CompareCommand, type Hypothesis, readCompare } from './compareArgs.ts'
 import { besides, rowsOf } from './compareLives.ts'
 import { compareCsv, compareObject, type Fitted } from './compareObject.ts'
@@ -18,7 +18,7 @@ const presetOf = ({ preset, liquids }: CompareCommand, changes: CompareCommand['
 function curvesOf(command: CompareCommand, to: Output): MeasuredCurve[] {
   const curves = command.tables.flatMap((file) => {
     const made = demand(loadTable(file, command.choices))
-    for (const warning of made.warnings) to.err(`${warning}\n`)
+    tell(to, made.warnings)
     return made.curves
   })
   return withStarts(curves, command.starts)
@@ -59,15 +59,15 @@ async function fitOne(
 async function work(command: CompareCommand, to: Output, run: LifeRunner): Promise<number> {
   const preset = presetOf(command, command.changes)
   const curves = curvesOf(command, to)
-  mayWrite(command.csv, [command.preset, ...command.tables])
+  mayWrite(command.csv, [command.preset, ...command.liquids, ...command.tables])
   for (const path of Object.keys(command.limits)) {
     if (!command.hypotheses.some(({ unknowns }) => unknowns.includes(path)))
       throw new Wrong(`--limit ${path}: it is no unknown of a --fit`)
   }
-  for (const curve of curves) {
-    const untaken = notTaken(curve, preset)
-    if (untaken) to.err(`${untaken}\n`)
-  }
+  tell(
+    to,
+    curves.flatMap((curve) => notTaken(curve, preset) || []),
+  )
   const compared = await besides(preset, curves, run)
   const fits: Fitted[] = []
   for (const hypothesis of command.hypotheses) fits.push(await fitOne(hypothesis, curves, command, run))

@@ -1,6 +1,6 @@
-/** Files that the user names: paths, reading, refusing. */
-import { existsSync, readFileSync, realpathSync, statSync } from 'node:fs'
-import { dirname, resolve } from 'node:path'
+/** Files that the user names: paths, and reading. */
+import { closeSync, constants, fstatSync, openSync, readSync, type Stats, statSync } from 'node:fs'
+import { resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url))
@@ -11,37 +11,57 @@ export function userPath(path: string, env = process.env, cwd = process.cwd()): 
   return resolve(byNpm ? env.INIT_CWD! : cwd, path)
 }
 
-export type Read = { ok: true; text: string } | { ok: false; message: string }
-
 const WHY: Record<string, string> = {
   ENOENT: 'there is no such file',
   EISDIR: 'this is a folder',
   EACCES: 'reading it is not permitted',
   ENOTDIR: 'there is no such file',
+  ELOOP: 'this is a link that leads back to itself',
+  ENAMETOOLONG: 'there is no such file (the name is too long)',
 }
 
-/** Reads a UTF-8 text file of at most `limit` bytes; says why not. */
-export function readText(path: string, limit: number): Read {
-  try {
-    const { size } = statSync(path)
-    if (size > limit) return { ok: false, message: `the file has ${size} bytes; at most ${limit} are read` }
-    return { ok: true, text: new TextDecoder('utf-8', { fatal: true }).decode(readFileSync(path)) }
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code ?? ''
-    if (code === 'ERR_ENCODING_INVALID_ENCODED_DATA')
-      return { ok: false, message: 'this is not a text in UTF-8' }
-    return { ok: false, message: WHY[code] ?? (error as Error).message }
-  }
+/** Why this is nothing to read; a pipe may never end, a device neither, and nothing tells beforehand. */
+function unreadable(stats: Stats): string | undefined {
+  if (stats.isFile()) return undefined
+  if (stats.isDirectory()) return 'this is a folder'
+  if (stats.isFIFO() || stats.isSocket())
+    return 'this is a pipe, not a file. Save what comes through it to a file first, and give that file'
+  return 'this is a device, not a file'
 }
+
+const tooLarge = (size: number | string, limit: number): string =>
+  `the file has ${size} bytes; at most ${limit} are read`
 
 export type ReadBytes = { ok: true; bytes: Uint8Array } | { ok: false; message: string }
 
-/** Reads a file of at most `limit` bytes; says why not. */
+/** Up to `limit` bytes of an open file, whatever size it claims: it may grow meanwhile. */
+function readOpen(file: number, limit: number): ReadBytes {
+  const stats = fstatSync(file)
+  const why = unreadable(stats) ?? (stats.size > limit ? tooLarge(stats.size, limit) : undefined)
+  if (why) return { ok: false, message: why }
+  const parts: Uint8Array[] = []
+  let size = 0
+  while (size <= limit) {
+    const part = new Uint8Array(Math.max(65_536, stats.size + 1 - size))
+    const count = readSync(file, part)
+    if (count === 0) return { ok: true, bytes: Buffer.concat(parts) }
+    parts.push(part.subarray(0, count))
+    size += count
+  }
+  return { ok: false, message: tooLarge(`more than ${limit}`, limit) }
+}
+
+/** Reads a regular file of at most `limit` bytes; says why not. Never waits for a pipe or a device. */
 export function readBytes(path: string, limit: number): ReadBytes {
   try {
-    const { size } = statSync(path)
-    if (size > limit) return { ok: false, message: `the file has ${size} bytes; at most ${limit} are read` }
-    return { ok: true, bytes: readFileSync(path) }
+    const why = unreadable(statSync(path))
+    if (why) return { ok: false, message: why }
+    const file = openSync(path, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0))
+    try {
+      return readOpen(file, limit)
+    } finally {
+      closeSync(file)
+    }
   } catch (error) {
     return {
       ok: false,
@@ -50,12 +70,15 @@ export function readBytes(path: string, limit: number): ReadBytes {
   }
 }
 
-const real = (path: string): string => (existsSync(path) ? realpathSync(path) : path)
+export type Read = { ok: true; text: string } | { ok: false; message: string }
 
-/** Why `target` must not be written (it is an input, a folder, or its folder is missing); undefined if it may. */
-export function whyNotWrite(target: string, input: string): string | undefined {
-  if (real(target) === real(input)) return 'this is one of the inputs; it is not overwritten'
-  if (existsSync(target) && statSync(target).isDirectory()) return 'this is a folder'
-  if (!existsSync(dirname(target))) return 'its folder does not exist'
-  return undefined
+/** Reads a UTF-8 text file of at most `limit` bytes; says why not. */
+export function readText(path: string, limit: number): Read {
+  const read = readBytes(path, limit)
+  if (!read.ok) return read
+  try {
+    return { ok: true, text: new TextDecoder('utf-8', { fatal: true }).decode(read.bytes) }
+  } catch {
+    return { ok: false, message: 'this is not a text in UTF-8' }
+  }
 }

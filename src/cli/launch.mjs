@@ -1,19 +1,24 @@
-/** `node src/cli/launch.mjs COMMAND …`: runs src/cli/COMMAND.ts in this process. */
-import { existsSync } from 'node:fs'
-import { ensureInstalled } from './install.mjs'
+/** `node src/cli/launch.mjs COMMAND …`: runs src/cli/COMMAND.ts in this process. The commands are those of package.json. */
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { ensureInstalled, ROOT } from './install.mjs'
 
-const [name = '', ...args] = process.argv.slice(2)
-const entry = new URL(`./${name}.ts`, import.meta.url)
-if (!/^[a-z]+$/.test(name) || !existsSync(entry)) {
-  process.stderr.write(`There is no command ${JSON.stringify(name)}.\n`)
+const { scripts } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8'))
+const commands = Object.keys(scripts).filter((name) => scripts[name] === `node src/cli/launch.mjs ${name}`)
+
+const [name, ...args] = process.argv.slice(2)
+if (!commands.includes(name)) {
+  const short = name?.length > 60 ? `${name.slice(0, 60)}…` : name
+  const wrong = name === undefined ? 'Which command?' : `There is no command ${JSON.stringify(short)}.`
+  process.stderr.write(`${wrong} There are: ${commands.join(', ')}. Each knows --help.\n`)
   process.exit(2)
 }
 ensureInstalled()
 const { register } = await import('tsx/esm/api')
 register()
-const { main } = await import(entry.href)
-process.stdout.on('error', (error) => {
-  if (error.code === 'EPIPE') process.exit(0)
-  throw error
-})
+const { endWithOutput } = await import('./writing.ts')
+process.stdout.on('error', endWithOutput)
+// Where nobody hears, the exit code still tells.
+process.stderr.on('error', () => {})
+const { main } = await import(new URL(`./${name}.ts`, import.meta.url).href)
 process.exitCode = await main(args)

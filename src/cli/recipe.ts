@@ -5,7 +5,7 @@ import { figure, given } from '../plan/figures.ts'
 import { GRADUATED_PIPETTE, type Pipette } from '../plan/pipette.ts'
 import { type Amendment, amendmentOf, type Recipe, type RecipeWish, recipeOf } from '../plan/recipe.ts'
 import { STRENGTH_FORMS, type Strength, strengthWords } from '../plan/strength.ts'
-import { answer, demand, type Output, TERMINAL, Wrong } from './command.ts'
+import { answer, demand, type Output, TERMINAL, tell, Wrong } from './command.ts'
 import { loadLiquid } from './load.ts'
 import { numberOption, strengthOption } from './optionValues.ts'
 
@@ -114,7 +114,10 @@ function amendmentText(a: Amendment): string {
 function work({ wish, have, json }: Wish, to: Output): number {
   const made = have ? amendmentOf({ ...wish, have }) : recipeOf(wish)
   if (!made.ok) {
-    to.err(made.problems.map((p) => `${p.message}\n`).join(''))
+    tell(
+      to,
+      made.problems.map((p) => p.message),
+    )
     return 2
   }
   const { ok: _, ...told } = made

@@ -10,14 +10,14 @@ import { scalingReport } from '../plan/scalingReport.ts'
 import { ratiosTable } from '../plan/scalingTables.ts'
 import { tableCsv } from '../plan/table.ts'
 import type { RunLike } from '../plan/work.ts'
-import { answer, demand, mayWrite, type Output, TERMINAL, Wrong, WrongInput, write } from './command.ts'
+import { answer, demand, mayWrite, type Output, TERMINAL, tell, Wrong, WrongInput, write } from './command.ts'
 import { loadPreset, loadTable } from './load.ts'
 import { readScaling, type ScalingCommand } from './scalingArgs.ts'
 import { scalingText } from './scalingText.ts'
 
 function curvesOf(file: string, { choices }: ScalingCommand, to: Output): MeasuredCurve[] {
   const made = demand(loadTable(file, choices))
-  for (const warning of made.warnings) to.err(`${warning}\n`)
+  tell(to, made.warnings)
   return made.curves
 }
 
@@ -50,9 +50,12 @@ async function work(command: ScalingCommand, to: Output, run: RunLike, estimate:
   const { changes, liquids, csv } = command
   const presets = command.presets.map((file) => demand(loadPreset(file, changes, liquids)).preset)
   const curves = command.tables.flatMap((file) => curvesOf(file, command, to))
-  mayWrite(csv, [...command.presets, ...command.tables])
+  mayWrite(csv, [...command.presets, ...liquids, ...command.tables])
   const { items: lives, failures } = await familyOf(wantedOf(presets, curves, command), run, estimate)
-  for (const { name, reason } of failures) to.err(`${name}: the run failed: ${reason}\n`)
+  tell(
+    to,
+    failures.map(({ name, reason }) => `${name}: the run failed: ${reason}`),
+  )
   const measured = curves.map((curve) => itemOfCurve(curve, presets[0] ?? null))
   const items: ScalingItem[] = [...measured, ...lives]
   const report = scalingReport(items, { rule: command.rule, by: command.by })

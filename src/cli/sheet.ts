@@ -5,7 +5,7 @@ import { labSheetText } from '../plan/labSheet.ts'
 import { type SheetOptions, sheetOf } from '../plan/sheetOf.ts'
 import { STRENGTH_FORMS } from '../plan/strength.ts'
 import type { RunLike } from '../plan/work.ts'
-import { answer, type Change, changeOf, demand, type Output, onePreset, TERMINAL } from './command.ts'
+import { answer, type Change, changeOf, demand, type Output, onePreset, TERMINAL, tell } from './command.ts'
 import { LIQUID_OPTION, loadPreset } from './load.ts'
 import { numberOption, strengthOption } from './optionValues.ts'
 
@@ -73,7 +73,10 @@ async function work(
   const { preset } = demand(loadPreset(file, changes, liquids))
   const made = await sheetOf(preset, run, options)
   if (!made.ok) {
-    to.err(made.problems.map((p) => `${file}: ${p.message}\n`).join(''))
+    tell(
+      to,
+      made.problems.map((p) => `${file}: ${p.message}`),
+    )
     return made.problems.some(({ where }) => where === 'life') ? 1 : 2
   }
   to.out(json ? jsonText(made.sheet) : labSheetText(made.sheet))

@@ -2,7 +2,7 @@
 import { withErrorsSync } from '../life/errors.ts'
 import { runLifeSync } from '../life/run.ts'
 import type { Life, LifeResult, Preset } from '../life/types.ts'
-import { answer, demand, mayWrite, type Output, TERMINAL, write } from './command.ts'
+import { answer, demand, mayWrite, type Output, TERMINAL, tell, write } from './command.ts'
 import { loadPreset } from './load.ts'
 import { csvText, jsonObject, tableText } from './output.ts'
 import { readSimulate, type SimulateCommand } from './simulateArgs.ts'
@@ -50,18 +50,21 @@ function reportFailure(
 ): number {
   const causes = result.problems.map((p) => p.message)
   if (result.reason === 'invalid') {
-    for (const cause of causes) to.err(`${command.preset}: ${cause}\n`)
+    tell(
+      to,
+      causes.map((cause) => `${command.preset}: ${cause}`),
+    )
     return 2
   }
   const cause = causes.join(' ')
   if (command.json) to.out(`${JSON.stringify({ outcome: 'failed', cause })}\n`)
-  else to.err(`${command.preset}: the run failed: ${cause}\n`)
+  else tell(to, [`${command.preset}: the run failed: ${cause}`])
   return 1
 }
 
 function work(command: SimulateCommand, to: Surroundings): number {
   const { preset } = demand(loadPreset(command.preset, command.changes, command.liquids))
-  mayWrite(command.csv, [command.preset])
+  mayWrite(command.csv, [command.preset, ...command.liquids])
   const { result, wall } = runRepeated(to.run, preset, command.repeat)
   if (!result.ok) return reportFailure(result, command, to)
   const failed = result.life.summary.outcome === 'failed'

@@ -21,6 +21,7 @@ import {
   type Output,
   onePreset,
   TERMINAL,
+  tell,
   Wrong,
   write,
 } from './command.ts'
@@ -86,7 +87,7 @@ async function work(
   run: RunLike,
 ): Promise<number> {
   const { preset } = demand(loadPreset(asked.file, asked.changes, asked.liquid))
-  mayWrite(asked.csv, [asked.file])
+  mayWrite(asked.csv, [asked.file, ...asked.liquid])
   if (asked.all) {
     to.out(allPairs(preset))
     return 0
@@ -96,8 +97,12 @@ async function work(
   const report = thresholdReport(preset, band)
   write(asked.csv, () => curveCsv(report))
   to.out(asked.json ? `${JSON.stringify(thresholdObject(report))}\n` : thresholdText(report))
-  for (const failure of band?.failures ?? []) to.err(`a neighbouring life failed: ${failure}\n`)
-  return band && band.failures.length > 0 ? 1 : 0
+  const failures = band?.failures ?? []
+  tell(
+    to,
+    failures.map((failure) => `a neighbouring life failed: ${failure}`),
+  )
+  return failures.length > 0 ? 1 : 0
 }
 
 /** Runs the command; gives the exit code (0 done, 1 a life failed, 2 wrong input). */

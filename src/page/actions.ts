@@ -1,4 +1,5 @@
 /** Every change of the page's state, as small functions on the store. */
+import { shortened } from '../life/problemWords.ts'
 import type { Life, Preset } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import type { Bottle } from './recipe/bottle.ts'
@@ -198,10 +199,11 @@ export function showCurve(store: Store, id: string, shown: boolean): void {
 export function say(
   store: Store,
   kind: Message['kind'],
-  text: string,
+  whole: string,
   kept = '',
   action?: Message['action'],
 ): void {
+  const text = shortened(whole)
   const { messages } = store.getState()
   const others = messages.filter((message) => message.text !== text)
   const message: Message = { id: newId('message'), kind, text, kept, ...(action ? { action } : {}) }

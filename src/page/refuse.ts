@@ -1,4 +1,5 @@
 /** The message for something of the user's that cannot be used: the first problems, how many more, what was kept. */
+import { firstOf } from '../life/problemWords.ts'
 import type { Problem } from '../life/types.ts'
 import { say } from './actions.ts'
 import type { Message, Store } from './store.ts'
@@ -22,7 +23,9 @@ export function refuse(
   kept = KEPT,
   action?: Message['action'],
 ): void {
-  const told = problems.slice(0, MOST).map(({ message }) => message)
-  const more = problems.length > MOST ? [`(and ${problems.length - MOST} more)`] : []
-  say(store, 'error', [text, ...told, ...more].join(' '), kept, action)
+  const told = firstOf(
+    problems.map(({ message }) => message),
+    MOST,
+  )
+  say(store, 'error', [text, ...told].join(' '), kept, action)
 }

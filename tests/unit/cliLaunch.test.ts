@@ -1,11 +1,10 @@
 /** The command line as it is started, in its own process; and the counting of `npm test`. */
-import { spawnSync } from 'node:child_process'
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
+import { launch, node, ROOT as root } from '../fixtures/spawned.ts'
 
-const root = join(import.meta.dirname, '../..')
 const folder = mkdtempSync(join(tmpdir(), 'rimtide-launch-'))
 afterAll(() => rmSync(folder, { recursive: true }))
 
@@ -15,39 +14,49 @@ interface Counts {
   skipped: number
 }
 
-function node(script: string, args: string[], env: Record<string, string> = {}) {
-  const run = spawnSync(process.execPath, [join(root, script), ...args], {
-    cwd: root,
-    encoding: 'utf8',
-    env: { ...process.env, ...env },
-  })
-  return { code: run.status, out: run.stdout, err: run.stderr }
-}
-const launch = (args: string[], env?: Record<string, string>) => node('src/cli/launch.mjs', args, env)
-
 describe('launch', () => {
-  it('prints the help on stdout with code 0', () => {
-    const { code, out, err } = launch(['simulate', '--help'])
+  it('prints the help on stdout with code 0', async () => {
+    const { code, out, err } = await launch(['simulate', '--help'])
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toContain('--set KEY=VALUE')
   })
-  it('reports bad input on stderr with code 2, path relative to the caller', () => {
+  it('reports bad input on stderr with code 2, path relative to the caller', async () => {
     writeFileSync(
       join(folder, 'far.json'),
       '{"format":"rimtide-preset","version":1,"drop":{"volume_uL":500}}',
     )
-    const { code, out, err } = launch(['simulate', 'far.json', '--json'], {
+    const { code, out, err } = await launch(['simulate', 'far.json', '--json'], {
       INIT_CWD: folder,
       npm_lifecycle_event: 'simulate',
     })
     expect({ code, out }).toEqual({ code: 2, out: '' })
     expect(err).toBe('far.json: drop.volume_uL is 500. Permitted: 0.5 to 100 µL.\n')
   })
-  it.each(['nothing', '../x', ''])('knows no command %j', (name) => {
-    expect(launch([name])).toMatchObject({ code: 2, out: '' })
+  const scripts = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')).scripts
+  const commands = ['compare', 'recipe', 'scaling', 'sheet', 'simulate', 'threshold']
+  it.each(['nothing', '../x', '', 'load', 'command', 'toString', '--help', 'simulate.ts'])(
+    'knows no command %j, and tells which there are',
+    async (name) => {
+      const { code, out, err } = await launch([name])
+      expect({ code, out }).toEqual({ code: 2, out: '' })
+      expect(err).toMatch(/^There is no command ".*"\. There are: .*\. Each knows --help\.\n$/)
+      for (const command of commands) expect(err).toContain(command)
+    },
+  )
+  it('asks for a command where none is given', async () => {
+    const { code, err } = await launch([])
+    expect(code).toBe(2)
+    expect(err).toMatch(/^Which command\? There are: simulate, /)
   })
-  it('runs a shipped preset to its end', () => {
-    const { code, out, err } = launch(['simulate', 'presets/harbour-lane-lens.json', '--json'])
+  it('does not repeat a name at any length', async () => {
+    expect((await launch(['x'.repeat(100_000)])).err.length).toBeLessThan(300)
+  })
+  it.each(commands)('knows %s, also as a script of the package', async (name) => {
+    expect(scripts[name]).toBe(`node src/cli/launch.mjs ${name}`)
+    expect(await launch([name, '--help'])).toMatchObject({ code: 0, err: '' })
+  })
+  it('runs a shipped preset to its end', async () => {
+    const { code, out, err } = await launch(['simulate', 'presets/harbour-lane-lens.json', '--json'])
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(JSON.parse(out).outcome).toBe('lens')
   })
@@ -59,8 +68,8 @@ describe('start', () => {
     [['--port', '70000'], {}],
     [[], { PORT: '0x50' }],
     [['--colour'], {}],
-  ])('refuses %j %j', (args, env) => {
-    const { code, err } = node('src/cli/start.mjs', args, env)
+  ])('refuses %j %j', async (args, env) => {
+    const { code, err } = await node('src/cli/start.mjs', args, env)
     expect(code).toBe(2)
     expect(err).toMatch(/Permitted: whole numbers from 1 to 65535|--port/)
   })
