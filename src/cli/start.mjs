@@ -1,5 +1,5 @@
 /** `npm start`: installs, builds when needed, serves the built page on this machine only. */
-import { existsSync, readdirSync, statSync } from 'node:fs'
+import { accessSync, constants, existsSync, readdirSync, statSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { ensureInstalled, ROOT } from './install.mjs'
@@ -33,34 +33,63 @@ function newest(path) {
   return Math.max(stat.mtimeMs, ...readdirSync(path).map((name) => newest(join(path, name))))
 }
 
-function isBuilt() {
-  const page = join(ROOT, 'dist', 'index.html')
-  if (!existsSync(page)) return false
-  const built = statSync(page).mtimeMs
+const DIST = join(ROOT, 'dist')
+const isBuilt = () => existsSync(join(DIST, 'index.html'))
+
+/** True if no source is newer than the built page. */
+function isFresh() {
+  const built = statSync(join(DIST, 'index.html')).mtimeMs
   return SOURCES.every((source) => newest(join(ROOT, source)) <= built)
 }
 
-async function serve(vite, port) {
-  const preview = { host: '127.0.0.1', port: port ?? PREFERRED_PORT, strictPort: port !== undefined }
+function canWrite(folder) {
   try {
-    return await vite.preview({ configFile: join(ROOT, 'vite.config.ts'), logLevel: 'warn', preview })
-  } catch (error) {
-    return stop(`Cannot serve on port ${preview.port}: ${error.message}`)
+    accessSync(folder, constants.W_OK)
+    return true
+  } catch {
+    return false
   }
 }
 
+/** Builds the page where it is missing or old, and can be built. */
+async function provide() {
+  if (isBuilt() && isFresh()) return
+  const folder = existsSync(DIST) ? DIST : ROOT
+  if (canWrite(folder)) return build()
+  if (!isBuilt())
+    stop(
+      `The page is not built yet, and ${folder} cannot be written to. Run "npm run build" where it can be.`,
+    )
+  process.stderr.write(
+    `The built page is older than its sources, and ${folder} cannot be written to: the old page is shown.\n`,
+  )
+}
+
+/** The runner reads vite.config.ts without writing a file for it. */
+async function build() {
+  process.stdout.write('Building the page …\n')
+  const options = { configFile: join(ROOT, 'vite.config.ts'), configLoader: 'runner', logLevel: 'warn' }
+  const vite = await import('vite')
+  await vite.build(options).catch((error) => stop(`The build failed: ${error.message}`))
+}
+
+async function serve(wanted) {
+  const { servePage } = await import('./serving.mjs')
+  const port = wanted ?? PREFERRED_PORT
+  try {
+    return await servePage({ outDir: DIST, port, strictPort: wanted !== undefined })
+  } catch (error) {
+    return stop(`Cannot serve on port ${port}: ${error.message}`)
+  }
+}
+
+// The page is served also where nobody reads what is printed here.
+for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {})
 const port = wantedPort()
 ensureInstalled()
-const vite = await import('vite')
-if (!isBuilt()) {
-  process.stdout.write('Building the page …\n')
-  await vite
-    .build({ configFile: join(ROOT, 'vite.config.ts'), logLevel: 'warn' })
-    .catch((error) => stop(`The build failed: ${error.message}`))
-}
-const server = await serve(vite, port)
-const address = server.httpServer.address()
-process.stdout.write(`Rimtide is at http://127.0.0.1:${address.port}/\nStop with Ctrl-C.\n`)
+await provide()
+const server = await serve(port)
+process.stdout.write(`Rimtide is at ${server.address}\nStop with Ctrl-C.\n`)
 for (const signal of ['SIGINT', 'SIGTERM']) {
   process.on(signal, () => void server.close().finally(() => process.exit(0)))
 }

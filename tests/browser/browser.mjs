@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { chromium } from 'playwright-core'
-import { preview } from 'vite'
+import { servePage } from '../../src/cli/serving.mjs'
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 
@@ -35,15 +35,7 @@ export async function serve() {
   const outDir = process.env.RIMTIDE_DIST ?? `${root}dist`
   if (!existsSync(`${outDir}/index.html`))
     throw new Error(`There is no built page in ${outDir}. Run npm run build first.`)
-  const server = await preview({
-    root: `${root}src/page`,
-    configFile: false,
-    logLevel: 'silent',
-    build: { outDir },
-    preview: { host: '127.0.0.1', port: 4370, strictPort: false },
-  })
-  const { port } = server.httpServer.address()
-  return { address: `http://127.0.0.1:${port}/`, close: () => server.close() }
+  return servePage({ outDir, port: 4370, strictPort: false })
 }
 
 /** Waits until a finished, current life is on the page, and the stage, whose code comes last. */
