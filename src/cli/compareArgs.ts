@@ -32,7 +32,7 @@ ${rows(FITTABLE).join('\n')}
 
 ${TABLE_HELP}
 
-Exit code 0: done. 1: a life or a fit failed, or a fit did not come to its end. 2: something is wrong with the input.
+Exit code 0: done. 1: a life or a fit failed, or a fit did not come to its end. 2: something is wrong with the input, or the output cannot be written.
 `
 
 /** The keys in lines of two. */

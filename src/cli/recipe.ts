@@ -27,7 +27,7 @@ export const HELP = `How to mix alcohol and water from a bottle: volumes, weight
   --help               this text
 
 A strength is written as ${STRENGTH_FORMS}.
-Exit code 0: done. 2: something is wrong with the input, or the wish cannot be met.
+Exit code 0: done. 2: something is wrong with the input, the wish cannot be met, or the output cannot be written.
 `
 
 const OPTIONS = {

@@ -34,7 +34,7 @@ ${ruleLines.join('\n')}
 
 ${TABLE_HELP}
 
-Exit code 0: done. 1: a run failed, with its cause. 2: something is wrong with the input.
+Exit code 0: done. 1: a run failed, with its cause. 2: something is wrong with the input, or the output cannot be written.
 `
 
 const OPTIONS = {

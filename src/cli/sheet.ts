@@ -24,7 +24,7 @@ export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to ex
   --help             this text
 
 A strength is written as ${STRENGTH_FORMS}.
-Exit code 0: done. 1: the run failed, with its cause. 2: something is wrong with the input.
+Exit code 0: done. 1: the run failed, with its cause. 2: something is wrong with the input, or the output cannot be written.
 `
 
 const OPTIONS = {

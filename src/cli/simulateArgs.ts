@@ -34,7 +34,7 @@ const HELP = `Computes the whole life of a drop of water and alcohol on a bath o
   --keys            lists every key with unit, permitted range and default
   --help            this text
 
-Exit code 0: done. 1: the run failed, with its cause. 2: something is wrong with the input.
+Exit code 0: done. 1: the run failed, with its cause. 2: something is wrong with the input, or the output cannot be written.
 `
 
 const OPTIONS = {

@@ -41,7 +41,7 @@ export const HELP = `From which strength on a drop spreads on its oil: by mass, 
   --help            this text
 
 The tension between drop and oil is assumed: interface.water_mNperM, interface.end_mNperM and interface.decay change it.
-Exit code 0: done. 1: a life failed, with its cause. 2: something is wrong with the input.
+Exit code 0: done. 1: a life failed, with its cause. 2: something is wrong with the input, or the output cannot be written.
 `
 
 const OPTIONS = {
