@@ -199,7 +199,8 @@ export function sameCurve(a: MeasuredCurve, b: MeasuredCurve): boolean {
   )
 }
 
-function sameNumbers(a: ArrayLike<number> | undefined, b: ArrayLike<number> | undefined): boolean {
+/** True when two lists hold the same numbers to the bit (NaN equals NaN), or both are missing. */
+export function sameNumbers(a: ArrayLike<number> | undefined, b: ArrayLike<number> | undefined): boolean {
   if (a === b) return true
   if (!a || !b || a.length !== b.length) return false
   for (let i = 0; i < a.length; i++) if (!Object.is(a[i], b[i])) return false

@@ -1,7 +1,7 @@
 /** Fitting lives to measured curves on the page. */
 import { readdir, readFile } from 'node:fs/promises'
 import { settled } from './browser.mjs'
-import { asFile, chooseFiles, hold, violationsIn } from './page.mjs'
+import { asFile, chooseFiles, hold, nextLife, violationsIn } from './page.mjs'
 
 const presets = new URL('../../presets/', import.meta.url)
 
@@ -61,6 +61,61 @@ export async function twoUnknownsAreFittedTakenOverAndUndone({ page }) {
   )
   await page.keyboard.press('Control+z')
   await page.waitForFunction(() => !location.hash.includes('bath.viscosity_mPas'))
+}
+
+/** Figures of the fit in the report: caption and head of the table of values. */
+const printedFit = (page) =>
+  page.evaluate(() => {
+    const paper = new DOMParser().parseFromString(
+      document.querySelector('#report iframe')?.srcdoc ?? '',
+      'text/html',
+    )
+    const captions = [...paper.querySelectorAll('figcaption')].map(({ textContent }) => textContent)
+    return [
+      ...captions.filter((text) => /fitted lives|Residuals of the fit/.test(text)),
+      ...[...paper.querySelectorAll('h3')]
+        .map(({ textContent }) => textContent)
+        .filter((t) => /^Fitted/.test(t)),
+    ]
+  })
+
+/** Waits until the report's figures of the fit are marked, or are not. */
+async function fitIsMarked(page, wanted, words) {
+  await page.locator('#report').scrollIntoViewIfNeeded()
+  for (let i = 0; i < 200; i++) {
+    const texts = await printedFit(page)
+    if (
+      texts.length === 3 &&
+      texts.every((text) => /stale/i.test(text) === wanted && (!wanted || text.includes(words)))
+    )
+      return
+    await page.waitForTimeout(50)
+  }
+  hold(
+    false,
+    `the report ${wanted ? 'does not mark' : 'marks'} the fit: ${JSON.stringify(await printedFit(page))}`,
+  )
+}
+
+export async function aStaleFitIsMarkedInTheReport({ page }) {
+  const drop = JSON.parse(await readFile(new URL('harbour-lane-spreads.json', presets), 'utf8'))
+  await nextLife(page, () => chooseFiles(page, [asFile('drop.json', JSON.stringify(drop))]))
+  await loadDemo(page)
+  await page.locator('#fit-begin').click()
+  await fitted(page)
+  await fitIsMarked(page, false)
+  const name = await page.locator('#measured li[data-curve] .name').textContent()
+  await page.getByRole('button', { name: `Edit ${name}`, exact: true }).click()
+  await page
+    .getByLabel(/^Use the point at/)
+    .first()
+    .uncheck()
+  await fitIsMarked(page, true, `the points set aside of “${name}”`)
+  await page.locator('body').press('Control+z')
+  await fitIsMarked(page, false)
+  const other = { ...drop, bath: { ...drop.bath, liquid: 'sunflower-oil' } }
+  await nextLife(page, () => chooseFiles(page, [asFile('other.json', JSON.stringify(other))]))
+  await fitIsMarked(page, true, '“Bath”')
 }
 
 export async function aFitIsStoppedAndGoesOnWithTheKeyboard({ page }) {

@@ -1,7 +1,10 @@
 /** A fit on the page, as data: plots, units, names, and what taking over changes. */
 import { beforeAll, describe, expect, it } from 'vitest'
+import type { Preset } from '../../src/life/types.ts'
+import { withExcluded } from '../../src/measured/edit.ts'
 import { fitLives } from '../../src/measured/fit/fitLives.ts'
-import type { LifeFit } from '../../src/measured/fit/types.ts'
+import type { FitWish, LifeFit } from '../../src/measured/fit/types.ts'
+import type { MeasuredCurve } from '../../src/measured/types.ts'
 import { startOf } from '../../src/measured/usable.ts'
 import { redo, undo } from '../../src/page/actions.ts'
 import {
@@ -12,7 +15,8 @@ import {
   residualPanel,
   shownUnknown,
 } from '../../src/page/fit/model.ts'
-import { valuesTable } from '../../src/page/fit/reportPart.ts'
+import { figuresOf, valuesTable } from '../../src/page/fit/reportPart.ts'
+import { changedSince } from '../../src/page/fit/since.ts'
 import { takeOver, withFit } from '../../src/page/fit/takeOver.ts'
 import { csvText } from '../../src/page/plots/dataTable.ts'
 import { svgText } from '../../src/page/plots/svgText.ts'
@@ -92,6 +96,57 @@ describe('values of a fit', () => {
     expect(keptName(1, { ...fit, unknowns: fit.unknowns.slice(0, 1) })).toBe(
       'B: Oil viscosity (constant rate)',
     )
+  })
+})
+
+describe('a fit made before something changed', () => {
+  const unknowns = [OIL, 'drop.alcoholMassFraction', 'startTime']
+  const wish = { preset: closedPreset, curves, unknowns }
+  const [first, second] = curves as [MeasuredCurve, MeasuredCurve]
+  const since = (
+    change: { preset?: Preset; measured?: MeasuredCurve[] },
+    of: Pick<FitWish, 'preset' | 'curves' | 'unknowns'> = wish,
+  ) => changedSince(of, { preset: closedPreset, measured: curves, ...change })
+
+  it('is still of the drop when only its unknowns, words or places in the list differ', () => {
+    expect(since({})).toBe('')
+    expect(since({ preset: withKeys(closedPreset, { [OIL]: 70, title: 'x' }) })).toBe('')
+    expect(since({ measured: [second, first] })).toBe('')
+    const moved = { ...first, meta: { ...first.meta, startTime_s: 1.1, colour: 'green' as const } }
+    expect(since({ measured: [moved, second] })).toBe('')
+    // Ticked off and on again: the same points.
+    expect(since({ measured: [withExcluded(withExcluded(first, 3, true), 3, false), second] })).toBe('')
+  })
+  it('tells what has changed', () => {
+    expect(since({ preset: withKeys(closedPreset, { 'drop.volume_uL': 12 }) })).toBe('“Volume”')
+    const four = { 'drop.volume_uL': 12, 'bath.depth_mm': 9, 'air.temperature_C': 25, 'ring.breakUp': true }
+    expect(since({ preset: withKeys(closedPreset, four) })).toBe('4 values of the drop')
+    const name = first.name
+    const with1 = (curve: MeasuredCurve) => since({ measured: [curve, second] })
+    expect(with1(withExcluded(first, 3, true))).toBe(`the points set aside of “${name}”`)
+    expect(with1({ ...first, radius: first.radius.map((r) => 1.1 * r) })).toBe(`the points of “${name}”`)
+    // A contact that is fitted must not hide a changed statement.
+    expect(with1({ ...first, meta: { ...first.meta, volume_uL: 12 } })).toBe(
+      `what “${name}” states of its drop`,
+    )
+    expect(since({ measured: [second] })).toBe(`the curve “${name}” (removed)`)
+    const later = { ...first, meta: { startTime_s: 1.1 } }
+    expect(since({ measured: [later, second] }, { ...wish, unknowns: [OIL] })).toBe(
+      `the contact of “${name}”`,
+    )
+  })
+  it('is printed with a mark in titles, captions and table, and without one while it holds', () => {
+    const marked = figuresOf({ fit, curves: styled, since: '“Volume”' })
+    for (const { title, caption } of marked) {
+      expect(title).toMatch(/ \(stale\)$/)
+      expect(caption).toMatch(/^Stale: this fit was made before these changed: “Volume”\. /)
+    }
+    expect(marked[0]!.table!.title).toBe('Fitted values (stale: made before a change of “Volume”)')
+    const sound = figuresOf({ fit, curves: styled, since: '' })
+    expect(JSON.stringify(sound.map(({ title, caption, table }) => [title, caption, table]))).not.toMatch(
+      /stale/i,
+    )
+    expect(sound[0]!.table).toEqual(marked[0]!.table && { ...marked[0]!.table, title: 'Fitted values' })
   })
 })
 

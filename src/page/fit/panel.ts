@@ -1,16 +1,9 @@
 /** Fit: which inputs bring the lives onto the measured points, how well they are known, and what the points cannot tell. */
 import './fit.css'
-import {
-  type FitStep,
-  type FitWish,
-  type LifeFit,
-  MOST_UNKNOWNS,
-  START_TIME,
-} from '../../measured/fit/types.ts'
+import { type FitStep, type FitWish, type LifeFit, MOST_UNKNOWNS } from '../../measured/fit/types.ts'
 import { numberText } from '../../measured/fit/words.ts'
 import { el, keepFocus, oncePerFrame } from '../dom.ts'
 import { plain } from '../format.ts'
-import { withoutInput } from '../lives/neighbours.ts'
 import { createPlanClient, type PlanJob } from '../lives/planClient.ts'
 import { followNearness } from '../near.ts'
 import { plotColours } from '../plots/figure.ts'
@@ -33,6 +26,7 @@ import {
 } from './model.ts'
 import { offerFit } from './reportPart.ts'
 import { resultView } from './result.ts'
+import { changedSince } from './since.ts'
 import { takeOver } from './takeOver.ts'
 
 const STAGES: Record<FitStep['stage'], string> = {
@@ -41,6 +35,8 @@ const STAGES: Record<FitStep['stage'], string> = {
   finish: 'Finishing with lives of the drop’s accuracy',
   check: 'Checking with finer lives',
 }
+
+const OF_EARLIER = 'This fit is of an earlier drop or of other points.'
 
 /** A fit that is under way or over, with what it is of. */
 interface Shown {
@@ -231,17 +227,8 @@ export function createFit(root: HTMLElement, store: Store): View {
     return `${STAGES[stage]}: ${lives} lives, ${sum}.`
   }
 
-  /** Whether the shown fit is of the present drop, its unknowns aside, and of the curves as they are. */
-  function isOld({ wish }: Shown): boolean {
-    const { preset, measured } = store.getState()
-    const paths = wish.unknowns.filter((path) => path !== START_TIME)
-    const contacts = wish.unknowns.includes(START_TIME)
-    const same = wish.curves.every((curve) => {
-      const now = measured.find(({ id }) => id === curve.id)
-      return now === curve || (contacts && now?.radius === curve.radius && now.excluded === curve.excluded)
-    })
-    return !same || withoutInput(preset, ...paths) !== withoutInput(wish.preset, ...paths)
-  }
+  /** What has changed since the shown fit was begun; '' if it is of the present drop and curves, or still under way. */
+  const sinceThen = ({ wish }: Shown): string => (job ? '' : changedSince(wish, store.getState()))
 
   function draw(): void {
     if (!nearness.near) return
@@ -255,10 +242,11 @@ export function createFit(root: HTMLElement, store: Store): View {
     plots.hidden = shown === null || shown.lives.size === 0
     actions.hidden = !shown?.fit
     if (!shown) return
-    const old = !job && isOld(shown)
-    figures.classList.toggle('old', old)
+    const since = sinceThen(shown)
+    figures.classList.toggle('old', since !== '')
     keep.disabled = !shown.fit || kept.has(shown.fit)
-    if (old && shown.fit) says.textContent = 'This fit is of an earlier drop or of other points.'
+    if (since && shown.fit) says.textContent = `${OF_EARLIER} Changed since: ${since}.`
+    else if (says.textContent?.startsWith(OF_EARLIER)) says.textContent = ''
     if (plots.hidden) return
     const colours = plotColours(state.dark)
     radius.show(radiusPanel(curvesOf(shown), shown.lives), colours, [])
@@ -276,7 +264,9 @@ export function createFit(root: HTMLElement, store: Store): View {
     says.textContent =
       takeOver(store, shown.fit) || 'The drop has the fitted values now. Undo brings the last ones back.'
   })
-  const takeBack = offerFit(() => (shown?.fit ? { fit: shown.fit, curves: curvesOf(shown) } : null))
+  const takeBack = offerFit(() =>
+    shown?.fit ? { fit: shown.fit, curves: curvesOf(shown), since: sinceThen(shown) } : null,
+  )
   const nearness = followNearness(root, ask)
   const unwatch = watch(store, ({ preset, measured, hidden, dark }) => [preset, measured, hidden, dark], ask)
   return {

@@ -29,29 +29,44 @@ export function valuesTable({ unknowns }: Pick<LifeFit, 'unknowns'>): Table {
   }
 }
 
-function figuresOf(fit: LifeFit, curves: readonly FitCurve[]): ReportFigure[] {
+/** A fit to be reported. */
+export interface ShownFit {
+  fit: LifeFit
+  curves: readonly FitCurve[]
+  /** What has changed since it was made; '' if nothing. */
+  since: string
+}
+
+/** The figures; those of a fit of an earlier drop or of other points say so in title, caption and table. */
+export function figuresOf({ fit, curves, since }: ShownFit): ReportFigure[] {
   const picture = (panel: Panel) => ({
     svg: svgText([panel], { title: panel.title, subtitle: '', bare: true }),
     csv: csvText([panel]),
   })
   const words = [goodnessText(fit), ...fit.warnings].join(' ')
+  const mark = since && ' (stale)'
+  const stale = since && `Stale: this fit was made before these changed: ${since}. `
+  const values = valuesTable(fit)
   return [
     {
-      title: 'Measured radii and fitted lives',
-      caption: words,
+      title: `Measured radii and fitted lives${mark}`,
+      caption: `${stale}${words}`,
       ...picture(radiusPanel(curves, livesOfFit(fit))),
-      table: valuesTable(fit),
+      table: {
+        ...values,
+        title: since ? `${values.title} (stale: made before a change of ${since})` : values.title,
+      },
     },
     {
-      title: 'Residuals of the fit',
-      caption: `Measured minus life, with ± 1 σ. ${chanceText(fit)}`,
+      title: `Residuals of the fit${mark}`,
+      caption: `${stale}Measured minus life, with ± 1 σ. ${chanceText(fit)}`,
       ...picture(residualPanel(fit, curves, paperColours.ink)),
     },
   ]
 }
 
 /** Offers the fit that is shown to the report. */
-export const offerFit = (shown: () => { fit: LifeFit; curves: FitCurve[] } | null): (() => void) =>
+export const offerFit = (shown: () => ShownFit | null): (() => void) =>
   offerPart({
     id: 'fit',
     label: 'Fit: values, residuals',
@@ -60,6 +75,6 @@ export const offerFit = (shown: () => { fit: LifeFit; curves: FitCurve[] } | nul
     lacks: () => (shown() ? '' : 'no fit has been made'),
     make() {
       const now = shown()
-      return now ? figuresOf(now.fit, now.curves) : []
+      return now ? figuresOf(now) : []
     },
   })
