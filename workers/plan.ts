@@ -4,6 +4,7 @@ import { estimateErrors } from '../src/life/errors.ts'
 import { runLife } from '../src/life/run.ts'
 import type { Life } from '../src/life/types.ts'
 import { fitLives } from '../src/measured/fit/fitLives.ts'
+import { courseOfDrop } from '../src/measured/fit/ownDrop.ts'
 import { envelopeOf } from '../src/plan/envelope.ts'
 import { familyOf } from '../src/plan/family.ts'
 import { nearestChange } from '../src/plan/nearestChange.ts'
@@ -46,6 +47,10 @@ const doing: Doing = {
   async nearest({ preset, stock, have_mL }, hooks) {
     const nearest = await nearestChange(preset, run, { ...hooks, stock, have_mL })
     return { nearest, threshold: thresholdReach(preset) }
+  },
+  async course({ preset }, { cancelled }) {
+    const course = await courseOfDrop(preset, run, cancelled)
+    return cancelled() ? null : course
   },
   stretches: ({ preset, wish }, hooks, report) =>
     outcomesAlong(preset, wish, run, { ...hooks, grown: report }),

@@ -1,6 +1,6 @@
 /** What the worker for whole series of lives answers to; shared by the worker and the page. */
 import type { Preset } from '../src/life/types.ts'
-import type { FitOutcome, FitStep, FitWish } from '../src/measured/fit/types.ts'
+import type { Course, FitOutcome, FitStep, FitWish } from '../src/measured/fit/types.ts'
 import type { Envelope } from '../src/plan/envelope.ts'
 import type { Family, Wanted } from '../src/plan/family.ts'
 import type { NearestChange } from '../src/plan/nearestChange.ts'
@@ -23,6 +23,8 @@ export interface PlanKinds {
     give: { nearest: NearestChange; threshold: Reach }
     report: never
   }
+  /** The life of a measured curve's own drop; null after a stop. */
+  course: { ask: { preset: Preset }; give: Course | null; report: never }
   stretches: { ask: { preset: Preset; wish: StretchWish }; give: Stretches; report: Stretches }
   sheet: {
     ask: { preset: Preset; options: Omit<SheetOptions, 'progress' | 'cancelled' | 'pause'> }

@@ -1,9 +1,8 @@
 /** Lives of curves' own drops beside their points, and the points as rows of a table. */
-import type { LifeResult, Preset } from '../life/types.ts'
-import { residuals } from '../measured/compare.ts'
-import { courseOf } from '../measured/fit/course.ts'
+import type { Preset } from '../life/types.ts'
 import { curvePreset } from '../measured/fit/curvePreset.ts'
-import type { LifeFit, LifeRunner } from '../measured/fit/types.ts'
+import { courseOfDrop, dropName, laidOn } from '../measured/fit/ownDrop.ts'
+import type { Course, LifeFit, LifeRunner } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
 import { WrongInput } from './command.ts'
@@ -15,19 +14,17 @@ export async function besides(
   curves: readonly MeasuredCurve[],
   run: LifeRunner,
 ): Promise<Compared[]> {
-  const known = new Map<string, LifeResult>()
+  const known = new Map<string, Course>()
   const all: Compared[] = []
   for (const curve of curves) {
     const own = curvePreset(preset, curve)
     if (!own.ok) throw new WrongInput(own.problems.map((p) => p.message))
-    const name = JSON.stringify(own.preset)
-    const result = known.get(name) ?? (await attempt(run, own.preset))
-    known.set(name, result)
-    const course = courseOf(result)
-    const points = usedPoints(curve)
-    const far = residuals(points, course.t, course.R)
+    const name = dropName(own.preset)
+    const course = known.get(name) ?? (await courseOfDrop(own.preset, run))
+    known.set(name, course)
+    const far = laidOn(curve, course)
     const { residual } = far
-    const life = points.radius.map((R, i) => R - residual[i]!)
+    const life = usedPoints(curve).radius.map((R, i) => R - residual[i]!)
     all.push({
       curve,
       preset: own.preset,
@@ -39,14 +36,6 @@ export async function besides(
     })
   }
   return all
-}
-
-async function attempt(run: LifeRunner, preset: Preset): Promise<LifeResult> {
-  try {
-    return await run(preset)
-  } catch (error) {
-    return { ok: false, reason: 'crashed', problems: [{ where: 'engine', message: String(error) }] }
-  }
 }
 
 /** All points beside the drop as it stands, then beside each fit. */

@@ -1,6 +1,7 @@
 /** Every change of the page's state, as small functions on the store. */
 import { shortened } from '../life/problemWords.ts'
 import type { Life, Preset } from '../life/types.ts'
+import type { Course } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import type { Bottle } from './recipe/bottle.ts'
 import { radialSpanOf, timeSpanOf } from './spans.ts'
@@ -164,6 +165,16 @@ export const learn = (store: Store, news: Partial<Neighbours>): void =>
   store.setState(({ neighbours }) => ({ neighbours: { ...neighbours, ...news } }))
 export const learnStretches = (store: Store, path: string, known: KnownStretches): void =>
   store.setState(({ stretches }) => ({ stretches: { ...stretches, [path]: known } }))
+
+/** Own lives kept at least: undo and the way back of a slider find theirs again. */
+const ownLivesKept = 200
+/** Takes over the life of a curve's own drop. */
+export const learnOwnLife = (store: Store, name: string, course: Course): void =>
+  store.setState(({ ownLives, measured }) => {
+    const most = Math.max(ownLivesKept, 2 * measured.length)
+    const older = [...ownLives].filter(([known]) => known !== name).slice(1 - most)
+    return { ownLives: new Map([...older, [name, course]]) }
+  })
 
 /** Changes the bottle at hand; what was told with the old one is forgotten. */
 export const setBottle = (store: Store, change: Partial<Bottle>): void =>

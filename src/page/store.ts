@@ -4,6 +4,7 @@
  */
 import { createStore, type StoreApi } from 'zustand/vanilla'
 import type { Life, OutcomeName, Preset } from '../life/types.ts'
+import type { OwnLives } from '../measured/fit/ownDrop.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import type { Envelope } from '../plan/envelope.ts'
 import type { NearestChange } from '../plan/nearestChange.ts'
@@ -99,6 +100,8 @@ export interface State extends Step {
   /** The last finished life, to be drawn greyed while `life` is growing; null otherwise. */
   outgoing: Life | null
   neighbours: Neighbours
+  /** Lives of drops that measured curves state and that are not the shown one; filled in idle time. */
+  ownLives: OwnLives
   /** By the dotted path of the input. */
   stretches: Readonly<Record<string, KnownStretches>>
   /** The bottle at hand and what is to be made from it. */
@@ -148,6 +151,7 @@ export function createPageStore(preset: Preset, theme: Theme = 'system'): Store 
     stale: true,
     outgoing: null,
     neighbours: noNeighbours,
+    ownLives: new Map(),
     stretches: {},
     bottle: plainBottle,
     pins: [],

@@ -1,6 +1,6 @@
 /** Tables of a report about measured series: files, points, residuals, what was left out. Pure. */
 import type { Life } from '../life/types.ts'
-import { type Comparison, residuals } from '../measured/compare.ts'
+import { againstWords, besideOf, type OwnLives } from '../measured/fit/ownDrop.ts'
 import type { CurveMeta, MeasuredCurve, Skipped } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
 import { given, percentText } from './figures.ts'
@@ -23,19 +23,22 @@ const MEASURED: readonly Column[] = [
   column('from_s', 'from', 's'),
   column('to_s', 'to', 's'),
   column('R_max_mm', 'largest R', 'mm'),
+  column('compared_with', 'compared with'),
   column('rms_mm', 'r.m.s. residual', 'mm'),
   column('bias_mm', 'mean residual', 'mm'),
 ]
 
-/** A measured curve against a life; null without one. */
-export const comparedWith = (curve: MeasuredCurve, life: Life | null): Comparison | null =>
-  life && life.series.t.length > 1 ? residuals(usedPoints(curve), life.series.t, life.series.R) : null
+const none: OwnLives = new Map()
 
-/** The measured series with their files. */
-export function measuredTable(curves: readonly MeasuredCurve[], life: Life | null): Table {
+/** The measured series with their files. @param lives of drops that curves state, other than that of `life` */
+export function measuredTable(
+  curves: readonly MeasuredCurve[],
+  life: Life | null,
+  lives: OwnLives = none,
+): Table {
   const rows = curves.map((curve): Cell[] => {
     const { time, radius } = usedPoints(curve)
-    const compared = comparedWith(curve, life)
+    const beside = besideOf(curve, life, lives)
     return [
       curve.name,
       curve.file,
@@ -45,8 +48,9 @@ export function measuredTable(curves: readonly MeasuredCurve[], life: Life | nul
       time[0] ?? Number.NaN,
       time.at(-1) ?? Number.NaN,
       1e3 * (radius.length > 0 ? radius.reduce((most, r) => Math.max(most, r)) : Number.NaN),
-      1e3 * (compared?.rms ?? Number.NaN),
-      1e3 * (compared?.bias ?? Number.NaN),
+      againstWords(beside) || '–',
+      1e3 * (beside?.compared?.rms ?? Number.NaN),
+      1e3 * (beside?.compared?.bias ?? Number.NaN),
     ]
   })
   return { title: 'Measured series', columns: MEASURED, rows }
@@ -71,19 +75,21 @@ export function leftOutWords(curves: readonly MeasuredCurve[]): string[] {
   })
 }
 
-/** Residuals of curves against a life, a row per curve. */
-export function residualTable(curves: readonly MeasuredCurve[], life: Life): Table {
+/** Residuals of curves, each against the life of the drop that it states, a row per curve. @param lives as above */
+export function residualTable(curves: readonly MeasuredCurve[], life: Life, lives: OwnLives = none): Table {
   const rows = curves.map((curve): Cell[] => {
-    const c = comparedWith(curve, life)!
-    const reduced = c.weighted > 0 ? c.chiSquared / c.weighted : Number.NaN
+    const beside = besideOf(curve, life, lives)
+    const c = beside?.compared
+    const reduced = c && c.weighted > 0 ? c.chiSquared / c.weighted : Number.NaN
     return [
       curve.name,
-      String(c.used),
-      String(c.before + c.after),
-      1e3 * c.rms,
-      1e3 * c.bias,
-      1e3 * c.worst,
+      c ? String(c.used) : '–',
+      c ? String(c.before + c.after) : '–',
+      1e3 * (c?.rms ?? Number.NaN),
+      1e3 * (c?.bias ?? Number.NaN),
+      1e3 * (c?.worst ?? Number.NaN),
       reduced,
+      againstWords(beside),
     ]
   })
   const columns = [
@@ -94,6 +100,7 @@ export function residualTable(curves: readonly MeasuredCurve[], life: Life): Tab
     column('bias_mm', 'mean', 'mm'),
     column('worst_mm', 'largest', 'mm'),
     column('chi_squared_per_point', 'χ² per point'),
+    column('compared_with', 'compared with'),
   ]
   return { title: 'Residuals, measured minus life', columns, rows }
 }

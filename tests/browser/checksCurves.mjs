@@ -1,6 +1,9 @@
 /** Measured curves: kept between visits, shared among tabs, saved to files; nothing of the user's is lost. */
+import { spawnSync } from 'node:child_process'
+import { readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { settled } from './browser.mjs'
-import { asFile, chooseFiles, Failed, hold, messageLike } from './page.mjs'
+import { asFile, chooseFiles, Failed, hold, messageLike, nextLife } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
 const rows = (page) => page.locator('#measured li[data-curve]')
@@ -155,4 +158,83 @@ export async function aSpoiledStoreLeavesThePageUsable({ page }) {
   await listed(page, ['second'])
   await messageLike(page, /one cannot be read: There are \d+ times, \d+ radii/)
   hold((await rows(page).count()) === 1, 'more is shown than can be read')
+}
+
+const shipped = (name) => fileURLToPath(new URL(`../../presets/${name}`, import.meta.url))
+const launcher = fileURLToPath(new URL('../../src/cli/launch.mjs', import.meta.url))
+const [sixty, fifty] = [shipped('harbour-lane-spreads.json'), shipped('harbour-lane-measured-50.csv')]
+
+/** What `compare` prints of the only curve of a table. */
+function comparedByCommand(...argv) {
+  const { status, stdout, stderr } = spawnSync(
+    process.execPath,
+    [launcher, 'compare', sixty, fifty, ...argv, '--json'],
+    { encoding: 'utf8' },
+  )
+  hold(status === 0, `the command failed: ${stderr}`)
+  return JSON.parse(stdout).curves[0]
+}
+
+const reportText = (page) =>
+  page.evaluate(
+    () =>
+      new DOMParser().parseFromString(document.querySelector('#report iframe').srcdoc, 'text/html').body
+        .textContent,
+  )
+
+/** The numbers of the report's table of residuals; null while it is not there. */
+const residualRow = (page) =>
+  page.evaluate(() => {
+    const paper = new DOMParser().parseFromString(
+      document.querySelector('#report iframe').srcdoc,
+      'text/html',
+    )
+    const table = paper.querySelector('[aria-label="Residuals, measured minus life"]')
+    return table && [...table.querySelectorAll('tbody td')].map((cell) => cell.textContent)
+  })
+
+/** List, legend and report say of the curve what the command says. */
+async function agreesWith({ name, rms_mm, bias_mm, worst_mm }, page) {
+  const wanted = `r.m.s. ${rms_mm.toPrecision(2)} mm against its own drop: 50 % by mass`
+  const list = page.locator('#measured li[data-curve] .rms')
+  await page
+    .waitForFunction(
+      (words) => document.querySelector('#measured li[data-curve] .rms').textContent === words,
+      wanted,
+    )
+    .catch(async () => hold(false, `the list says "${await list.textContent()}" instead of "${wanted}"`))
+  const legend = await page.locator('#clock .legend .entry').textContent()
+  hold(legend === `${name} ${wanted}`, `the legend says "${legend}" instead of "${wanted}"`)
+  await page.locator('#report').scrollIntoViewIfNeeded()
+  const row = [rms_mm, bias_mm, worst_mm].map((value) => value.toPrecision(3).replace('-', '−'))
+  await page
+    .waitForFunction(
+      (words) => document.querySelector('#report iframe')?.srcdoc.includes(words),
+      `${row[0]}</td>`,
+    )
+    .catch(async () => hold(false, `the report has ${await residualRow(page)} instead of ${row}`))
+  const printed = await residualRow(page)
+  hold(
+    JSON.stringify(printed.slice(2, 5)) === JSON.stringify(row) &&
+      printed[6] === 'its own drop: 50 % by mass',
+    `the report has ${printed} instead of ${row}`,
+  )
+  const text = await reportText(page)
+  hold(
+    text.includes(`${name} (other drop, r.m.s. ${rms_mm.toPrecision(2)} mm)`),
+    'the traces do not mark the curve',
+  )
+}
+
+/** A drop of 60 % by mass and a curve that states 50 %. */
+export async function aCurveIsComparedWithItsOwnDropAsByTheCommand({ page }) {
+  await nextLife(page, () => chooseFiles(page, [sixty]))
+  await chooseFiles(page, [fifty])
+  await listed(page, ['50 % bench 3'])
+  await agreesWith(comparedByCommand(), page)
+  // Another air, which the curve does not state: its own drop has it too.
+  const drop = JSON.parse(readFileSync(sixty, 'utf8'))
+  const changed = { ...drop, air: { ...drop.air, filmCoefficient_mmPerS: 6 } }
+  await nextLife(page, () => chooseFiles(page, [asFile('drier.json', JSON.stringify(changed))]))
+  await agreesWith(comparedByCommand('--set', 'air.filmCoefficient_mmPerS=6'), page)
 }

@@ -120,7 +120,8 @@ describe('measured series', () => {
     expect(row!.slice(0, 5)).toEqual(['a', 'a.csv', '60.0 % by mass, ethanol', '3', '1'])
     expect(row!.slice(-2)).toEqual(['0.500', '0.500'])
     // χ² per point: (0.5/0.5)² = 1.
-    expect(cells(residualTable([curve], life))[0]).toEqual(['a', '3', '0', '0.500', '0.500', '0.500', '1.00'])
+    const figures = ['3', '0', '0.500', '0.500', '0.500', '1.00']
+    expect(cells(residualTable([curve], life))[0]).toEqual(['a', ...figures, 'the life shown'])
     expect(cells(measuredTable([curve], null))[0]!.slice(-2)).toEqual(['–', '–'])
   })
   it('what was left out is told line by line', () => {

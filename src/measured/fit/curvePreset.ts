@@ -17,19 +17,29 @@ function massOf(
   return massFractionOfPercent(mixture, 100 * alcoholFraction)
 }
 
+/** The keys that a curve can state. */
+export const STATED = [
+  'drop.alcohol',
+  'drop.alcoholMassFraction',
+  'drop.volume_uL',
+  'bath.depth_mm',
+  'air.temperature_C',
+] as const
+
 /** What the curve says, as keys of a preset. With the reference liquids (closed forms) neither alcohol nor temperature is taken. */
 function statedKeys(meta: CurveMeta, base: Preset): [string, Leaf][] {
   const closed = base.drop.alcohol === 'reference'
   const named =
     meta.alcohol !== undefined && !closed && mixtureNamed(meta.alcohol, base.liquids) !== undefined
   const alcohol = named ? meta.alcohol! : base.drop.alcohol
-  const keys: [string, Leaf | undefined][] = [
-    ['drop.alcohol', named ? alcohol : undefined],
-    ['drop.alcoholMassFraction', massOf(meta, alcohol, base)],
-    ['drop.volume_uL', meta.volume_uL],
-    ['bath.depth_mm', meta.depth_mm],
-    ['air.temperature_C', closed ? undefined : meta.temperature_C],
+  const values = [
+    named ? alcohol : undefined,
+    massOf(meta, alcohol, base),
+    meta.volume_uL,
+    meta.depth_mm,
+    closed ? undefined : meta.temperature_C,
   ]
+  const keys = STATED.map((path, i): [string, Leaf | undefined] => [path, values[i]])
   return keys.filter((entry): entry is [string, Leaf] => entry[1] !== undefined)
 }
 

@@ -4,7 +4,7 @@ import { setPlaying, setSpeed, setTime } from '../actions.ts'
 import { el, oncePerFrame, svg } from '../dom.ts'
 import { duration, length } from '../format.ts'
 import { pinLife } from '../lives/pins.ts'
-import { comparison, residualText } from '../measured/residual.ts'
+import { besideIn, residualText } from '../measured/residual.ts'
 import { markerSwatch } from '../measured/swatch.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
 import { drawCurves, type Scales, scalesFor } from './drawing.ts'
@@ -26,7 +26,7 @@ const momentText = (state: State): string => {
 function fillLegend(legend: HTMLElement, state: State): void {
   const entries = state.measured.flatMap((curve, index) => {
     if (state.hidden.has(curve.id)) return []
-    const known = residualText(comparison(state.life, curve))
+    const known = residualText(besideIn(state, curve))
     return [
       el(
         'span',
@@ -56,7 +56,7 @@ function createHead(root: HTMLElement, store: Store): () => void {
   const unwatch = [
     watch(
       store,
-      ({ measured, hidden, life }) => [measured, hidden, life],
+      ({ measured, hidden, life, ownLives }) => [measured, hidden, life, ownLives],
       oncePerFrame(() => fillLegend(legend, store.getState())),
     ),
     watch(

@@ -1,7 +1,9 @@
 /** Idle time: once a life is there and nothing moves, the lives next to it are run. Any change ends that. */
 import { keyOf, type NumberKey } from '../../life/keys.ts'
 import type { Preset } from '../../life/types.ts'
-import { learn, learnStretches } from '../actions.ts'
+import { courseOf } from '../../measured/fit/course.ts'
+import { dropName, lackingDrops } from '../../measured/fit/ownDrop.ts'
+import { learn, learnOwnLife, learnStretches } from '../actions.ts'
 import { scaleOf } from '../controls/scale.ts'
 import type { State, Store, View } from '../store.ts'
 import { createPlanClient, type PlanJob } from './planClient.ts'
@@ -34,6 +36,21 @@ function valuesAlong(path: string, logarithmic: boolean): number[] {
   return Array.from({ length: places }, (_, i) => scale.valueAt(Math.round((i * scale.count) / (places - 1))))
 }
 
+/** Whether the neighbours of the shown life are those of the present drop. */
+const isSound = ({ life, stale }: State): boolean =>
+  !stale && life?.status === 'done' && life.summary.outcome !== 'failed'
+
+/** Whether a measured curve waits for the life of its own drop. */
+const lacksOwn = ({ life, measured, ownLives }: State): boolean =>
+  life?.status === 'done' && lackingDrops(measured, life.preset, ownLives).length > 0
+
+/** Of a drop whose life took the worker with it. */
+const brokenOff = courseOf({
+  ok: false,
+  reason: 'crashed',
+  problems: [{ where: 'engine', message: 'The calculation broke off.' }],
+})
+
 /** Marks that the neighbours of the shown life are known, for whoever checks the page. */
 const publish = (known: boolean): void => {
   document.documentElement.dataset.neighbours = known ? 'done' : 'waiting'
@@ -52,12 +69,26 @@ export function followNeighbours(store: Store): View {
       const result = await job.result
       return current() ? result : null
     }
+    await owns(store.getState(), wait)
+    if (!current() || !isSound(store.getState())) return
     await besides(store.getState(), wait)
     for (const track of tracks) if (current()) await along(track, current, wait)
     if (current()) publish(true)
   }
 
   type Wait = <T>(job: { result: Promise<T>; stop(): void }) => Promise<T | null>
+
+  /** First of all, since a measured curve says nothing before it is compared with its own drop. */
+  async function owns({ measured, life, ownLives }: State, wait: Wait): Promise<void> {
+    for (const preset of lackingDrops(measured, life!.preset, ownLives)) {
+      const course = await wait(client.start('course', { preset })).catch((error: unknown) => {
+        learnOwnLife(store, dropName(preset), brokenOff)
+        throw error
+      })
+      if (!course) return
+      learnOwnLife(store, dropName(preset), course)
+    }
+  }
 
   async function besides({ preset, life, bottle, neighbours }: State, wait: Wait): Promise<void> {
     if (life?.summary.outcome !== 'lens') {
@@ -91,8 +122,7 @@ export function followNeighbours(store: Store): View {
     stop()
     round++
     publish(false)
-    const { life, stale } = store.getState()
-    if (stale || life?.status !== 'done' || life.summary.outcome === 'failed') return
+    if (store.getState().life?.status !== 'done') return
     timer = window.setTimeout(() => {
       // A worker that died is replaced with the next change; its numbers are an extra and nobody waits for them.
       work(round).catch((error: unknown) => console.info('Neighbouring lives were not run.', error))
@@ -101,7 +131,12 @@ export function followNeighbours(store: Store): View {
 
   const unsubscribe = store.subscribe((state, before) => {
     const ready = (s: State) => !s.stale && s.life?.status === 'done'
-    if (state.preset !== before.preset || state.bottle !== before.bottle || ready(state) !== ready(before))
+    if (
+      state.preset !== before.preset ||
+      state.bottle !== before.bottle ||
+      ready(state) !== ready(before) ||
+      (state.measured !== before.measured && lacksOwn(state))
+    )
       begin()
   })
   return {

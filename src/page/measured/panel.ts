@@ -10,7 +10,7 @@ import { loadDemo } from './demo.ts'
 import { createEditor } from './editor.ts'
 import type { KeeperHere } from './keepingHere.ts'
 import './measured.css'
-import { comparison, residualDetail, residualText } from './residual.ts'
+import { besideIn, residualDetail, residualText } from './residual.ts'
 import { saveCurves, saveTable } from './saving.ts'
 import { createStatus, createTrash } from './status.ts'
 import { curveSwatch } from './swatch.ts'
@@ -139,13 +139,13 @@ export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHe
       list.querySelector<HTMLElement>(`[aria-label="${CSS.escape(label)}"]`)?.focus({ preventScroll: true })
   }
 
-  function drawResiduals({ measured, life }: State): void {
-    measured.forEach((curve, i) => {
+  function drawResiduals(state: State): void {
+    state.measured.forEach((curve, i) => {
       const place = list.children[i]?.querySelector<HTMLElement>('.rms')
-      const compared = comparison(life, curve)
+      const beside = besideIn(state, curve)
       if (!place) return
-      place.textContent = residualText(compared)
-      place.title = residualDetail(compared)
+      place.textContent = residualText(beside)
+      place.title = residualDetail(beside)
     })
   }
 
@@ -163,7 +163,11 @@ export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHe
     if (state.measured !== before.measured) removed = state.measured.length < before.measured.length
     else if (state.past !== before.past) removed = false
   })
-  const unwatch = watch(store, ({ measured, hidden, life, past }) => [measured, hidden, life, past], draw)
+  const unwatch = watch(
+    store,
+    ({ measured, hidden, life, ownLives, past }) => [measured, hidden, life, ownLives, past],
+    draw,
+  )
   return {
     destroy() {
       unwatch()

@@ -1,35 +1,43 @@
-/** How far a measured curve lies from the present life, in words. */
-import type { Life } from '../../life/types.ts'
-import { type Comparison, residuals } from '../../measured/compare.ts'
+/** How far a measured curve lies from the life of its drop, in words. */
+import { againstWords, type Beside, besideOf } from '../../measured/fit/ownDrop.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
-import { usedPoints } from '../../measured/usable.ts'
 import { length, plain } from '../format.ts'
+import type { State } from '../store.ts'
 
-/** Comparisons of a life, by curve; they go with the life. */
-const known = new WeakMap<Life, Map<MeasuredCurve, Comparison>>()
+/** The curve beside the shown life, or beside the life of its own drop; null while there is no whole life. */
+export const besideIn = ({ life, ownLives }: Pick<State, 'life' | 'ownLives'>, curve: MeasuredCurve) =>
+  besideOf(curve, life, ownLives)
 
-/** Compares once per life and curve; null while there is no whole life. */
-export function comparison(life: Life | null, curve: MeasuredCurve): Comparison | null {
-  if (!life || life.status === 'growing' || life.series.t.length < 2) return null
-  const ofLife = known.get(life) ?? new Map<MeasuredCurve, Comparison>()
-  known.set(life, ofLife)
-  const result = ofLife.get(curve) ?? residuals(usedPoints(curve), life.series.t, life.series.R)
-  ofLife.set(curve, result)
-  return result
+function figureText({ compared }: Beside): string {
+  if (!compared) return ''
+  return compared.used > 0 ? `r.m.s. ${plain(compared.rms * 1e3, 2)} mm` : 'no point within this life'
 }
 
-/** "r.m.s. 1.7 mm", or that no point falls into the life. */
-export function residualText(result: Comparison | null): string {
-  if (!result) return ''
-  return result.used > 0 ? `r.m.s. ${plain(result.rms * 1e3, 2)} mm` : 'no point within this life'
+/** "r.m.s. 1.7 mm against its own drop: 50 % by mass"; that no point falls into the life, or that there is none yet. */
+export function residualText(beside: Beside | null): string {
+  if (!beside) return ''
+  if (!beside.own) return figureText(beside)
+  return beside.state === 'there'
+    ? `${figureText(beside)} against ${againstWords(beside)}`
+    : againstWords(beside)
+}
+
+/** The same at the end of a line, where there is little room; '' for a curve of the shown drop. */
+export function otherDropMark(beside: Beside | null): string {
+  if (!beside?.own) return ''
+  const figure = figureText(beside)
+  return ` (other drop${figure && `, ${figure}`})`
 }
 
 /** What the r.m.s. is made of, for a tip and for the list. */
-export function residualDetail(result: Comparison | null): string {
-  if (!result || result.used === 0) return ''
-  const side = result.bias > 0 ? 'wider' : 'narrower'
-  const parts = [`on average ${length(Math.abs(result.bias), 2)} ${side} than this life`]
-  if (result.after > 0) parts.push(`${result.after} after its end`)
-  if (result.before > 0) parts.push(`${result.before} before its start`)
-  return parts.join(', ')
+export function residualDetail(beside: Beside | null): string {
+  if (!beside) return ''
+  const { compared, remark, own } = beside
+  if (!compared || compared.used === 0) return remark
+  const side = compared.bias > 0 ? 'wider' : 'narrower'
+  const of = own ? 'the life of its own drop' : 'this life'
+  const parts = [`on average ${length(Math.abs(compared.bias), 2)} ${side} than ${of}`]
+  if (compared.after > 0) parts.push(`${compared.after} after its end`)
+  if (compared.before > 0) parts.push(`${compared.before} before its start`)
+  return [parts.join(', '), remark].filter(Boolean).join('. ')
 }

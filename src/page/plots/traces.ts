@@ -4,6 +4,7 @@ import type { Life } from '../../life/types.ts'
 import { setTime } from '../actions.ts'
 import { el, oncePerFrame } from '../dom.ts'
 import { duration, length, volume } from '../format.ts'
+import { besideIn, otherDropMark } from '../measured/residual.ts'
 import { type State, type Store, shownCurves, type View } from '../store.ts'
 import { curveStyle } from '../theme.ts'
 import { Figure, plotColours, type Saved } from './figure.ts'
@@ -89,6 +90,7 @@ export function choiceOf(state: State, dark: boolean, lifeColour: string): Trace
     envelope: state.stale ? null : state.neighbours.envelope,
     measured: shownCurves(state).map((curve) => ({
       curve,
+      mark: otherDropMark(besideIn(state, curve)),
       ...curveStyle(curve, state.measured.indexOf(curve)),
     })),
   }
@@ -199,6 +201,7 @@ class Traces implements View {
       'outgoing',
       'stale',
       'neighbours',
+      'ownLives',
       'timeSpan',
       'dark',
       'pins',

@@ -18,7 +18,8 @@ export interface TraceChoice {
   /** Colour of the present life. */
   lifeColour: string
   pins: readonly PinnedLife[]
-  measured: readonly { curve: MeasuredCurve; colour: string; marker?: Marker }[]
+  /** `mark` follows the name of a curve that is of another drop than the life. */
+  measured: readonly { curve: MeasuredCurve; mark?: string; colour: string; marker?: Marker }[]
   /** Reach of the neighbouring lives, if it is known. */
   envelope?: Envelope | null
 }
@@ -90,11 +91,11 @@ export function radiusPanel(life: Life, choice: TraceChoice): Panel {
         width: 1.2,
       }),
     ),
-    ...choice.measured.map(({ curve, colour, marker }) => {
+    ...choice.measured.map(({ curve, mark = '', colour, marker }) => {
       const { time, radius, uncertainty } = usedPoints(curve)
       return plainLine({
         key: curve.id,
-        label: curve.name,
+        label: `${curve.name}${mark}`,
         column: `R_mm (${curve.name})`,
         colour,
         dash: [],

@@ -67,7 +67,7 @@ export function contentOf(
     sentence: sentenceOf(life, false, state.neighbours, state.bottle).text,
     results: resultTable(life, error, state.neighbours.band),
     figures,
-    measured: curves.length > 0 ? measuredTable(curves, life) : null,
+    measured: curves.length > 0 ? measuredTable(curves, life, state.ownLives) : null,
     leftOut: leftOutWords(curves),
     settings,
     sources,

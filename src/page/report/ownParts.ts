@@ -12,7 +12,7 @@ import { budgetPanel, radiusPanel, thicknessPanel } from '../plots/tracesModel.t
 import { type State, type Store, shownCurves } from '../store.ts'
 import { panelsFigure } from './panelsFigure.ts'
 import { offerPart, type ReportFigure } from './parts.ts'
-import { residualFigure } from './residualPart.ts'
+import { ownDropSentences, residualFigure } from './residualPart.ts'
 
 const wholeLife = ({ life, stale }: State): Life | null =>
   life?.status === 'done' && !stale && life.summary.outcome !== 'failed' ? life : null
@@ -46,7 +46,9 @@ function tracesFigures(state: State, life: Life): ReportFigure[] {
   const choice = choiceOf(state, false, paperColours.life)
   const curves = shownCurves(state)
   const measured =
-    curves.length > 0 ? ` Points: measured (${curves.map(({ name }) => name).join(', ')}).` : ''
+    curves.length > 0
+      ? ` Points: measured (${curves.map(({ name }) => name).join(', ')}).${ownDropSentences(curves, state)}`
+      : ''
   const pins =
     state.pins.length > 0 ? ` Pinned lives: ${state.pins.map(({ label }) => label).join(', ')}.` : ''
   const reach = choice.envelope ? ' Shaded: reach of the lives with the uncertain inputs moved.' : ''

@@ -21,6 +21,7 @@ const shows = [
   'life',
   'stale',
   'neighbours',
+  'ownLives',
   'pins',
   'measured',
   'hidden',

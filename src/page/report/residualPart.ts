@@ -1,8 +1,10 @@
 /** Measured radii against the life, as a figure of the report. */
 import type { Life } from '../../life/types.ts'
+import { againstWords, type Beside } from '../../measured/fit/ownDrop.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { usedPoints } from '../../measured/usable.ts'
-import { comparedWith, residualTable } from '../../plan/measuredTables.ts'
+import { residualTable } from '../../plan/measuredTables.ts'
+import { besideIn } from '../measured/residual.ts'
 import { roundRange } from '../plots/axis.ts'
 import type { Line, Panel } from '../plots/model.ts'
 import { paperColours } from '../plots/seriesColours.ts'
@@ -11,30 +13,46 @@ import { curveStyle } from '../theme.ts'
 import { panelsFigure } from './panelsFigure.ts'
 import type { ReportFigure } from './parts.ts'
 
-/** Points of a curve that lie within the life, with their residuals in mm. */
-function residualLine(curve: MeasuredCurve, life: Life, state: State): Line {
+/** Points of a curve that lie within the life of its drop, with their residuals in mm; none without that life. */
+function residualLine(curve: MeasuredCurve, beside: Beside | null, state: State): Line[] {
+  if (!beside?.compared) return []
   const { time, uncertainty } = usedPoints(curve)
   const { colour, marker } = curveStyle(curve, state.measured.indexOf(curve))
-  return {
-    key: curve.id,
-    label: curve.name,
-    column: `residual_mm (${curve.name})`,
-    colour,
-    dash: [],
-    width: 1,
-    kind: 'points',
-    marker,
-    x: time,
-    y: comparedWith(curve, life)!.residual.map((value) => 1e3 * value),
-    ...(uncertainty ? { base: uncertainty.map((value) => 1e3 * value) } : {}),
-    opacity: 1,
-  }
+  return [
+    {
+      key: curve.id,
+      label: `${curve.name}${beside.own ? ' (own drop)' : ''}`,
+      column: `residual_mm (${curve.name})`,
+      colour,
+      dash: [],
+      width: 1,
+      kind: 'points',
+      marker,
+      x: time,
+      y: beside.compared.residual.map((value) => 1e3 * value),
+      ...(uncertainty ? { base: uncertainty.map((value) => 1e3 * value) } : {}),
+      opacity: 1,
+    },
+  ]
+}
+
+/** Which curves are held against another life than the shown one, in sentences; '' if none is. */
+export function ownDropSentences(curves: readonly MeasuredCurve[], state: State): string {
+  return curves
+    .flatMap((curve) => {
+      const beside = besideIn(state, curve)
+      if (!beside?.own) return []
+      const against = againstWords(beside)
+      const words = beside.state === 'there' ? `compared with the life of ${against}` : against
+      return ` ${curve.name}: ${words}.${beside.remark && ` ${beside.remark}`}`
+    })
+    .join('')
 }
 
 /** The figure with its table; `life` is whole. */
 export function residualFigure(state: State, life: Life): ReportFigure {
   const curves = shownCurves(state)
-  const lines = curves.map((curve) => residualLine(curve, life, state))
+  const lines = curves.flatMap((curve) => residualLine(curve, besideIn(state, curve), state))
   const ends = lines.flatMap(({ y, base }) =>
     Array.from(y, (value, i) => [value, base?.[i] ?? Number.NaN] as const)
       .filter(([value]) => Number.isFinite(value))
@@ -69,10 +87,9 @@ export function residualFigure(state: State, life: Life): ReportFigure {
     weight: 1,
     showX: true,
   }
-  const caption =
-    'Above zero the measured radius is larger. Bars: uncertainty of the measured radius where it is given.'
+  const caption = `Above zero the measured radius is larger. Bars: uncertainty of the measured radius where it is given.${ownDropSentences(curves, state)}`
   return {
     ...panelsFigure('Measured radii against the life', caption, [panel]),
-    table: residualTable(curves, life),
+    table: residualTable(curves, life, state.ownLives),
   }
 }
