@@ -89,6 +89,8 @@ describe('a curve that states 50 % beside a drop of 60 %', () => {
     expect(residualText(beside)).toBe(`r.m.s. ${two} mm against its own drop: 50 % by mass`)
     expect(residualDetail(beside)).toMatch(/wider than the life of its own drop$/)
     expect(label(store)).toBe(`${curve.name} (other drop, r.m.s. ${two} mm)`)
+    // Beside the lines on the screen there is room for the mark only; the legend above the clock has the figure.
+    expect(label(store, false)).toBe(`${curve.name} (other drop)`)
     const { table, caption, csv } = residualFigure(state, state.life!)
     const [row] = table!.rows
     expect(row!.slice(3, 6)).toEqual([command.rms_mm, command.bias_mm, command.worst_mm])
@@ -121,9 +123,9 @@ describe('a curve that states 50 % beside a drop of 60 %', () => {
   })
 })
 
-const label = (store: Store): string => {
+const label = (store: Store, figures = true): string => {
   const state = store.getState()
-  const lines = radiusPanel(state.life!, choiceOf(state, false, '#000000')).lines
+  const lines = radiusPanel(state.life!, choiceOf(state, false, '#000000', figures)).lines
   return lines.find(({ kind }) => kind === 'points')!.label
 }
 

@@ -22,10 +22,10 @@ export function residualText(beside: Beside | null): string {
     : againstWords(beside)
 }
 
-/** The same at the end of a line, where there is little room; '' for a curve of the shown drop. */
-export function otherDropMark(beside: Beside | null): string {
+/** Follows the name of a curve in plots, with or without the r.m.s.; '' for a curve of the shown drop. */
+export function otherDropMark(beside: Beside | null, figures = true): string {
   if (!beside?.own) return ''
-  const figure = figureText(beside)
+  const figure = figures ? figureText(beside) : ''
   return ` (other drop${figure && `, ${figure}`})`
 }
 

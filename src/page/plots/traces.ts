@@ -80,8 +80,8 @@ function timeAfterKey(key: string, shift: boolean, time: number, span: number): 
   return key === 'End' ? span : null
 }
 
-/** What the traces show of the state. */
-export function choiceOf(state: State, dark: boolean, lifeColour: string): TraceChoice {
+/** What the traces show of the state. @param figures the r.m.s. of curves of other drops beside their names too */
+export function choiceOf(state: State, dark: boolean, lifeColour: string, figures = true): TraceChoice {
   return {
     timeSpan: state.timeSpan,
     dark,
@@ -90,7 +90,7 @@ export function choiceOf(state: State, dark: boolean, lifeColour: string): Trace
     envelope: state.stale ? null : state.neighbours.envelope,
     measured: shownCurves(state).map((curve) => ({
       curve,
-      mark: otherDropMark(besideIn(state, curve)),
+      mark: otherDropMark(besideIn(state, curve), figures),
       ...curveStyle(curve, state.measured.indexOf(curve)),
     })),
   }
@@ -175,7 +175,7 @@ class Traces implements View {
     if (!life) return
     if (this.needsDrawing(state)) {
       if (this.seen?.dark !== state.dark) this.colours = plotColours(state.dark)
-      const choice = choiceOf(state, state.dark, this.colours.life)
+      const choice = choiceOf(state, state.dark, this.colours.life, false)
       const shown = this.arrange()
       for (const [i, figure] of this.figures.entries()) {
         const { name, make } = kinds[i]!
