@@ -1,9 +1,10 @@
 /** Lives and measured curves side by side: one series each, with what their scales are made of. Pure. */
-import { setKeys } from '../life/preset.ts'
+import type { PresetResult } from '../life/preset.ts'
 import { problemOf } from '../life/problemOf.ts'
-import type { Life, LiquidFacts, Preset, Problem } from '../life/types.ts'
+import type { Life, LiquidFacts, Preset } from '../life/types.ts'
 import { massFractionOfPercent, percentByVolume } from '../liquids/composition.ts'
 import { mixtureNamed } from '../liquids/own/resolve.ts'
+import { statedPreset } from '../measured/fit/curvePreset.ts'
 import type { Series } from '../measured/scaling.ts'
 import type { CurveMeta, MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
@@ -110,23 +111,19 @@ export function strengthOfCurve(
     : { mass: 100 * massFractionOfPercent(mixture, percent), volume: percent }
 }
 
-export type CurvePreset = { ok: true; preset: Preset } | { ok: false; problems: Problem[] }
-
 /** The drop that a curve was measured on, as far as it is told; everything else as in `base`. */
-export function presetOfCurve(curve: Pick<MeasuredCurve, 'name' | 'meta'>, base: Preset): CurvePreset {
+export function presetOfCurve(curve: Pick<MeasuredCurve, 'name' | 'meta'>, base: Preset): PresetResult {
   const { meta } = curve
-  const refuse = (message: string): CurvePreset => ({ ok: false, problems: [{ where: curve.name, message }] })
+  const refuse = (message: string): PresetResult => ({
+    ok: false,
+    problems: [{ where: curve.name, message }],
+  })
   if (meta.alcoholFraction === undefined) return refuse('its alcohol fraction is not known')
   const alcohol = alcoholOf(meta, base)
   if (alcohol === undefined) return refuse(`its alcohol (${meta.alcohol}) is not one that the model knows`)
-  const { mass } = strengthOfCurve(curve, base)
-  return setKeys({ ...base, title: curve.name.slice(0, 100) }, [
-    ['drop.alcohol', alcohol],
-    ['drop.alcoholMassFraction', Number((mass / 100).toPrecision(6))],
-    ...(meta.volume_uL === undefined ? [] : [['drop.volume_uL', meta.volume_uL] as const]),
-    ...(meta.depth_mm === undefined ? [] : [['bath.depth_mm', meta.depth_mm] as const]),
-    ...(meta.temperature_C === undefined ? [] : [['air.temperature_C', meta.temperature_C] as const]),
-  ])
+  if ((alcohol === 'reference') !== (base.drop.alcohol === 'reference'))
+    return refuse(`its alcohol (${alcohol}) does not go with a drop of ${base.drop.alcohol}`)
+  return statedPreset({ ...base, title: curve.name.slice(0, 100) }, meta)
 }
 
 /** Height of the parabolic cap that a drop starts as, m: 2 Ω/(π R0²). */

@@ -17,7 +17,7 @@ import {
 } from '../../src/page/fit/model.ts'
 import { figuresOf, valuesTable } from '../../src/page/fit/reportPart.ts'
 import { changedSince } from '../../src/page/fit/since.ts'
-import { takeOver, withFit } from '../../src/page/fit/takeOver.ts'
+import { stillStated, takeOver, withFit } from '../../src/page/fit/takeOver.ts'
 import { csvText } from '../../src/page/plots/dataTable.ts'
 import { svgText } from '../../src/page/plots/svgText.ts'
 import { createPageStore } from '../../src/page/store.ts'
@@ -167,6 +167,16 @@ describe('taking a fit over', () => {
     expect(store.getState().measured).toEqual([...curves, other])
     redo(store)
     expect(store.getState().preset).toBe(now.preset)
+  })
+  it('tells of curves that go on stating a fitted input', () => {
+    const volume = { ...fit.unknowns[0]!, path: 'drop.volume_uL', label: 'Volume', value: 12 }
+    const taken = withKeys(closedPreset, { 'drop.volume_uL': 12 })
+    const stating = { ...curves[1]!, meta: { volume_uL: 10 } }
+    expect(stillStated(taken, [curves[0]!, stating], { unknowns: [volume] })).toBe(
+      ' “second” states its own “Volume”: it is compared with that, not with the fitted value.',
+    )
+    expect(stillStated(taken, curves, { unknowns: [volume] })).toBe('')
+    expect(stillStated(taken, [stating], fit)).toBe('')
   })
   it('that breaks a rule of presets is refused with the reason', () => {
     const narrow = withKeys(closedPreset, { 'bath.dishRadius_mm': 12 })

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, Preset } from '../../src/life/types.ts'
+import { curvePreset } from '../../src/measured/fit/curvePreset.ts'
 import { COLLAPSE_RULES } from '../../src/measured/scaling.ts'
 import type { MeasuredCurve } from '../../src/measured/types.ts'
 import { atStrengths, evenStrengths, familyOf } from '../../src/plan/family.ts'
@@ -85,6 +86,12 @@ describe('the drop that a curve was measured on', () => {
       },
     })
   })
+  it('is the same as in a comparison and in a fit, to the last digit', () => {
+    // 56.5 % by volume at 20 °C is 48.7 % by mass (OIML R 22, 1973), and some digits more.
+    const meta = { alcoholFraction: 0.565, fractionBasis: 'volume' as const, volume_uL: 7 }
+    const one = curve('a', 0.02, 8, { meta })
+    expect(presetOfCurve(one, base)).toEqual(curvePreset({ ...base, title: 'a' }, one))
+  })
   it('says what is missing or not permitted', () => {
     const why = (meta: MeasuredCurve['meta']) => {
       const made = presetOfCurve({ name: 'a', meta }, base)
@@ -92,6 +99,9 @@ describe('the drop that a curve was measured on', () => {
     }
     expect(why({})).toMatch(/fraction is not known/)
     expect(why({ alcoholFraction: 0.5, alcohol: 'gin' })).toMatch(/gin/)
+    expect(why({ alcoholFraction: 0.5, alcohol: 'reference' })).toBe(
+      'its alcohol (reference) does not go with a drop of ethanol',
+    )
     expect(why({ alcoholFraction: 0.5, volume_uL: 9000 })).toMatch(/volume_uL is 9000.*0\.5 to 100/)
   })
 })

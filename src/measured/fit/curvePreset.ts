@@ -50,12 +50,16 @@ export function notTaken({ meta, name }: MeasuredCurve, base: Preset): string {
   return `${name}: the alcohol “${meta.alcohol.slice(0, 40)}” is not among the liquids; ${base.drop.alcohol} is used.`
 }
 
+/** The preset with what is stated; problems do not name the curve. */
+export const statedPreset = (base: Preset, meta: CurveMeta): PresetResult =>
+  setKeys(base, statedKeys(meta, base))
+
 /**
  * The preset with the strength, volume, depth, temperature and alcohol that the curve states; what it does not state
  * is as in `base`. Problems name the curve.
  */
 export function curvePreset(base: Preset, curve: MeasuredCurve): PresetResult {
-  const result = setKeys(base, statedKeys(curve.meta, base))
+  const result = statedPreset(base, curve.meta)
   if (result.ok) return result
   const named = ({ where, message }: { where: string; message: string }) => ({
     where,

@@ -27,7 +27,7 @@ import {
 import { offerFit } from './reportPart.ts'
 import { resultView } from './result.ts'
 import { changedSince } from './since.ts'
-import { takeOver } from './takeOver.ts'
+import { stillStated, takeOver } from './takeOver.ts'
 
 const STAGES: Record<FitStep['stage'], string> = {
   scan: 'Looking for a start',
@@ -261,8 +261,10 @@ export function createFit(root: HTMLElement, store: Store): View {
   })
   take.addEventListener('click', () => {
     if (!shown?.fit) return
+    const { wish, fit } = shown
     says.textContent =
-      takeOver(store, shown.fit) || 'The drop has the fitted values now. Undo brings the last ones back.'
+      takeOver(store, fit) ||
+      `The drop has the fitted values now. Undo brings the last ones back.${stillStated(store.getState().preset, wish.curves, fit)}`
   })
   const takeBack = offerFit(() =>
     shown?.fit ? { fit: shown.fit, curves: curvesOf(shown), since: sinceThen(shown) } : null,

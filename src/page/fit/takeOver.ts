@@ -1,6 +1,7 @@
 /** Fitted values become the drop's own, fitted contacts those of the curves: one step of undo. */
-import { setKeys } from '../../life/preset.ts'
+import { getKey, setKeys } from '../../life/preset.ts'
 import type { Preset, Problem } from '../../life/types.ts'
+import { curvePreset, STATED } from '../../measured/fit/curvePreset.ts'
 import { type LifeFit, START_TIME } from '../../measured/fit/types.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { applyStep } from '../actions.ts'
@@ -49,4 +50,28 @@ export function takeOver(store: Store, fit: Pick<LifeFit, 'unknowns'>): string {
     ...(other ? { stale: true, neighbours: noNeighbours } : {}),
   })
   return ''
+}
+
+/**
+ * Fitted curves that state a fitted input themselves, in words: what they state goes on holding for their own drops,
+ * so that they are not compared with the fitted life. '' if there is none.
+ */
+export function stillStated(
+  preset: Preset,
+  curves: readonly MeasuredCurve[],
+  { unknowns }: Pick<LifeFit, 'unknowns'>,
+): string {
+  const fitted = unknowns.filter(({ path }) => STATED.some((one) => one === path))
+  return curves
+    .flatMap((curve) => {
+      const own = curvePreset(preset, curve)
+      if (!own.ok) return []
+      const other = fitted.filter(({ path }) => getKey(own.preset, path) !== getKey(preset, path))
+      if (other.length === 0) return []
+      const labels = other.map(({ label }) => `“${label}”`).join(', ')
+      return [
+        ` “${curve.name}” states its own ${labels}: it is compared with that, not with the fitted value.`,
+      ]
+    })
+    .join('')
 }
