@@ -16,7 +16,7 @@ import type { Course } from '../../src/measured/fit/types.ts'
 import type { MeasuredCurve } from '../../src/measured/types.ts'
 import { addCurves, learnOwnLife, receiveLife, setPreset } from '../../src/page/actions.ts'
 import { takeOver } from '../../src/page/fit/takeOver.ts'
-import { besideIn, residualDetail, residualText } from '../../src/page/measured/residual.ts'
+import { besideIn, residualDetail, residualSentence, residualText } from '../../src/page/measured/residual.ts'
 import { choiceOf } from '../../src/page/plots/traces.ts'
 import { radiusPanel } from '../../src/page/plots/tracesModel.ts'
 import { residualFigure } from '../../src/page/report/residualPart.ts'
@@ -156,14 +156,32 @@ describe('which drop is a curve’s own', () => {
   it('one that cannot be, or that breaks off, is told with the reason and has no figure', () => {
     const wide = beside({ volume_uL: 1e6 })!
     expect(wide).toMatchObject({ own: true, state: 'none', compared: null })
-    expect(wide.remark).toMatch(/c: drop\.volume_uL is 1000000\. Permitted/)
     expect(residualText(wide)).toBe('its own drop has no life')
+    expect(residualSentence(wide)).toMatch(
+      /^its own drop has no life \(drop\.volume_uL is 1000000\. Permitted: 0\.5 to 100 µL\)$/,
+    )
     const own = withKeys(closedPreset, { 'drop.volume_uL': 12 })
     const nothing = new Float64Array(0)
     const failed: Course = { t: nothing, R: nothing, U: nothing, outcome: 'failed', failed: 'It stuck.' }
     const stuck = beside({ volume_uL: 12 }, new Map([[dropName(own), failed]]))!
     expect(residualText(stuck)).toBe('its own drop (12 µL) has no life')
-    expect(residualDetail(stuck)).toBe('It stuck.')
+    expect(residualSentence(stuck)).toBe('its own drop (12 µL) has no life (It stuck)')
+  })
+  it('one with no point within its life, or of an unknown alcohol, says so', () => {
+    const own = withKeys(closedPreset, { 'drop.volume_uL': 12 })
+    const short: Course = {
+      t: Float64Array.of(0, 0.01),
+      R: Float64Array.of(1e-3, 1.1e-3),
+      U: new Float64Array(2),
+      outcome: 'failed',
+      failed: 'It stuck.',
+    }
+    expect(residualSentence(beside({ volume_uL: 12 }, new Map([[dropName(own), short]])))).toBe(
+      'no point within the life of its own drop: 12 µL (It stuck)',
+    )
+    expect(residualSentence(beside({ alcohol: 'gin' }))).toMatch(
+      /^r\.m\.s\. [\d.]+ mm \(the alcohol “gin” is not among the liquids; reference is used\)$/,
+    )
   })
   it('the title of a drop does not matter', () => {
     expect(dropName({ ...closedPreset, title: 'x', note: 'y' })).toBe(dropName(closedPreset))

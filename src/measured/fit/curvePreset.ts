@@ -43,11 +43,17 @@ function statedKeys(meta: CurveMeta, base: Preset): [string, Leaf][] {
   return keys.filter((entry): entry is [string, Leaf] => entry[1] !== undefined)
 }
 
-/** What `curvePreset` cannot take over, in words; '' if nothing. */
+/** What `statedPreset` cannot take over, in words without the name of the curve; '' if nothing. */
+export function untaken({ alcohol }: CurveMeta, base: Preset): string {
+  if (alcohol === undefined || base.drop.alcohol === alcohol) return ''
+  if (base.drop.alcohol !== 'reference' && mixtureNamed(alcohol, base.liquids)) return ''
+  return `the alcohol “${alcohol.slice(0, 40)}” is not among the liquids; ${base.drop.alcohol} is used.`
+}
+
+/** The same with the name of the curve. */
 export function notTaken({ meta, name }: MeasuredCurve, base: Preset): string {
-  if (meta.alcohol === undefined || base.drop.alcohol === meta.alcohol) return ''
-  if (base.drop.alcohol !== 'reference' && mixtureNamed(meta.alcohol, base.liquids)) return ''
-  return `${name}: the alcohol “${meta.alcohol.slice(0, 40)}” is not among the liquids; ${base.drop.alcohol} is used.`
+  const told = untaken(meta, base)
+  return told && `${name}: ${told}`
 }
 
 /** The preset with what is stated; problems do not name the curve. */

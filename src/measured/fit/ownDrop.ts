@@ -5,7 +5,7 @@ import { type Comparison, residuals } from '../compare.ts'
 import type { MeasuredCurve } from '../types.ts'
 import { usedPoints } from '../usable.ts'
 import { courseOf } from './course.ts'
-import { curvePreset, notTaken, STATED } from './curvePreset.ts'
+import { STATED, statedPreset, untaken } from './curvePreset.ts'
 import type { Course, LifeRunner } from './types.ts'
 
 /** Names a drop without its words: two drops of one name have one life. */
@@ -84,7 +84,7 @@ function ownOf(base: Preset, curve: MeasuredCurve): { made: PresetResult; words:
   drops.set(base, ofBase)
   const known = ofBase.get(curve)
   if (known) return known
-  const made = curvePreset(base, curve)
+  const made = statedPreset(base, curve.meta)
   const own = { made, words: made.ok ? ownDropWords(base, made.preset) : '' }
   ofBase.set(curve, own)
   return own
@@ -105,17 +105,17 @@ function compared(curve: MeasuredCurve, course: Pick<Course, 't' | 'R'>): Compar
 export function besideOf(curve: MeasuredCurve, life: Life | null, lives: OwnLives): Beside | null {
   if (!life || life.status === 'growing' || life.series.t.length < 2) return null
   const { made, words } = ownOf(life.preset, curve)
-  const untaken = notTaken(curve, life.preset)
+  const aside = untaken(curve.meta, life.preset)
   if (made.ok && words === '')
-    return { own: false, drop: '', state: 'there', compared: compared(curve, life.series), remark: untaken }
+    return { own: false, drop: '', state: 'there', compared: compared(curve, life.series), remark: aside }
   if (!made.ok) {
     const remark = made.problems.map(({ message }) => message).join(' ')
     return { own: true, drop: '', state: 'none', compared: null, remark }
   }
   const course = lives.get(dropName(made.preset))
   const own = { own: true, drop: words }
-  if (!course) return { ...own, state: 'computing', compared: null, remark: untaken }
-  const remark = [course.failed, untaken].filter(Boolean).join(' ')
+  if (!course) return { ...own, state: 'computing', compared: null, remark: aside }
+  const remark = [course.failed, aside].filter(Boolean).join(' ')
   if (course.t.length < 2) return { ...own, state: 'none', compared: null, remark }
   return { ...own, state: 'there', compared: compared(curve, course), remark }
 }

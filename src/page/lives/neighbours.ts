@@ -80,7 +80,8 @@ export function followNeighbours(store: Store): View {
 
   /** First of all, since a measured curve says nothing before it is compared with its own drop. */
   async function owns({ measured, life, ownLives }: State, wait: Wait): Promise<void> {
-    for (const preset of lackingDrops(measured, life!.preset, ownLives)) {
+    if (life?.status !== 'done') return
+    for (const preset of lackingDrops(measured, life.preset, ownLives)) {
       const course = await wait(client.start('course', { preset })).catch((error: unknown) => {
         learnOwnLife(store, dropName(preset), brokenOff)
         throw error

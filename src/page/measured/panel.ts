@@ -10,7 +10,7 @@ import { loadDemo } from './demo.ts'
 import { createEditor } from './editor.ts'
 import type { KeeperHere } from './keepingHere.ts'
 import './measured.css'
-import { besideIn, residualDetail, residualText } from './residual.ts'
+import { besideIn, residualDetail, residualSentence } from './residual.ts'
 import { saveCurves, saveTable } from './saving.ts'
 import { createStatus, createTrash } from './status.ts'
 import { curveSwatch } from './swatch.ts'
@@ -144,7 +144,7 @@ export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHe
       const place = list.children[i]?.querySelector<HTMLElement>('.rms')
       const beside = besideIn(state, curve)
       if (!place) return
-      place.textContent = residualText(beside)
+      place.textContent = residualSentence(beside)
       place.title = residualDetail(beside)
     })
   }

@@ -17,27 +17,33 @@ function figureText({ compared }: Beside): string {
 export function residualText(beside: Beside | null): string {
   if (!beside) return ''
   if (!beside.own) return figureText(beside)
-  return beside.state === 'there'
+  if (beside.state !== 'there') return againstWords(beside)
+  return beside.compared!.used > 0
     ? `${figureText(beside)} against ${againstWords(beside)}`
-    : againstWords(beside)
+    : `no point within the life of ${againstWords(beside)}`
+}
+
+/** The same with what is to be said about it, for the list. */
+export function residualSentence(beside: Beside | null): string {
+  const remark = beside?.remark.replace(/\.$/, '')
+  return residualText(beside) + (remark ? ` (${remark})` : '')
 }
 
 /** Follows the name of a curve in plots, with or without the r.m.s.; '' for a curve of the shown drop. */
 export function otherDropMark(beside: Beside | null, figures = true): string {
   if (!beside?.own) return ''
-  const figure = figures ? figureText(beside) : ''
+  const figure = figures && beside.compared?.used ? figureText(beside) : ''
   return ` (other drop${figure && `, ${figure}`})`
 }
 
-/** What the r.m.s. is made of, for a tip and for the list. */
+/** What the r.m.s. is made of, for a tip. */
 export function residualDetail(beside: Beside | null): string {
-  if (!beside) return ''
-  const { compared, remark, own } = beside
-  if (!compared || compared.used === 0) return remark
+  const compared = beside?.compared
+  if (!compared || compared.used === 0) return ''
   const side = compared.bias > 0 ? 'wider' : 'narrower'
-  const of = own ? 'the life of its own drop' : 'this life'
+  const of = beside.own ? 'the life of its own drop' : 'this life'
   const parts = [`on average ${length(Math.abs(compared.bias), 2)} ${side} than ${of}`]
   if (compared.after > 0) parts.push(`${compared.after} after its end`)
   if (compared.before > 0) parts.push(`${compared.before} before its start`)
-  return [parts.join(', '), remark].filter(Boolean).join('. ')
+  return parts.join(', ')
 }

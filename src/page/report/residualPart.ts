@@ -36,15 +36,16 @@ function residualLine(curve: MeasuredCurve, beside: Beside | null, state: State)
   ]
 }
 
-/** Which curves are held against another life than the shown one, in sentences; '' if none is. */
+/** Of curves held against another life than the shown one, and of what is to be said of others; '' if nothing is. */
 export function ownDropSentences(curves: readonly MeasuredCurve[], state: State): string {
   return curves
     .flatMap((curve) => {
       const beside = besideIn(state, curve)
-      if (!beside?.own) return []
+      if (!beside || !(beside.own || beside.remark)) return []
       const against = againstWords(beside)
-      const words = beside.state === 'there' ? `compared with the life of ${against}` : against
-      return ` ${curve.name}: ${words}.${beside.remark && ` ${beside.remark}`}`
+      const words =
+        beside.state !== 'there' ? against : `compared with ${beside.own ? 'the life of ' : ''}${against}`
+      return ` ${curve.name}: ${[words, beside.remark].filter(Boolean).join('; ').replace(/\.$/, '')}.`
     })
     .join('')
 }
