@@ -1,4 +1,4 @@
-/** Who may import whom: page, cli, workers → life, measured, plan → model → liquids, numerics. */
+/** Who may import whom: page, cli, workers → rim → life, measured, plan → model → liquids, numerics. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
 import { describe, expect, it } from 'vitest'
@@ -13,9 +13,19 @@ const MAY: Record<string, string[]> = {
   'src/life': ['src/model', 'src/liquids', 'src/numerics'],
   'src/measured': ['src/life', 'src/model', 'src/liquids', 'src/numerics'],
   'src/plan': ['src/life', 'src/measured', 'src/model', 'src/liquids', 'src/numerics'],
-  'src/cli': ['src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
-  workers: ['src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
-  'src/page': ['workers', 'src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
+  'src/rim': ['src/life', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
+  'src/cli': ['src/rim', 'src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
+  workers: ['src/rim', 'src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
+  'src/page': [
+    'workers',
+    'src/rim',
+    'src/life',
+    'src/measured',
+    'src/plan',
+    'src/model',
+    'src/liquids',
+    'src/numerics',
+  ],
 }
 
 interface Import {
