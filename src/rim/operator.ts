@@ -7,14 +7,11 @@
  * comes in, b = ∂x(h0, ψ0, u0, p0). The bath is a half space under a straight rim, without inertia (`kernels.ts`).
  */
 import { DONOR_SHARE, LEAST, NO_WETNESS } from '../model/film.ts'
-import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
+import { CLOSURE } from '../model/problem.ts'
 import { square } from '../numerics/elementary.ts'
 import type { RimBase } from './base.ts'
 import type { RimGeometry } from './geometry.ts'
 import { type RimKernels, stillSlopes, type Table } from './kernels.ts'
-
-const COUNT = CLOSURE_COUNT
-const STRIDE = 2 * CLOSURE_COUNT
 
 /** Linear form in the values of the cells f−2 … f+1 beside a face: by thickness, by alcohol, by pressure of f−1 and f. */
 interface FaceForm {
@@ -24,6 +21,8 @@ interface FaceForm {
   push: number
 }
 const form = (): FaceForm => ({ h: new Float64Array(4), psi: new Float64Array(4), push: 0 })
+/** ∂ ln √h/∂h; 0 where mobilities see no less. */
+const halfOver = (h: number): number => (h > LEAST ? 0.5 / h : 0)
 const clear = (one: FaceForm): void => {
   one.h.fill(0)
   one.psi.fill(0)
@@ -49,6 +48,10 @@ export class RimOperator {
   private readonly sigmaPsi: Float64Array
   private readonly volume = form()
   private readonly alcohol = form()
+  // The form last taken apart.
+  private readonly unknowns = new Int32Array(24)
+  private readonly amounts = new Float64Array(24)
+  private terms = 0
   private base!: RimBase
   private k = 0
 
@@ -152,6 +155,7 @@ export class RimOperator {
     unknown: number,
     amount: number,
   ): void {
+    if (amount === 0) return
     const { size } = this
     for (let at = unknown, from = g; at < to.length; at += size, from += columns)
       to[at] += amount * table[from]
@@ -186,36 +190,33 @@ export class RimOperator {
 
   /** Speeds from the perturbed capillary forces. */
   private layOther(kernels: RimKernels): void {
-    const { geometry, base, speed, along, answer, k } = this
+    const { geometry, base, speed, along, answer, k, unknowns, amounts } = this
     const { count: m, first } = geometry
-    const across = (g: number, unknown: number, pull: number) => {
-      if (pull === 0) return
-      const share = (answer * pull) / (k * this.dualWidth(g))
-      this.spread(kernels.facePush, g, m + 1, speed, unknown, share)
-      this.spread(kernels.cellAcross, g, m + 1, along, unknown, share * k)
-    }
-    const lengthwise = (j: number, unknown: number, force: number) => {
-      if (force === 0) return
-      this.spread(kernels.faceAlong, j, m, speed, unknown, answer * force)
-      this.spread(kernels.cellAlong, j, m, along, unknown, -answer * k * force)
-    }
-    const one = form()
+    const one = this.volume
     for (let g = geometry.inside === 'mirror' ? 1 : 0; g <= m; g++) {
       clear(one)
       const own = this.capillary(g, one)
-      this.eachTerm(g, one, (unknown, amount) => across(g, unknown, amount))
-      across(g, 2 * m, own)
+      this.takeApart(g, one)
+      if (own !== 0) this.term(2 * m, own)
+      const share = answer / (k * this.dualWidth(g))
+      for (let t = 0; t < this.terms; t++) {
+        this.spread(kernels.facePush, g, m + 1, speed, unknowns[t], share * amounts[t])
+        this.spread(kernels.cellAcross, g, m + 1, along, unknowns[t], share * k * amounts[t])
+      }
     }
     for (let j = 0; j < m; j++) {
       const h = base.sys.h[first + j]
       const f = geometry.shiftCell[j]
       const bend = 0.5 * square(base.hx[j]) * base.closureSlope(j, CLOSURE.levelling)
-      const [left, own, right, psi, moved] = this.p
-      if (j > 0) lengthwise(j, j - 1, -h * left[j])
-      lengthwise(j, j, -h * own[j] - bend * base.phiH[j])
-      if (j + 1 < m) lengthwise(j, j + 1, -h * right[j])
-      lengthwise(j, m + j, -h * psi[j] - bend * base.phiPsi[j])
-      lengthwise(j, 2 * m, -h * (moved[j] - f * base.px[j]) + bend * f * base.phix[j])
+      this.terms = 0
+      this.pressureTerms(j, -h)
+      this.term(j, -bend * base.phiH[j])
+      this.term(m + j, -bend * base.phiPsi[j])
+      this.term(2 * m, f * (h * base.px[j] + bend * base.phix[j]))
+      for (let t = 0; t < this.terms; t++) {
+        this.spread(kernels.faceAlong, j, m, speed, unknowns[t], answer * amounts[t])
+        this.spread(kernels.cellAlong, j, m, along, unknowns[t], -answer * k * amounts[t])
+      }
     }
     // The edge's own pull turns with the edge: a force along −ik ζ ½ γ_eff s².
     const line = (answer * base.pulls.line) / this.dualWidth(m)
@@ -265,29 +266,34 @@ export class RimOperator {
     return base.closure(g, CLOSURE.levelling) - base.closure(g - 1, CLOSURE.levelling)
   }
 
-  /** Hands out a face form as unknowns and amounts, pressures taken apart. */
-  private eachTerm(g: number, one: FaceForm, give: (unknown: number, amount: number) => void): void {
-    const { geometry } = this
-    const m = geometry.count
+  /** Takes a face form apart into unknowns and amounts, pressures into what they are made of. */
+  private takeApart(g: number, one: FaceForm): void {
+    const m = this.geometry.count
+    this.terms = 0
     for (let o = 0; o < 4; o++) {
       const j = g - 2 + o
       if (j < 0 || j >= m) continue
-      if (one.h[o] !== 0) give(j, one.h[o])
-      if (one.psi[o] !== 0) give(m + j, one.psi[o])
+      if (one.h[o] !== 0) this.term(j, one.h[o])
+      if (one.psi[o] !== 0) this.term(m + j, one.psi[o])
     }
     if (one.push === 0) return
-    for (const [j, amount] of [
-      [g - 1, -one.push],
-      [g, one.push],
-    ] as const) {
-      if (j < 0 || j >= m) continue
-      const [left, own, right, psi, moved] = this.p
-      if (j > 0) give(j - 1, amount * left[j])
-      give(j, amount * own[j])
-      if (j + 1 < m) give(j + 1, amount * right[j])
-      give(m + j, amount * psi[j])
-      give(2 * m, amount * moved[j])
-    }
+    if (g > 0) this.pressureTerms(g - 1, -one.push)
+    if (g < m) this.pressureTerms(g, one.push)
+  }
+
+  private term(unknown: number, amount: number): void {
+    this.unknowns[this.terms] = unknown
+    this.amounts[this.terms++] = amount
+  }
+
+  private pressureTerms(j: number, amount: number): void {
+    const m = this.geometry.count
+    const { p } = this
+    if (j > 0) this.term(j - 1, amount * p[0][j])
+    this.term(j, amount * p[1][j])
+    if (j + 1 < m) this.term(j + 1, amount * p[2][j])
+    this.term(m + j, amount * p[3][j])
+    this.term(2 * m, amount * p[4][j])
   }
 
   /** Speeds from the displacement of the base's pulls, in the displaced frame. */
@@ -383,11 +389,9 @@ export class RimOperator {
     const hm = Math.sqrt(ha * hb)
     const x = square(hm / sys.problem.coverage)
     const cover = x / (1 + x)
-    const at = (i: number, which: number) => sys.closure[i * STRIDE + which]
-    const by = (i: number, which: number) => sys.closure[i * STRIDE + COUNT + which]
-    const viscosity = 0.5 * (at(f - 1, CLOSURE.viscosity) + at(f, CLOSURE.viscosity))
+    const viscosity = 0.5 * (base.closure(g - 1, CLOSURE.viscosity) + base.closure(g, CLOSURE.viscosity))
     const pull = (cover * hm * hm) / (2 * viscosity * d)
-    const pulled = pull * (at(f, CLOSURE.gammaA) - at(f - 1, CLOSURE.gammaA))
+    const pulled = pull * (base.closure(g, CLOSURE.gammaA) - base.closure(g - 1, CLOSURE.gammaA))
     const rise = sys.pressure[f] - sys.pressure[f - 1]
     const donor = rise < 0 ? sys.h[f - 1] : sys.h[f]
     const cubed = hm * hm * hm
@@ -399,32 +403,42 @@ export class RimOperator {
     const mobileByMean = (more ? 1 - DONOR_SHARE : 1) * 3 * cubed
     const byMean = pulled * (2 + 2 / (1 + x)) - (mobileByMean / (3 * viscosity * d)) * rise
     const byDonor = more ? (-DONOR_SHARE * 3 * donor * donor * rise) / (3 * viscosity * d) : 0
-    const half = (h: number) => (h > LEAST ? 0.5 / h : 0)
-    const hA = byMean * half(sys.h[f - 1]) + (rise < 0 ? byDonor : 0)
-    const hB = byMean * half(sys.h[f]) + (rise < 0 ? 0 : byDonor)
-    const phiA = -pull * by(f - 1, CLOSURE.gammaA) - (0.5 * q * by(f - 1, CLOSURE.viscosity)) / viscosity
-    const phiB = pull * by(f, CLOSURE.gammaA) - (0.5 * q * by(f, CLOSURE.viscosity)) / viscosity
+    const hA = byMean * halfOver(sys.h[f - 1]) + (rise < 0 ? byDonor : 0)
+    const hB = byMean * halfOver(sys.h[f]) + (rise < 0 ? 0 : byDonor)
+    const phiA =
+      -pull * base.closureSlope(g - 1, CLOSURE.gammaA) -
+      (0.5 * q * base.closureSlope(g - 1, CLOSURE.viscosity)) / viscosity
+    const phiB =
+      pull * base.closureSlope(g, CLOSURE.gammaA) -
+      (0.5 * q * base.closureSlope(g, CLOSURE.viscosity)) / viscosity
     const mean = sys.meanFraction(f)
     const wetA = sys.wetness[f - 1] + NO_WETNESS
     const wetB = sys.wetness[f] + NO_WETNESS
     // Diffusion, per Δφ.
     const spreadBy = (hm * sys.wetness[f - 1] * sys.wetness[f] * sys.dispersion.at[f]) / d
     const spread = spreadBy * (sys.phi[f] - sys.phi[f - 1])
-    const lay = (o: number, j: number, h: number, phi: number, alcoholH: number, alcoholPhi: number) => {
-      volume.h[o] += h
-      alcohol.h[o] += alcoholH
-      if (j < 0) return
-      volume.h[o] += phi * base.phiH[j]
-      volume.psi[o] += phi * base.phiPsi[j]
-      alcohol.h[o] += alcoholPhi * base.phiH[j]
-      alcohol.psi[o] += alcoholPhi * base.phiPsi[j]
-    }
     const carryA = (q * wetA) / (wetA + wetB)
     const carryB = (q * wetB) / (wetA + wetB)
-    lay(1, g - 1, hA, phiA, mean * hA - spread * half(sys.h[f - 1]), mean * phiA + carryA + spreadBy)
-    lay(2, g, hB, phiB, mean * hB - spread * half(sys.h[f]), mean * phiB + carryB - spreadBy)
+    if (g > 0) {
+      this.add(volume, 1, g - 1, hA, phiA)
+      this.add(
+        alcohol,
+        1,
+        g - 1,
+        mean * hA - spread * halfOver(sys.h[f - 1]),
+        mean * phiA + carryA + spreadBy,
+      )
+    }
+    this.add(volume, 2, g, hB, phiB)
+    this.add(alcohol, 2, g, mean * hB - spread * halfOver(sys.h[f]), mean * phiB + carryB - spreadBy)
     volume.push = -push
     alcohol.push = -mean * push
+  }
+
+  /** Adds what depends on thickness and fraction of cell j to place o of a form. */
+  private add(to: FaceForm, o: number, j: number, byH: number, byPhi: number): void {
+    to.h[o] += byH + byPhi * this.base.phiH[j]
+    to.psi[o] += byPhi * this.base.phiPsi[j]
   }
 
   /** Flux through face g, per length of it, into the rows of the two cells; `carry` is what u1 carries along. */
@@ -434,13 +448,21 @@ export class RimOperator {
     const into = offset + g - 1
     const lessHere = this.faceShare(g, g)
     const lessInside = g > 0 ? this.faceShare(g, g - 1) : 0
-    const give = (unknown: number, amount: number) => {
-      matrix[out * size + unknown] += lessHere * amount
-      if (g > 0) matrix[into * size + unknown] -= lessInside * amount
+    const { unknowns, amounts } = this
+    const to = out * size
+    const from = into * size
+    this.takeApart(g, one)
+    for (let t = 0; t < this.terms; t++) {
+      matrix[to + unknowns[t]] += lessHere * amounts[t]
+      if (g > 0) matrix[from + unknowns[t]] -= lessInside * amounts[t]
     }
-    this.eachTerm(g, one, give)
     if (carry === 0) return
-    for (let unknown = 0; unknown < size; unknown++) give(unknown, carry * speed[g * size + unknown])
+    const at = g * size
+    for (let unknown = 0; unknown < size; unknown++) {
+      const carried = carry * speed[at + unknown]
+      matrix[to + unknown] += lessHere * carried
+      if (g > 0) matrix[from + unknown] -= lessInside * carried
+    }
   }
 
   /** A flux through face g changes cell j by this part of it: s/(a R), 1/m. */
@@ -526,7 +548,7 @@ export class RimOperator {
 
   /** Evaporation. */
   private layLoss(): void {
-    const { geometry, base, matrix, size } = this
+    const { geometry, base } = this
     const { sys } = base
     const m = geometry.count
     const cutoff = sys.problem.evaporationCutoff
@@ -535,16 +557,17 @@ export class RimOperator {
       const h = Math.max(sys.h[c], 0)
       const wet = h / (h + cutoff)
       const wetBy = cutoff / square(h + cutoff)
-      const rate = (which: number, speed: number, row: number) => {
-        const value = base.closure(i, which) * speed
-        const by = base.closureSlope(i, which) * speed * wet
-        matrix[row * size + i] -= wetBy * value + by * base.phiH[i]
-        matrix[row * size + m + i] -= by * base.phiPsi[i]
-      }
-      rate(CLOSURE.alcoholLoss, sys.vapour.alcohol[c], i)
-      rate(CLOSURE.waterLoss, sys.vapour.water[c], i)
-      rate(CLOSURE.alcoholLoss, sys.vapour.alcohol[c], m + i)
+      this.lose(i, i, CLOSURE.alcoholLoss, sys.vapour.alcohol[c], wet, wetBy)
+      this.lose(i, i, CLOSURE.waterLoss, sys.vapour.water[c], wet, wetBy)
+      this.lose(m + i, i, CLOSURE.alcoholLoss, sys.vapour.alcohol[c], wet, wetBy)
     }
+  }
+
+  private lose(row: number, i: number, which: number, speed: number, wet: number, wetBy: number): void {
+    const { base, matrix, size, geometry } = this
+    const by = base.closureSlope(i, which) * speed * wet
+    matrix[row * size + i] -= wetBy * base.closure(i, which) * speed + by * base.phiH[i]
+    matrix[row * size + geometry.count + i] -= by * base.phiPsi[i]
   }
 
   /** The edge's row, and what its displacement does in the displaced frame: ζ̇ f ∂x(h0, ψ0). */
