@@ -60,7 +60,8 @@ type Name = 'k0' | 'zk1' | 'zk0' | 'plain' | 'across' | 'product'
 export type Table = Float64Array
 
 /**
- * Integrals ∫ kernel(n(s − s′)) d(n s′) over the cells between `ends`, for targets s: one row per target. With a mirror
+ * Integrals ∫ kernel(n(s − s′)) d(n s′) over the cells between `ends`, for targets s: one row per cell,
+ * one column per target. With a mirror
  * at `plane` the image of each cell is added with the sign given.
  */
 function integrals(
@@ -85,17 +86,17 @@ function integrals(
   targets.forEach((s, i) => {
     lay((end) => n * (s - end))
     for (let w = 0; w < wanted.length; w++)
-      for (let g = 0; g < cells; g++) tables[w][i * cells + g] = values[w][g] - values[w][g + 1]
+      for (let g = 0; g < cells; g++) tables[w][g * targets.length + i] = values[w][g] - values[w][g + 1]
     if (plane === null) return
     lay((end) => n * (s - 2 * plane + end))
     for (let w = 0; w < wanted.length; w++)
       for (let g = 0; g < cells; g++)
-        tables[w][i * cells + g] += wanted[w][1] * (values[w][g + 1] - values[w][g])
+        tables[w][g * targets.length + i] += wanted[w][1] * (values[w][g + 1] - values[w][g])
   })
   return tables
 }
 
-/** All integrals that the operator needs for one n. Rows: targets; columns: dual cells of the faces, or cells. */
+/** All integrals that the operator needs for one n. Rows: dual cells of the faces, or cells; columns: targets. */
 export interface RimKernels {
   n: number
   /** At faces, from forces across in dual cells: tension's gradient; others. */
@@ -178,7 +179,7 @@ export function rimKernels({ faces, middles, ends, inside }: RimGeometry, n: num
 
 /**
  * −Δ ln|s − s′| over the dual cells of all faces of the mesh (from the axis on), for the targets given: ∂x g0 in units of
- * 1/(2πηo), one row per target, one column per face of the mesh; and the same for the opposite images of the forces, or
+ * 1/(2πηo), one row per face of the mesh, one column per target; and the same for the opposite images of the forces, or
  * null. At the edge itself the last entry is infinite.
  */
 export function stillSlopes(
@@ -195,7 +196,7 @@ export function stillSlopes(
   const image = inside === 'mirror' ? new Float64Array(own.length) : null
   targets.forEach((s, i) => {
     for (let f = 1; f <= N; f++) {
-      const at = i * (N + 1) + f
+      const at = f * targets.length + i
       own[at] = log(Math.abs(s - ends[f + 1])) - log(Math.abs(s - ends[f]))
       if (!image) continue
       const behind = s - 2 * faces[0]

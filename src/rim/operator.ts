@@ -29,6 +29,12 @@ const clear = (one: FaceForm): void => {
   one.push = 0
 }
 
+/** Rows and columns exchanged. */
+function turn(from: Float64Array, rows: number, to: Float64Array): void {
+  const columns = from.length / rows
+  for (let i = 0; i < rows; i++) for (let j = 0; j < columns; j++) to[j * rows + i] = from[i * columns + j]
+}
+
 export class RimOperator {
   /** Number of unknowns: h1 of all cells, ψ1 of all cells, ζ. */
   readonly size: number
@@ -38,6 +44,9 @@ export class RimOperator {
   readonly speed: Float64Array
   /** i k u′_y at the middles by the unknowns. */
   readonly along: Float64Array
+  // The same by unknowns first.
+  private readonly speedBy: Float64Array
+  private readonly alongBy: Float64Array
   /** ∂x u0 at the faces from the base's pulls on a half space, 1/s; infinite at the edge. */
   readonly stretch: Float64Array
   private readonly slopes: { own: Table; image: Table | null }
@@ -61,6 +70,8 @@ export class RimOperator {
     this.matrix = new Float64Array(this.size * this.size)
     this.speed = new Float64Array((m + 1) * this.size)
     this.along = new Float64Array(m * this.size)
+    this.speedBy = new Float64Array(this.speed.length)
+    this.alongBy = new Float64Array(this.along.length)
     this.stretch = new Float64Array(m + 1)
     this.slopes = stillSlopes(geometry, geometry.faces)
     this.p = Array.from({ length: 5 }, () => new Float64Array(m))
@@ -73,13 +84,15 @@ export class RimOperator {
     this.base = base
     this.k = kernels.n / base.R
     this.matrix.fill(0)
-    this.speed.fill(0)
-    this.along.fill(0)
+    this.speedBy.fill(0)
+    this.alongBy.fill(0)
     this.layCells()
     this.layStretch()
     this.layTension(kernels)
     this.layOther(kernels)
     this.layMoved(kernels)
+    turn(this.speedBy, this.size, this.speed)
+    turn(this.alongBy, this.size, this.along)
     this.layFilm()
     this.layAcross()
     this.layLoss()
@@ -136,34 +149,29 @@ export class RimOperator {
   private layStretch(): void {
     const { base, geometry, stretch, slopes, answer } = this
     const width = geometry.mesh.cells + 1
-    for (let i = 0; i <= geometry.count; i++) {
+    const places = geometry.count + 1
+    for (let i = 0; i < places; i++) {
       let sum = 0
       for (let f = 1; f < width; f++) {
         const density = this.pullDensity(base.pulls.tension, f) + this.pullDensity(base.pulls.other, f)
-        sum += density * (slopes.own[i * width + f] + (slopes.image?.[i * width + f] ?? 0))
+        sum += density * (slopes.own[f * places + i] + (slopes.image?.[f * places + i] ?? 0))
       }
       stretch[i] = answer * sum
     }
   }
 
-  /** Adds `amount` times column g of a kernel table to column `unknown` of the speeds across (faces) and along (middles). */
-  private spread(
-    table: Table,
-    g: number,
-    columns: number,
-    to: Float64Array,
-    unknown: number,
-    amount: number,
-  ): void {
+  /** Adds `amount` times row g of a kernel table to the speeds by one unknown, across (faces) or along (middles). */
+  private spread(table: Table, g: number, to: Float64Array, unknown: number, amount: number): void {
     if (amount === 0) return
-    const { size } = this
-    for (let at = unknown, from = g; at < to.length; at += size, from += columns)
-      to[at] += amount * table[from]
+    const places = to.length / this.size
+    const at = unknown * places
+    const from = g * places
+    for (let i = 0; i < places; i++) to[at + i] += amount * table[from + i]
   }
 
   /** Speeds from the perturbed tension. */
   private layTension(kernels: RimKernels): void {
-    const { geometry, sigmaH, sigmaPsi, speed, along, answer, k, base } = this
+    const { geometry, sigmaH, sigmaPsi, speedBy: speed, alongBy: along, answer, k, base } = this
     const m = geometry.count
     const mirror = geometry.inside === 'mirror'
     for (let j = 0; j < m; j++) {
@@ -174,23 +182,23 @@ export class RimOperator {
       ] as const) {
         if (mirror && g === 0) continue
         const share = (sign * answer) / (k * this.dualWidth(g))
-        this.spread(kernels.facePull, g, m + 1, speed, j, share * sigmaH[j])
-        this.spread(kernels.facePull, g, m + 1, speed, m + j, share * sigmaPsi[j])
+        this.spread(kernels.facePull, g, speed, j, share * sigmaH[j])
+        this.spread(kernels.facePull, g, speed, m + j, share * sigmaPsi[j])
       }
-      this.spread(kernels.cellTension, j, m, along, j, -answer * k * sigmaH[j])
-      this.spread(kernels.cellTension, j, m, along, m + j, -answer * k * sigmaPsi[j])
+      this.spread(kernels.cellTension, j, along, j, -answer * k * sigmaH[j])
+      this.spread(kernels.cellTension, j, along, m + j, -answer * k * sigmaPsi[j])
     }
     for (let g = 0; g <= m; g++) {
       const f = geometry.first + g
       if (f === 0) continue
       const amount = answer * k * geometry.shiftFace[g] * this.pullDensity(base.pulls.tension, f)
-      this.spread(kernels.cellPull, g, m + 1, along, 2 * m, amount)
+      this.spread(kernels.cellPull, g, along, 2 * m, amount)
     }
   }
 
   /** Speeds from the perturbed capillary forces. */
   private layOther(kernels: RimKernels): void {
-    const { geometry, base, speed, along, answer, k, unknowns, amounts } = this
+    const { geometry, base, speedBy: speed, alongBy: along, answer, k, unknowns, amounts } = this
     const { count: m, first } = geometry
     const one = this.volume
     for (let g = geometry.inside === 'mirror' ? 1 : 0; g <= m; g++) {
@@ -200,8 +208,8 @@ export class RimOperator {
       if (own !== 0) this.term(2 * m, own)
       const share = answer / (k * this.dualWidth(g))
       for (let t = 0; t < this.terms; t++) {
-        this.spread(kernels.facePush, g, m + 1, speed, unknowns[t], share * amounts[t])
-        this.spread(kernels.cellAcross, g, m + 1, along, unknowns[t], share * k * amounts[t])
+        this.spread(kernels.facePush, g, speed, unknowns[t], share * amounts[t])
+        this.spread(kernels.cellAcross, g, along, unknowns[t], share * k * amounts[t])
       }
     }
     for (let j = 0; j < m; j++) {
@@ -214,14 +222,14 @@ export class RimOperator {
       this.term(m + j, -bend * base.phiPsi[j])
       this.term(2 * m, f * (h * base.px[j] + bend * base.phix[j]))
       for (let t = 0; t < this.terms; t++) {
-        this.spread(kernels.faceAlong, j, m, speed, unknowns[t], answer * amounts[t])
-        this.spread(kernels.cellAlong, j, m, along, unknowns[t], -answer * k * amounts[t])
+        this.spread(kernels.faceAlong, j, speed, unknowns[t], answer * amounts[t])
+        this.spread(kernels.cellAlong, j, along, unknowns[t], -answer * k * amounts[t])
       }
     }
     // The edge's own pull turns with the edge: a force along −ik ζ ½ γ_eff s².
     const line = (answer * base.pulls.line) / this.dualWidth(m)
-    this.spread(kernels.faceLine, m, m + 1, speed, 2 * m, -line)
-    this.spread(kernels.cellLine, m, m + 1, along, 2 * m, line * k)
+    this.spread(kernels.faceLine, m, speed, 2 * m, -line)
+    this.spread(kernels.cellLine, m, along, 2 * m, line * k)
   }
 
   /** Capillary pull in the dual cell of face g, N/m, as a form in what lies beside it; returns its part by ζ. */
@@ -298,10 +306,9 @@ export class RimOperator {
 
   /** Speeds from the displacement of the base's pulls, in the displaced frame. */
   private layMoved(kernels: RimKernels): void {
-    const { geometry, base, speed, along, slopes, answer, k, size } = this
+    const { geometry, base, speedBy: speed, alongBy: along, slopes, answer, k } = this
     const { count: m, first, mesh, shiftFace } = geometry
     const { tension, other } = base.pulls
-    const width = mesh.cells + 1
     for (let f = 1; f <= mesh.cells; f++) {
       const g = f - first
       const inside = g < 0
@@ -309,18 +316,17 @@ export class RimOperator {
       const pull = this.pullDensity(tension, f)
       const push = this.pullDensity(other, f)
       for (let i = 0; i <= m; i++) {
-        const at = i * size + 2 * m
-        const from = i * width + f
+        const at = 2 * m * (m + 1) + i
+        const from = f * (m + 1) + i
         if (shiftFace[i] !== shift)
           speed[at] += answer * (pull + push) * (shiftFace[i] - shift) * slopes.own[from]
         if (slopes.image) speed[at] += answer * (pull + push) * (shiftFace[i] + shift) * slopes.image[from]
         if (inside || shift === 0) continue
-        const column = i * (m + 1) + g
+        const column = g * (m + 1) + i
         speed[at] +=
           answer * shift * (pull * kernels.faceMoved[column] + push * kernels.faceMovedPush[column])
       }
-      if (!inside && shift > 0)
-        this.spread(kernels.cellMoved, g, m + 1, along, 2 * m, -answer * k * shift * push)
+      if (!inside && shift > 0) this.spread(kernels.cellMoved, g, along, 2 * m, -answer * k * shift * push)
     }
   }
 
