@@ -8,11 +8,12 @@ import { courseOfDrop } from '../src/measured/fit/ownDrop.ts'
 import { envelopeOf } from '../src/plan/envelope.ts'
 import { familyOf } from '../src/plan/family.ts'
 import { nearestChange } from '../src/plan/nearestChange.ts'
-import { bandOf, thresholdReach } from '../src/plan/neighbours.ts'
+import { bandOf, tensionNeighbours, thresholdReach } from '../src/plan/neighbours.ts'
 import { outcomeMap } from '../src/plan/outcomeMap.ts'
 import { sheetOf } from '../src/plan/sheetOf.ts'
 import { outcomesAlong } from '../src/plan/stretches.ts'
 import type { RunLike, WorkHooks } from '../src/plan/work.ts'
+import { fingersOf } from '../src/rim/fingers.ts'
 import { pause } from './pause.ts'
 import type { PlanKind, PlanKinds, PlanWorker } from './planMessages.ts'
 
@@ -68,6 +69,12 @@ const doing: Doing = {
     })
   },
   fit: (wish, { cancelled }, report) => fitLives(wish, run, { cancelled, progress: report }),
+  fingers: ({ preset }, hooks, report) =>
+    fingersOf(preset, {
+      ...hooks,
+      neighbours: tensionNeighbours(preset),
+      progress: (share) => report({ share }),
+    }),
   family: ({ wanted }, hooks, report) =>
     familyOf(wanted, run, (life) => estimateErrors(life, hooks), {
       ...hooks,

@@ -9,6 +9,7 @@ import type { MapStart, MapWish, OutcomeMap } from '../src/plan/outcomeMap.ts'
 import type { SheetOptions, SheetRun } from '../src/plan/sheetOf.ts'
 import type { Strength } from '../src/plan/strength.ts'
 import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
+import type { Fingers } from '../src/rim/fingers.ts'
 
 /** The kinds of work, what each asks for, what it gives and what it reports on the way. */
 export interface PlanKinds {
@@ -34,6 +35,8 @@ export interface PlanKinds {
   map: { ask: { preset: Preset; wish: MapWish }; give: MapStart; report: OutcomeMap }
   /** After a stop: the best so far. */
   fit: { ask: FitWish; give: FitOutcome; report: FitStep }
+  /** How the rim breaks; null if stopped or if there is no life. `share` of the work done, 0–1. */
+  fingers: { ask: { preset: Preset }; give: Fingers | null; report: { share: number } }
   family: { ask: { wanted: readonly Wanted[] }; give: Family; report: { done: number; total: number } }
 }
 export type PlanKind = keyof PlanKinds

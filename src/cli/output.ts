@@ -80,9 +80,16 @@ export function jsonObject(life: Life, every: number, wall: number): Record<stri
   return { title, ...head, warnings: life.facts.warnings, series: seriesColumns(life, every) }
 }
 
-/** The series as CSV, header first, empty where there is no number. */
-export function csvText(life: Life, every: number): string {
-  const columns = seriesColumns(life, every)
+type Columns = Record<string, (number | null)[]>
+
+/** The series as CSV, header first, empty where there is no number. `more` gives further columns at its times (s). */
+export function csvText(
+  life: Life,
+  every: number,
+  more: (times: readonly (number | null)[]) => Columns = () => ({}),
+): string {
+  const series: Columns = seriesColumns(life, every)
+  const columns: Columns = { ...series, ...more(series.t_s!) }
   const names = Object.keys(columns)
   const rows = columns.t_s!.map((_, i) => names.map((name) => String(columns[name]![i] ?? '')))
   return `${csvFormatRows([names, ...rows])}\n`

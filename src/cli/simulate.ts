@@ -2,7 +2,10 @@
 import { withErrorsSync } from '../life/errors.ts'
 import { runLifeSync } from '../life/run.ts'
 import type { Life, LifeResult, Preset } from '../life/types.ts'
+import { tensionNeighbours } from '../plan/neighbours.ts'
+import { type Fingers, fingersOf } from '../rim/fingers.ts'
 import { answer, demand, mayWrite, type Output, TERMINAL, tell, write } from './command.ts'
+import { fingersColumns, fingersLines, fingersObject } from './fingersText.ts'
 import { loadPreset } from './load.ts'
 import { csvText, jsonObject, tableText } from './output.ts'
 import { readSimulate, type SimulateCommand } from './simulateArgs.ts'
@@ -12,9 +15,16 @@ export interface Surroundings extends Output {
   run(preset: Preset): LifeResult
   /** Fills in the estimated errors of the life that is printed. */
   estimate?(life: Life): Life
+  /** The fingers of a life's rim. */
+  fingers?(life: Life): Promise<Fingers | null>
 }
 
-const real: Surroundings = { ...TERMINAL, run: runLifeSync, estimate: withErrorsSync }
+export const real: Surroundings = {
+  ...TERMINAL,
+  run: runLifeSync,
+  estimate: withErrorsSync,
+  fingers: (life) => fingersOf(life, { neighbours: tensionNeighbours(life.preset) }),
+}
 
 /** Median; the mean of the middle two for an even number. */
 export function median(values: readonly number[]): number {
@@ -62,19 +72,29 @@ function reportFailure(
   return 1
 }
 
-function work(command: SimulateCommand, to: Surroundings): number {
+async function work(command: SimulateCommand, to: Surroundings): Promise<number> {
   const { preset } = demand(loadPreset(command.preset, command.changes, command.liquids))
   mayWrite(command.csv, [command.preset, ...command.liquids])
   const { result, wall } = runRepeated(to.run, preset, command.repeat)
   if (!result.ok) return reportFailure(result, command, to)
   const failed = result.life.summary.outcome === 'failed'
   const life = failed ? result.life : (to.estimate?.(result.life) ?? result.life)
-  const text = command.json
-    ? `${JSON.stringify(jsonObject(life, command.every, wall))}\n`
-    : tableText(life, command.every, wall)
-  to.out(text)
-  write(command.csv, () => csvText(life, command.every))
+  const fingers = command.fingers && !failed ? ((await to.fingers?.(life)) ?? null) : null
+  to.out(command.json ? jsonText(life, fingers, command, wall) : readableText(life, fingers, command, wall))
+  write(command.csv, () =>
+    csvText(life, command.every, fingers ? (times) => fingersColumns(fingers, times) : undefined),
+  )
   return failed ? 1 : 0
+}
+
+function jsonText(life: Life, fingers: Fingers | null, { every }: SimulateCommand, wall: number): string {
+  const object = jsonObject(life, every, wall)
+  return `${JSON.stringify(fingers ? { ...object, fingers: fingersObject(fingers) } : object)}\n`
+}
+
+function readableText(life: Life, fingers: Fingers | null, { every }: SimulateCommand, wall: number): string {
+  const text = tableText(life, every, wall)
+  return fingers ? `${text}\n${fingersLines(fingers, every).join('\n')}\n` : text
 }
 
 /** Runs the command; gives the exit code (0 done, 1 the run failed, 2 wrong input). */

@@ -16,6 +16,8 @@ export interface SimulateCommand {
   /** Output interval, s. */
   every: number
   csv: string | undefined
+  /** Whether the rim's fingers are computed too. */
+  fingers: boolean
 }
 
 const HELP = `Computes the whole life of a drop of water and alcohol on a bath of oil.
@@ -30,6 +32,7 @@ const HELP = `Computes the whole life of a drop of water and alcohol on a bath o
   --until SECONDS   stops the life there at the latest (model.horizon_s)
   --accuracy NAME   quick, normal or fine (model.accuracy)
   --csv FILE        writes the series to FILE as well; an existing FILE is replaced
+  --fingers         whether and how the rim breaks into beads: when, how many, how large (some seconds more)
   --repeat N        runs the life N times and gives the median computing time
   --keys            lists every key with unit, permitted range and default
   --help            this text
@@ -45,6 +48,7 @@ const OPTIONS = {
   until: { type: 'string' },
   accuracy: { type: 'string' },
   csv: { type: 'string' },
+  fingers: { type: 'boolean' },
   repeat: { type: 'string', default: '1' },
   keys: { type: 'boolean' },
   help: { type: 'boolean', short: 'h' },
@@ -70,5 +74,6 @@ export function readSimulate(argv: string[]): SimulateCommand | string {
     repeat: wholeBetween('repeat', values.repeat, 1, 1000),
     every: between('every', values.every, 0.001, 3600),
     csv: values.csv,
+    fingers: values.fingers ?? false,
   }
 }

@@ -170,6 +170,12 @@ export function thresholdReach(preset: Preset): Reach {
 /** The inputs of the assumed drop/oil curve. */
 const OF_TENSION: readonly UncertainInput[] = ['waterTension', 'decay']
 
+/** The same drop with the assumed drop/oil tension at the ends of what is known of it. */
+export function tensionNeighbours(preset: Preset): Preset[] {
+  const movers = MOVERS.filter(({ input }) => OF_TENSION.includes(input))
+  return movers.flatMap(({ move }) => [move(preset, -1), move(preset, 1)])
+}
+
 /** How far they are moved, in words. */
 export const TENSION_MOVES = 'of water ± 2 mN/m, fall ± 10 %'
 

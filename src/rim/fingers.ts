@@ -10,6 +10,8 @@ const NOISE = 1e-6
 const NOISE_BAND = 10
 /** ln G up to which nothing is expected to be seen: a displacement of 1 µm becomes 20 µm. */
 export const NEEDED_GAIN = 3
+/** ln G up to which a change of the drop/oil tension within what is known of it may undo the beads. */
+const NEAR_GAIN = 15
 /** A drop whose radius grows by less than this factor makes no rim. */
 const SPREADS = 1.2
 /** Numbers of waves with which to begin. */
@@ -213,7 +215,7 @@ function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonl
 export const unbroken = (preset: Preset): Preset => ({ ...preset, ring: { ...preset.ring, breakUp: false } })
 
 export interface FingersOptions extends RimHooks {
-  /** The same drop with the drop/oil tension at the ends of what is known; see `TENSION` in plan. Empty: none is tried. */
+  /** The same drop with the drop/oil tension at the ends of what is known; `tensionNeighbours` of src/plan gives them. Only near the threshold are they tried. */
   neighbours?: readonly Preset[]
 }
 
@@ -229,6 +231,7 @@ export async function fingersOf(of: Life | Preset, options: FingersOptions = {})
   const detail = await fingersInDetail(life, { ...hooks, progress: (share) => progress?.(share / parts) })
   if (!detail) return null
   const { fingers } = detail
+  if (fingers.verdict === 'beads' && fingers.gainAtLargest > NEAR_GAIN) return fingers
   for (const [i, neighbour] of neighbours.entries()) {
     const other = await fingersOf(neighbour, {
       ...hooks,

@@ -1,6 +1,7 @@
 /** Growth of one number of waves along a life. */
-import { DenseLU } from '../numerics/luSolve.ts'
+
 import { log } from '../numerics/elementary.ts'
+import { DenseLU } from '../numerics/luSolve.ts'
 import type { RimOperator } from './operator.ts'
 
 /** Of the two-stage, L-stable, second-order diagonally implicit method (SDIRK2): 1 − 1/√2. */

@@ -1,11 +1,12 @@
 /** The states of a life at any time, as the engine's own equations see them. */
+
+import { radiusAt } from '../life/sample.ts'
+import type { LifeFrames } from '../life/types.ts'
+import { locate } from '../life/view.ts'
 import { fieldCount } from '../model/bathFields.ts'
 import { FilmSystem } from '../model/film.ts'
 import { makeFilmMesh } from '../model/filmMesh.ts'
 import type { DropProblem } from '../model/problem.ts'
-import type { LifeFrames } from '../life/types.ts'
-import { radiusAt } from '../life/sample.ts'
-import { locate } from '../life/view.ts'
 
 /** One field that holds the whole speed of the bath: nothing is integrated here. */
 const TOTAL = { real: [{ weight: 1, length: 1 }] }

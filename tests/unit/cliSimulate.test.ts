@@ -62,6 +62,7 @@ describe('arguments', () => {
       every: 0.5,
       csv: 'x.csv',
       liquids: ['l.json'],
+      fingers: false,
       changes: [
         { path: 'drop.volume_uL', text: '20', from: '--set drop.volume_uL=20' },
         { path: 'title', text: 'a=b', from: '--set title=a=b' },
