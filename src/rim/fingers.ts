@@ -1,4 +1,5 @@
 /** How the rim of a drop breaks: whether it beads, when, in how many waves, and into what drops. */
+import { accuracyOf } from '../life/accuracy.ts'
 import { runLife } from '../life/run.ts'
 import type { Life, Preset } from '../life/types.ts'
 import { cbrt, exp, log } from '../numerics/elementary.ts'
@@ -15,7 +16,7 @@ const NEAR_GAIN = 15
 /** A drop whose radius grows by less than this factor makes no rim. */
 const SPREADS = 1.2
 /** Numbers of waves with which to begin. */
-const COARSE = Array.from({ length: 8 }, (_, i) => 14 * exp((i * log(640 / 14)) / 7))
+const COARSE = Array.from({ length: 9 }, (_, i) => 14 * exp((i * log(1000 / 14)) / 8))
 
 export interface FingersTable {
   t_s: number[]
@@ -128,7 +129,7 @@ function between(waves: readonly Waves[], at: number): number[] {
 
 const inOrder = (waves: Waves[]): Waves[] => waves.sort((a, b) => a.n - b.n)
 
-/** The whole calculation on one life; null if it was stopped. The life's ring must not have been shed (ring.breakUp off). */
+/** The whole calculation on one life; null if it was stopped. Its ring must not have been shed (`forFingers`). */
 export async function fingersInDetail(life: Life, hooks: RimHooks = {}): Promise<FingersDetail | null> {
   const { summary, preset } = life
   const spreads = summary.maxRadius > SPREADS * preset.drop.startRadius_mm * 1e-3
@@ -211,8 +212,20 @@ function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonl
   }
 }
 
-/** A drop whose ring is not shed. */
-export const unbroken = (preset: Preset): Preset => ({ ...preset, ring: { ...preset.ring, breakUp: false } })
+/** Cells under the drop that show a ring well enough: with half as many ln G comes out less than half. */
+const LEAST_CELLS = 60
+
+/** The same drop without break-up, on a mesh that shows the ring. */
+export function forFingers(preset: Preset): Preset {
+  const { innerCells, outerCells, ...model } = preset.model
+  const coarse = accuracyOf(preset).inner < LEAST_CELLS
+  const accuracy = model.accuracy === 'quick' ? 'normal' : model.accuracy
+  return {
+    ...preset,
+    ring: { ...preset.ring, breakUp: false },
+    model: coarse ? { ...model, accuracy } : preset.model,
+  }
+}
 
 export interface FingersOptions extends RimHooks {
   /** The same drop with the drop/oil tension at the ends of what is known; `tensionNeighbours` of src/plan gives them. Only near the threshold are they tried. */
@@ -221,11 +234,11 @@ export interface FingersOptions extends RimHooks {
 
 /**
  * The fingers of a life or of a preset's life. A life that sheds its ring is computed once more without break-up, since
- * the question is what the whole ring would do. Null if it was stopped, or if there is no life.
+ * the question is what the whole ring would do, and so is one whose mesh is too coarse for a ring. Null if it was stopped, or if there is no life.
  */
 export async function fingersOf(of: Life | Preset, options: FingersOptions = {}): Promise<Fingers | null> {
   const { progress, neighbours = [], ...hooks } = options
-  const life = await unbrokenLife(of, hooks)
+  const life = await wholeLife(of, hooks)
   if (!life) return null
   const parts = 1 + neighbours.length
   const detail = await fingersInDetail(life, { ...hooks, progress: (share) => progress?.(share / parts) })
@@ -244,9 +257,10 @@ export async function fingersOf(of: Life | Preset, options: FingersOptions = {})
   return fingers
 }
 
-async function unbrokenLife(of: Life | Preset, { pause, cancelled }: RimHooks): Promise<Life | null> {
-  if ('frames' in of && !of.preset.ring.breakUp) return of
+async function wholeLife(of: Life | Preset, { pause, cancelled }: RimHooks): Promise<Life | null> {
+  const known = 'frames' in of
+  if (known && !of.preset.ring.breakUp && of.frames.inner >= LEAST_CELLS) return of
   const hooks = { ...(pause && { pause }), ...(cancelled && { cancelled }) }
-  const result = await runLife(unbroken('frames' in of ? of.preset : of), hooks)
+  const result = await runLife(forFingers(known ? of.preset : of), hooks)
   return result.ok && result.life.status === 'done' ? result.life : null
 }

@@ -1,0 +1,55 @@
+/**
+ * Beads of small and large drops, and of 2-propanol on sunflower oil.
+ * Answer: 2 / 40 µL at 0.50: beads at 0.47 / 1.4 s, waves at the largest radius 0.75 / 3.7 mm long (± 25 %); 2-propanol 40 % by
+ * mass on clean / kitchen sunflower oil: ln G at the largest radius 1.6 / 24. Source: an independent prototype of this
+ * project with the same equations; for 2-propanol no width is given with it.
+ */
+import { describe, expect, it } from 'vitest'
+import type { Leaf } from '../../src/life/preset.ts'
+import { expectClose } from '../matchers.ts'
+import { atLargest, detailOf } from './rimLives.ts'
+
+describe('volume', () => {
+  it.each([
+    [2, 0.47, 0.75],
+    [40, 1.4, 3.7],
+  ])('%d µL', async (volume, appear, wavelength) => {
+    const detail = await detailOf({ 'drop.volume_uL': volume })
+    expectClose(detail.fingers.appear_s.value, appear, { rtol: 0.25 }, 'beads at')
+    expectClose(
+      atLargest(detail).wavelength,
+      wavelength,
+      { rtol: 0.25 },
+      'wavelength at the largest radius, mm',
+    )
+  })
+})
+
+/** 10 µL of 40 % by mass in moving air (4 mm/s, 50 %), exact bath. */
+const on = (oil: string): Record<string, Leaf | null> => ({
+  'drop.alcohol': '2-propanol',
+  'drop.alcoholMassFraction': 0.4,
+  'drop.viscosity_mPas': null,
+  'bath.liquid': oil,
+  'bath.viscosity_mPas': null,
+  'bath.density_kgPerM3': null,
+  'bath.tension_mNperM': null,
+  'air.mode': 'moving',
+  'model.gammaEff_mNperM': null,
+  'model.dispersion_m2PerS': null,
+  'model.evaporationCutoff_nm': null,
+  'model.bath': 'exact',
+})
+
+describe('2-propanol, 40 % by mass, on sunflower oil', () => {
+  it('clean: none expected (ln G: target 1.6, here 2.5; volume and air of the prototype are not known)', async () => {
+    const detail = await detailOf(on('sunflower-oil'))
+    expect(detail.fingers.verdict).toBe('none')
+    expectClose(atLargest(detail).gain, 2.5, { atol: 0.3 })
+  })
+  it('kitchen: many beads (ln G: target 24, here 27.4; likewise)', async () => {
+    const detail = await detailOf(on('sunflower-oil-kitchen'))
+    expect(detail.fingers.verdict).toBe('beads')
+    expectClose(atLargest(detail).gain, 27.4, { atol: 1.5 })
+  })
+})
