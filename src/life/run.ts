@@ -106,7 +106,6 @@ class Run {
     const body = left ? bodyFrom(sys, sys.shedFrom) : ring
     const beading = this.breakUp.advance(sys, body, stepper.t - this.beadedAt, this.maximum / this.lens)
     this.beadedAt = stepper.t
-    if (!this.problem.breakUp) sys.shedRate = 0
     return beading
   }
 

@@ -183,6 +183,17 @@ function thinnestOf(series: LifeSeries, maximum: { R: number; t: number }): Summ
   return { thickness: series.thin[best], radius: series.thinRadius[best], time: series.t[best] }
 }
 
+/** Child drops with this part of the drop's volume are the first. */
+const BEGUN = 1e-4
+
+/** When the child drops first hold `volume` (m³), s; NaN if never. */
+function firstShed({ t, childVolume }: LifeSeries, volume: number): number {
+  const k = childVolume.findIndex((v) => v > volume)
+  if (k < 1) return Number.NaN
+  const share = (volume - childVolume[k - 1]!) / (childVolume[k]! - childVolume[k - 1]!)
+  return t[k - 1]! + share * (t[k]! - t[k - 1]!)
+}
+
 export function summarise(
   problem: DropProblem,
   facts: LiquidFacts,
@@ -205,7 +216,6 @@ export function summarise(
   if (ending === 'limit') verdict.cause += `; ${cause}`
   const alcohol0 = series.alcohol[0]
   const alcoholGap = series.alcohol[end] + series.evaporatedAlcohol[end] + series.childAlcohol[end] - alcohol0
-  const firstChild = series.childVolume.findIndex((v) => v > 1e-4 * problem.volume)
   return {
     ...verdict,
     maxRadius: maximum.R,
@@ -229,7 +239,7 @@ export function summarise(
       medianRadius: medianChild(series),
     },
     thinnest: thinnestOf(series, maximum),
-    firstBreakUp: firstChild < 0 ? Number.NaN : series.t[firstChild],
+    firstBreakUp: firstShed(series, BEGUN * problem.volume),
     ...effort,
   }
 }

@@ -5,15 +5,17 @@ import { type Ridge, ridgeGrowth } from './ridge.ts'
 import type { RingShape } from './ring.ts'
 
 /** Waves that are followed: LEAST_COUNT … LEAST_COUNT·STEP^(WAVES−1) bulges round the drop. */
-const WAVES = 36
+const WAVES = 44
 const LEAST_COUNT = 4
-const STEP = 1.25
+const STEP = 1.2
 /** Displacement of the edge with which every wave begins, m. */
 export const NOISE = 1e-6
 /** Slope of a ring that still wets the bath: it does not bead. */
 const LEAST_SLOPE = 1e-3
 /** The gate opens over so many e-foldings on either side of those that break the ring. */
 const SOFT = 1
+/** Waves stirred by a ring that breaks begin so many e-foldings below the leading one. */
+const STIRRED = 2
 /** A ring as high as this many coverage cut-offs is half liquid enough to bead; a film of a few has hardly a surface. */
 const THIN = 10
 /** A drop has spread when its radius has passed a lens's by this factor; all of it counts from the second. */
@@ -38,17 +40,25 @@ const smoothStep = (x: number): number => {
   return y * y * (3 - 2 * y)
 }
 
+/** How far the gate is open, 0 to 1. */
+const openAt = (gain: number, needed: number): number => smoothStep((gain - needed + SOFT) / (2 * SOFT))
+
 /**
  * Break-up of the ring: waves of every number n of bulges round the drop grow at the rate of a ridge of the ring's present
  * shape (n stays while the circle grows, so that a wave is stretched and overtaken by others), and are diluted by what
- * flows into the ring. Nothing is shed until the leading wave has grown from the noise to the ring's base; then ring liquid leaves in drops of the volume of one
- * wavelength, over the time that such a growth takes. What is laid here is kept through a step.
+ * flows into the ring. Nothing is shed until the leading wave has grown from the noise to the ring's base; then ring
+ * liquid leaves in drops of the volume of one wavelength, over the time that such a growth takes. What is laid here is
+ * kept through a step. Without break-up the waves are followed as if they stayed small.
  */
 export class BreakUp {
   private readonly gain = new Float64Array(WAVES)
   private readonly count: Float64Array
+  /** Growth rates on the ring as it is, 1/s. */
+  private readonly rate = new Float64Array(WAVES)
   /** Section of the ring at the last moment, m²; NaN if there was none. */
   private section = Number.NaN
+  /** ln of the liquid of one bead, m³; NaN before there is any. */
+  private bead = Number.NaN
 
   constructor() {
     this.count = Float64Array.from({ length: WAVES }, (_, k) => LEAST_COUNT * pow(STEP, k))
@@ -64,20 +74,25 @@ export class BreakUp {
     this.section = ring.section
     sys.shedRate = 0
     const ridge = ridgeOf(sys, ring)
-    if (!ridge)
+    if (!ridge) {
+      this.rate.fill(0)
       return { gain: this.lead(), amplitude: 0, count: Number.NaN, growth: 0, dropRadius: Number.NaN }
+    }
     const needed = Math.max(1, log(ridge.base / NOISE))
     this.dilute(fed)
-    const beading = this.grow(ridge, sys.R, ring.section, dt, needed + SOFT)
-    const { coverage } = sys.problem
+    const { coverage, breakUp } = sys.problem
+    this.grow(ridge, sys.R, dt, breakUp ? needed + SOFT : Number.POSITIVE_INFINITY)
+    const beading = this.leading(ridge, sys.R, ring.section, dt, needed)
+    if (!breakUp) return beading
     // A film thinner than the coverage cut-off is no liquid that could bead: it stays, and a ripple on it is no thread.
     sys.shedAbove = Math.max(ring.thin, coverage)
     sys.shedFrom = ring.thinCell + 1
-    const open = smoothStep((beading.gain - needed + SOFT) / (2 * SOFT))
+    const open = openAt(beading.gain, needed)
+    this.seed(open)
     const grown = smoothStep((risen - SPREAD[0]) / (SPREAD[1] - SPREAD[0]))
     const rise = (1.25 * ring.moment) / (ring.section * THIN * coverage)
     const liquid = (rise * rise) / (1 + rise * rise)
-    sys.shedRate = (open * grown * liquid * Math.max(0, beading.growth)) / needed
+    sys.shedRate = (open * grown * liquid * beading.growth) / needed
     return beading
   }
 
@@ -87,12 +102,15 @@ export class BreakUp {
     for (let k = 0; k < WAVES; k++) this.gain[k] = Math.max(0, this.gain[k]! - loss)
   }
 
-  /** What has broken begins anew: the leading wave grows to `most` and no further, and the others keep their distance. */
-  private limit(most: number): number {
-    const { gain } = this
-    const beyond = this.lead() - most
-    if (beyond > 0) for (let k = 0; k < WAVES; k++) gain[k] = Math.max(0, gain[k]! - beyond)
-    return this.lead()
+  /** A ring that breaks stirs all waves that can grow on it: they begin at its own size, not at the noise. */
+  private seed(open: number): void {
+    const { gain, rate } = this
+    const lead = this.lead()
+    let fastest = 0
+    for (const one of rate) fastest = Math.max(fastest, one)
+    for (let k = 0; k < WAVES; k++) {
+      if (rate[k]! > 0) gain[k] = Math.max(gain[k]!, open * (lead - STIRRED + log(rate[k]! / fastest)))
+    }
   }
 
   private lead(): number {
@@ -101,11 +119,22 @@ export class BreakUp {
     return most
   }
 
-  /** Growth over dt; the leading wave is the mean over all by their power, so that nothing jumps where another takes the lead. */
-  private grow(ridge: Ridge, R: number, section: number, dt: number, most: number): Beading {
-    const { gain, count } = this
-    for (let k = 0; k < WAVES; k++) gain[k] = Math.max(0, gain[k]! + dt * ridgeGrowth(count[k]! / R, ridge))
-    const lead = this.limit(most)
+  /** Growth over dt. What has broken begins anew: the leading wave grows to `most` and no further, the others keep their distance. */
+  private grow(ridge: Ridge, R: number, dt: number, most: number): void {
+    const { gain, count, rate } = this
+    for (let k = 0; k < WAVES; k++) {
+      const before = rate[k]!
+      rate[k] = ridgeGrowth(count[k]! / R, ridge)
+      gain[k] = Math.max(0, gain[k]! + 0.5 * dt * (before + rate[k]!))
+    }
+    const beyond = this.lead() - most
+    if (beyond > 0) for (let k = 0; k < WAVES; k++) gain[k] = Math.max(0, gain[k]! - beyond)
+  }
+
+  /** The leading wave: the mean over all by their power, so that nothing jumps where another takes the lead. */
+  private leading(ridge: Ridge, R: number, section: number, dt: number, needed: number): Beading {
+    const { gain, count, rate } = this
+    const lead = this.lead()
     let sum = 0
     let counts = 0
     let rates = 0
@@ -113,16 +142,19 @@ export class BreakUp {
       const weight = exp(2 * (gain[k]! - lead))
       sum += weight
       counts += weight * log(count[k]!)
-      rates += weight * ridgeGrowth(count[k]! / R, ridge)
+      rates += weight * Math.max(0, rate[k]!)
     }
     const bulges = exp(counts / sum)
-    const volume = (section * 2 * Math.PI * R) / bulges
+    const volume = log((section * 2 * Math.PI * R) / bulges)
+    // A bead gathers its liquid over the time in which its wave has grown.
+    const share = 1 - openAt(lead, needed) * exp((-dt * rates) / (sum * needed))
+    this.bead = Number.isNaN(this.bead) ? volume : this.bead + share * (volume - this.bead)
     return {
       gain: lead,
       amplitude: Math.min(NOISE * exp(lead), ridge.base / 2),
       count: bulges,
       growth: rates / sum,
-      dropRadius: pow((3 * volume) / (4 * Math.PI), 1 / 3),
+      dropRadius: exp((this.bead + log(3 / (4 * Math.PI))) / 3),
     }
   }
 }
