@@ -4,8 +4,10 @@ import type { Preset } from '../life/types.ts'
 import { say, setPreset } from './actions.ts'
 import { el } from './dom.ts'
 import { chooseFiles } from './files.ts'
+import { forgetPreset, keepPreset, keptPresets, type Written } from './keptPresets.ts'
+import { keptNotes, sayAside } from './keptView.ts'
 import { linkTo } from './link.ts'
-import { forgetPreset, keepPreset, keptPresets, savePreset, shippedPresets } from './presets.ts'
+import { savePreset, shippedPresets } from './presets.ts'
 import { type Store, type View, watch } from './store.ts'
 import { createThemeChoice } from './theme.ts'
 
@@ -44,10 +46,14 @@ function presetButton(preset: Preset, store: Store, close: () => void): HTMLElem
   )
 }
 
+function sayWritten(store: Store, { aside, wrong }: Written, instead: string): void {
+  sayAside(store, aside)
+  if (wrong) say(store, 'error', wrong, instead)
+}
+
 function keptRow(preset: Preset, store: Store, refill: () => void, close: () => void): HTMLElement {
   const forget = () => {
-    const wrong = forgetPreset(preset.title)
-    if (wrong) say(store, 'error', wrong, 'The list is as it was.')
+    sayWritten(store, forgetPreset(preset.title), 'The list is as it was.')
     refill()
   }
   return el(
@@ -65,6 +71,7 @@ function keptRow(preset: Preset, store: Store, refill: () => void, close: () => 
 function fillPresets(panel: HTMLElement, store: Store, close: () => void): void {
   const refill = () => fillPresets(panel, store, close)
   const kept = keptPresets()
+  sayAside(store, kept.aside)
   const rename = (title: string, note: string) =>
     setPreset(store, { ...store.getState().preset, title, note }, 'title')
   const { preset } = store.getState()
@@ -77,17 +84,18 @@ function fillPresets(panel: HTMLElement, store: Store, close: () => void): void 
   const note = el('textarea', { maxlength: 2000, rows: 3, oninput: () => rename(title.value, note.value) })
   note.value = preset.note
   const keep = () => {
-    const wrong = keepPreset(store.getState().preset)
-    if (wrong) say(store, 'error', wrong, 'The drop itself is still here: save it as a file instead.')
+    const written = keepPreset(store.getState().preset)
+    sayWritten(store, written, 'The drop itself is still here: save it as a file instead.')
     refill()
   }
   panel.replaceChildren(
     el('h2', {}, 'Come with the page'),
     ...shippedPresets.map((shipped) => presetButton(shipped, store, close)),
     el('h2', {}, 'Kept in this browser'),
-    ...(kept.length > 0
-      ? kept.map((one) => keptRow(one, store, refill, close))
+    ...(kept.presets.length > 0
+      ? kept.presets.map((one) => keptRow(one, store, refill, close))
       : [el('p', { class: 'note' }, 'None yet.')]),
+    ...keptNotes(kept, refill),
     el('h2', {}, 'The present drop'),
     el('label', {}, 'Title', title),
     el('label', {}, 'Note', note),

@@ -1,4 +1,4 @@
-/** Presets: those that come with the page, those kept in this browser, and files. */
+/** Presets: those that come with the page, and files. Those kept in this browser: keptPresets.ts. */
 import { defaultPreset, parsePreset, serialisePreset } from '../life/preset.ts'
 import type { Preset } from '../life/types.ts'
 
@@ -19,40 +19,6 @@ export const shippedPresets: readonly Preset[] = Object.entries(files).flatMap((
 /** The drop that a first visit sees: one that spreads, thins and bursts. */
 export const firstPreset = (): Preset =>
   shippedPresets.find((preset) => preset.ring.breakUp) ?? shippedPresets[0] ?? defaultPreset()
-
-const storageKey = 'rimtide.presets'
-
-/** Presets kept in this browser. A record that cannot be read is passed over, never deleted. */
-export function keptPresets(): Preset[] {
-  try {
-    const stored: unknown = JSON.parse(localStorage.getItem(storageKey) ?? '[]')
-    if (!Array.isArray(stored)) return []
-    return stored.flatMap((entry) => {
-      const result = parsePreset(String(entry))
-      return result.ok ? [result.preset] : []
-    })
-  } catch {
-    return []
-  }
-}
-
-function write(presets: Preset[]): string {
-  try {
-    localStorage.setItem(storageKey, JSON.stringify(presets.map(serialisePreset)))
-    return ''
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : 'no reason given'
-    return `This browser did not keep the preset (${reason}).`
-  }
-}
-
-/** Keeps a preset in this browser; one with the same title is replaced. Gives back what went wrong, or ''. */
-export const keepPreset = (preset: Preset): string =>
-  write([...keptPresets().filter(({ title }) => title !== preset.title), preset])
-
-/** Takes a kept preset out. Gives back what went wrong, or ''. */
-export const forgetPreset = (title: string): string =>
-  write(keptPresets().filter((preset) => preset.title !== title))
 
 /** A file name made of a title: letters and digits of any script, hyphens. */
 export const fileNameOf = (title: string): string =>
