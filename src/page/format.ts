@@ -1,6 +1,12 @@
 /** Numbers with units as they stand in sentences and beside controls. */
 export { withError } from '../plan/figures.ts'
 
+/** A text for display, cut after `most` characters (never inside one) with "…" in place of the rest. */
+export function cut(text: string, most: number): string {
+  if (text.length <= most) return text
+  return `${text.slice(0, most - 1).replace(/[\uD800-\uDBFF]$/, '')}…`
+}
+
 /** `value` with `digits` significant digits, never in powers of ten; true minus sign. */
 export function plain(value: number, digits = 3): string {
   if (!Number.isFinite(value)) return '–'

@@ -1,6 +1,7 @@
 /** What the menu of presets tells about kept records and lists that cannot be read: how many, why, where they are. */
 import { say } from './actions.ts'
 import { el } from './dom.ts'
+import { cut } from './format.ts'
 import { type KeptList, LIST_KEY, listsAside, listText, type Unread } from './keptPresets.ts'
 import { saveText } from './presets.ts'
 import type { Store } from './store.ts'
@@ -10,8 +11,6 @@ const MOST = 3
 /** Longest reason, characters. */
 const LONGEST = 200
 
-const short = (text: string): string => (text.length > LONGEST ? `${text.slice(0, LONGEST)}…` : text)
-
 const saveButton = (label: string, name: string, text: () => string) =>
   el('button', { type: 'button', onclick: () => saveText(name, text(), 'application/json') }, label)
 
@@ -19,7 +18,7 @@ const asFile = (key: string): string => `${key.replaceAll('.', '-')}.json`
 
 function unreadNote(unread: readonly Unread[]): HTMLElement {
   const count = unread.length
-  const told = unread.slice(0, MOST).map(({ place, reason }) => `Record ${place}: ${short(reason)}`)
+  const told = unread.slice(0, MOST).map(({ place, reason }) => `Record ${place}: ${cut(reason, LONGEST)}`)
   const more = count > MOST ? [`(and ${count - MOST} more)`] : []
   const head = `${count} kept ${count === 1 ? 'preset' : 'presets'} cannot be read.`
   const tail = count === 1 ? 'It stays where it is.' : 'They stay where they are.'

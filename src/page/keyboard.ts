@@ -12,14 +12,22 @@ const isTextInput = (target: HTMLElement): boolean =>
 const takesSpace = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement && target.closest('button, summary, a, input, select, [role=button]') !== null
 
+/** What a key asks of the history; null if nothing, or if a field with a history of its own has the focus. */
+export function historyKey(event: KeyboardEvent): 'undo' | 'redo' | null {
+  if (takesText(event.target) || !(event.ctrlKey || event.metaKey)) return null
+  const key = event.key.toLowerCase()
+  if (key === 'z') return event.shiftKey ? 'redo' : 'undo'
+  return key === 'y' ? 'redo' : null
+}
+
 export function followKeys(store: Store): View {
   const onKey = (event: KeyboardEvent) => {
     if (event.defaultPrevented || takesText(event.target)) return
     const command = event.ctrlKey || event.metaKey
-    const key = event.key.toLowerCase()
-    if (command && key === 'z' && !event.shiftKey) undo(store)
-    else if (command && (key === 'y' || (key === 'z' && event.shiftKey))) redo(store)
-    else if (key === ' ' && !command && !takesSpace(event.target))
+    const step = historyKey(event)
+    if (step === 'undo') undo(store)
+    else if (step === 'redo') redo(store)
+    else if (event.key === ' ' && !command && !takesSpace(event.target))
       setPlaying(store, !store.getState().playing)
     else return
     event.preventDefault()

@@ -1,7 +1,11 @@
 /** Messages to the user: what is wrong, what was kept; dismissible, never in the way of the rest. */
 import { dismiss } from './actions.ts'
 import { el } from './dom.ts'
+import { cut } from './format.ts'
 import { type Message, type Store, type View, watch } from './store.ts'
+
+/** Most characters of a message that are shown: what a message quotes may be of any length. */
+const LONGEST = 1500
 
 function card(message: Message, store: Store): HTMLElement {
   const close = el(
@@ -14,8 +18,8 @@ function card(message: Message, store: Store): HTMLElement {
     },
     '×',
   )
-  const text = el('p', {}, message.text)
-  const kept = message.kept ? [el('p', { class: 'kept' }, message.kept)] : []
+  const text = el('p', {}, cut(message.text, LONGEST))
+  const kept = message.kept ? [el('p', { class: 'kept' }, cut(message.kept, LONGEST))] : []
   const { action } = message
   const button = action
     ? [el('button', { type: 'button', class: 'act', onclick: () => action.run() }, action.label)]

@@ -5,9 +5,11 @@ import { linesOf } from '../../measured/importWords.ts'
 import type { CurveColour, CurveMeta, MeasuredCurve } from '../../measured/types.ts'
 import { removeCurve } from '../actions.ts'
 import { el } from '../dom.ts'
+import { historyKey } from '../keyboard.ts'
 import { type Store, type View, watch } from '../store.ts'
 import { curveColours } from '../theme.ts'
 import { changeCurve, changeMeta, duplicateCurve, moveCurve } from './changes.ts'
+import { redoCurve, undoCurve } from './curveHistory.ts'
 import { choiceField, optionalNumber, textField } from './editorFields.ts'
 import { createPointsEditor } from './pointsEditor.ts'
 import { saveTable } from './saving.ts'
@@ -143,6 +145,12 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
   )
   root.addEventListener('keydown', (event) => {
     if (event.key === 'Escape') close()
+    const step = historyKey(event)
+    if (!step) return
+    // Here it is the curve's history; the page's own is followed elsewhere.
+    event.preventDefault()
+    if (step === 'undo') undoCurve(store, id)
+    else redoCurve(store, id)
   })
 
   function draw(): void {

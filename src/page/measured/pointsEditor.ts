@@ -2,11 +2,11 @@
 import { type Edited, type PointChange, withExcluded, withoutPoint, withPoint } from '../../measured/edit.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { usedCount } from '../../measured/usable.ts'
-import { undo } from '../actions.ts'
-import { el } from '../dom.ts'
+import { el, keepFocus } from '../dom.ts'
 import { numberIn } from '../fields.ts'
 import type { Store, View } from '../store.ts'
 import { changeCurve } from './changes.ts'
+import { historyOf, redoCurve, undoCurve } from './curveHistory.ts'
 
 const pageSize = 25
 
@@ -28,7 +28,18 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
   const body = el('tbody')
   const back = el('button', { type: 'button', onclick: () => turn(-1) }, '‹ Points before')
   const on = el('button', { type: 'button', onclick: () => turn(1) }, 'Points after ›')
-  const undoButton = el('button', { type: 'button', onclick: () => undo(store) }, 'Undo the last change')
+  const undoButton = el(
+    'button',
+    { type: 'button', onclick: () => undoCurve(store, id) },
+    'Undo the last change',
+  )
+  const redoButton = el('button', { type: 'button', onclick: () => redoCurve(store, id) }, 'Redo it')
+  for (const [button, what] of [
+    [undoButton, 'Takes back the last change of this curve; other curves stay as they are'],
+    [redoButton, 'Brings back what was taken back last of this curve'],
+  ] as const) {
+    button.title = what
+  }
   const head = ['Use', 't, s', 'R, mm', '±, mm'].map((title) => el('th', { scope: 'col' }, title))
   root.append(
     el('h4', {}, 'Points'),
@@ -39,7 +50,7 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
       { class: 'points-table', tabindex: 0, role: 'region', 'aria-label': 'Points of the curve' },
       el('table', {}, el('thead', {}, el('tr', {}, ...head, el('td', {}))), body),
     ),
-    el('div', { class: 'buttons' }, back, on, undoButton),
+    el('div', { class: 'buttons' }, back, on, undoButton, redoButton),
   )
 
   const curve = (): MeasuredCurve | undefined => store.getState().measured.find((one) => one.id === id)
@@ -95,8 +106,21 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
     )
   }
 
+  function drawHistory(): void {
+    const { before, after } = historyOf(store.getState(), id)
+    keepFocus(
+      [undoButton, redoButton],
+      () => {
+        undoButton.disabled = !before
+        redoButton.disabled = !after
+      },
+      () => (before ? undoButton : after ? redoButton : (root.querySelector('input') ?? undoButton)),
+    )
+  }
+
   function draw(always = false): void {
     const present = curve()
+    drawHistory()
     if (!present || (present === drawn && !always)) return
     const same = drawn && drawn.time === present.time && drawn.radius === present.radius
     const plain = same && drawn!.uncertainty === present.uncertainty && drawn!.excluded === present.excluded
