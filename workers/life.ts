@@ -39,6 +39,7 @@ async function compute(
 }
 
 const api: LifeWorker = {
+  alive() {},
   async run(preset, progress, token) {
     newest = Math.max(newest, token)
     const cancelled = () => token !== newest || stopped.has(token)

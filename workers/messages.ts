@@ -1,8 +1,9 @@
 /** What the life worker answers to; shared by the worker and the page. */
 import type { Known, LifeErrors } from '../src/life/errors.ts'
 import type { Life, LifeResult, Preset } from '../src/life/types.ts'
+import type { Living } from './living.ts'
 
-export interface LifeWorker {
+export interface LifeWorker extends Living {
   /**
    * Computes the life of a preset and calls `progress` with the part that is known. A newer call or
    * `stop(token)` ends an older one, whose answer is then `{ ok: false, reason: 'cancelled' }` or a life

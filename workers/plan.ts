@@ -83,6 +83,7 @@ const doing: Doing = {
 }
 
 const api: PlanWorker = {
+  alive() {},
   async run(kind, ask, token, report) {
     const hooks = { cancelled: () => stopped.has(token), pause }
     const turn = before.then(() => doing[kind](ask, hooks, report))

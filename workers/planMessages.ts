@@ -10,6 +10,7 @@ import type { SheetOptions, SheetRun } from '../src/plan/sheetOf.ts'
 import type { Strength } from '../src/plan/strength.ts'
 import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
 import type { Fingers } from '../src/rim/fingers.ts'
+import type { Living } from './living.ts'
 
 /** The kinds of work, what each asks for, what it gives and what it reports on the way. */
 export interface PlanKinds {
@@ -41,7 +42,7 @@ export interface PlanKinds {
 }
 export type PlanKind = keyof PlanKinds
 
-export interface PlanWorker {
+export interface PlanWorker extends Living {
   /**
    * Does the work and calls `report` on the way (for the kinds that report). One piece of work at a time: a later
    * call waits. After `stop(token)` it ends within some milliseconds with what is known by then.

@@ -1,26 +1,34 @@
 /** Thin: reads large tables away from the page's thread. */
 import { expose, transfer } from 'comlink'
+import { type CurvesFileResult, readCurvesFile } from '../src/measured/curvesFile.ts'
 import { readTable, readText } from '../src/measured/read.ts'
 import type { Choices, Progress, ReadResult } from '../src/measured/types.ts'
+import type { Living } from './living.ts'
 
-export interface TableWorker {
+export interface TableWorker extends Living {
   /** Keeps the table for all readings to come. */
   keep(source: Uint8Array | string, name: string): void
   /** Reads what was kept. `progress` is told while it goes on. */
   read(choices: Choices, progress: Progress): ReadResult
+  /** Reads a set of curves (JSON); `progress` as above. */
+  readCurves(source: Blob | string, progress: Progress): Promise<CurvesFileResult>
 }
 
 let source: Uint8Array | string = ''
 let name = ''
 
-const buffersOf = (result: ReadResult): ArrayBuffer[] =>
+const buffersOf = (result: ReadResult | CurvesFileResult): ArrayBuffer[] =>
   result.ok
     ? result.curves.flatMap(({ time, radius, uncertainty, excluded }) =>
         [time, radius, uncertainty, excluded].flatMap((list) => (list ? [list.buffer as ArrayBuffer] : [])),
       )
     : []
 
+const handedOver = <R extends ReadResult | CurvesFileResult>(result: R): R =>
+  transfer(result, [...new Set(buffersOf(result))])
+
 const api: TableWorker = {
+  alive() {},
   keep(given, as) {
     source = given
     name = as
@@ -30,7 +38,12 @@ const api: TableWorker = {
       typeof source === 'string'
         ? readText(source, name, choices, progress)
         : readTable(source, name, choices, progress)
-    return transfer(result, [...new Set(buffersOf(result))])
+    return handedOver(result)
+  },
+  async readCurves(given, progress) {
+    progress(0, 'opening the file')
+    const text = typeof given === 'string' ? given : await given.text()
+    return handedOver(readCurvesFile(text, progress))
   },
 }
 

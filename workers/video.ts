@@ -2,8 +2,9 @@
 import { expose, transfer } from 'comlink'
 import { markDrop } from '../src/measured/video/mark.ts'
 import type { Frame, FrameResult, Settings } from '../src/measured/video/types.ts'
+import type { Living } from './living.ts'
 
-export interface VideoWorker {
+export interface VideoWorker extends Living {
   /** Keeps a picture of the bare bath for all marks to come; null = none. */
   keepBare(frame: Frame | null): void
   /** Marks the drop in a picture whose bytes are handed over. Never rejects for a reason of the picture. */
@@ -13,6 +14,7 @@ export interface VideoWorker {
 let bare: Frame | null = null
 
 const api: VideoWorker = {
+  alive() {},
   keepBare(frame) {
     bare = frame
   },

@@ -2,7 +2,7 @@
 import { visit } from 'jsonc-parser'
 import { checkCurve } from './checkCurve.ts'
 import { curveId } from './curves.ts'
-import type { MeasuredCurve, Problem } from './types.ts'
+import type { MeasuredCurve, Problem, Progress } from './types.ts'
 
 export const CURVES_FORMAT = 'rimtide-curves'
 export const CURVES_VERSION = 1
@@ -10,6 +10,12 @@ export const CURVES_VERSION = 1
 export const LONGEST_CURVES_FILE = 200_000_000
 /** Most curves of one file. */
 const mostCurves = 2000
+
+/** Shares of the whole reading that are done when the text is looked through, and when its numbers are read. */
+const SCANNED = 0.7
+const PARSED = 0.85
+/** Progress is told every so many characters. */
+const STRIDE = 1_000_000
 
 export type CurvesFileResult = { ok: true; curves: MeasuredCurve[] } | { ok: false; problems: Problem[] }
 
@@ -46,8 +52,8 @@ const listText = (values: Float64Array): string =>
 export const looksLikeCurvesFile = (start: string): boolean =>
   new RegExp(`"format"\\s*:\\s*"${CURVES_FORMAT}"`).test(start.slice(0, 5000))
 
-/** Reads a file of curves. Everything that is wrong is said, with its place; never throws. */
-export function readCurvesFile(text: string): CurvesFileResult {
+/** Reads a file of curves. Everything that is wrong is said, with its place; never throws. `progress` is told on the way. */
+export function readCurvesFile(text: string, progress: Progress = () => {}): CurvesFileResult {
   const refuse = (where: string, message: string): CurvesFileResult => ({
     ok: false,
     problems: [{ where, message }],
@@ -56,9 +62,10 @@ export function readCurvesFile(text: string): CurvesFileResult {
   if (body.length > LONGEST_CURVES_FILE) {
     return refuse('', `The file has ${body.length} characters; at most ${LONGEST_CURVES_FILE} are read.`)
   }
-  const problems = scan(body)
+  const problems = scan(body, progress)
   if (problems.length > 0) return { ok: false, problems }
   let value: unknown
+  progress(SCANNED, 'reading its numbers')
   try {
     value = JSON.parse(body)
   } catch {
@@ -79,13 +86,14 @@ export function readCurvesFile(text: string): CurvesFileResult {
     return refuse('curves', `The file has ${value.curves.length} curves; at most ${mostCurves} are read.`)
   }
   const more = unknownKeys(value, ['format', 'version', 'curves'], '')
-  return readList(value.curves, more)
+  return readList(value.curves, more, progress)
 }
 
-function readList(list: readonly unknown[], problems: Problem[]): CurvesFileResult {
+function readList(list: readonly unknown[], problems: Problem[], progress: Progress): CurvesFileResult {
   const curves: MeasuredCurve[] = []
   const ids = new Map<string, number>()
   list.forEach((entry, i) => {
+    progress(PARSED + (1 - PARSED) * (i / list.length), 'checking the curves')
     const read = readOne(entry, `curve ${i + 1}`)
     if (!read.ok) {
       problems.push(...read.problems)
@@ -173,10 +181,11 @@ function unknownKeys(value: Bag, known: readonly string[], where: string): Probl
 }
 
 /** The first syntax error, or keys that occur twice, with line and column. */
-function scan(text: string): Problem[] {
+function scan(text: string, progress: Progress): Problem[] {
   const errors: Problem[] = []
   const twice: Problem[] = []
   const open: Set<string>[] = []
+  let next = STRIDE
   const place = (line: number, column: number) => `line ${line + 1}, column ${column + 1}`
   try {
     visit(
@@ -190,6 +199,11 @@ function scan(text: string): Problem[] {
           if (names?.has(name))
             twice.push({ where, message: `"${name}" is given twice (again at ${where}).` })
           names?.add(name)
+        },
+        onSeparator(_character, offset) {
+          if (offset < next) return
+          next = offset + STRIDE
+          progress(SCANNED * (offset / text.length), 'looking through the file')
         },
         onError(_code, _offset, _length, line, column) {
           const where = place(line, column)

@@ -1,7 +1,7 @@
 /** Files from the user: chosen, dropped anywhere on the page, or pasted. What a file is, is told by its bytes. */
 import { isLiquidText } from '../life/liquidFile.ts'
 import { parsePreset } from '../life/preset.ts'
-import { looksLikeCurvesFile } from '../measured/curvesFile.ts'
+import { CURVES_FORMAT, looksLikeCurvesFile } from '../measured/curvesFile.ts'
 import { LARGEST_FILE } from '../measured/decode.ts'
 import { sniff } from '../measured/video/sniff.ts'
 import { say, setPreset } from './actions.ts'
@@ -17,6 +17,11 @@ import { handOver } from './video/handOver.ts'
 const mostFiles = 30
 /** Largest JSON file, bytes: a set of curves is longer than a table of the same numbers. */
 const largestJson = 200_000_000
+
+/** Largest preset or liquid, bytes: their texts are a few thousand long. */
+const largestShort = 5_000_000
+
+const inMegabytes = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`
 
 const shorten = (name: string): string => (name.length > 60 ? `${name.slice(0, 57)}…` : name)
 
@@ -38,10 +43,20 @@ function takePreset(name: string, text: string, store: Store): void {
 }
 
 /** A set of curves, a liquid or a preset. */
-function takeJson(name: string, text: string, store: Store): void {
-  if (looksLikeCurvesFile(text)) takeCurvesFile(name, text, store)
+async function takeJson(name: string, text: string, store: Store): Promise<void> {
+  if (looksLikeCurvesFile(text)) await takeCurvesFile(name, text, store)
   else if (isLiquidText(text)) takeLiquid(name, text, store)
   else takePreset(name, text, store)
+}
+
+/** A set of curves may be long: it is read elsewhere, by pieces. What else is JSON is short. */
+async function takeJsonFile(name: string, file: File, store: Store): Promise<void> {
+  if (looksLikeCurvesFile(await file.slice(0, 20_000).text())) await takeCurvesFile(name, file, store)
+  else if (file.size <= largestShort) await takeJson(name, await file.text(), store)
+  else {
+    const text = `${name} has ${inMegabytes(file.size)}; a preset or a liquid of at most ${largestShort / 1e6} MB is read. A set of curves begins with "format": "${CURVES_FORMAT}".`
+    say(store, 'error', text, KEPT)
+  }
 }
 
 async function takeFile(file: File, start: Uint8Array, store: Store): Promise<void> {
@@ -49,12 +64,11 @@ async function takeFile(file: File, start: Uint8Array, store: Store): Promise<vo
   const json = looksLikeJson(file.name, start)
   const most = json ? largestJson : LARGEST_FILE
   if (file.size > most) {
-    const size = `${(file.size / 1e6).toFixed(1)} MB`
-    say(store, 'error', `${name} has ${size}; at most ${most / 1e6} MB are read.`, KEPT)
+    say(store, 'error', `${name} has ${inMegabytes(file.size)}; at most ${most / 1e6} MB are read.`, KEPT)
     return
   }
   try {
-    if (json) takeJson(name, await file.text(), store)
+    if (json) await takeJsonFile(name, file, store)
     else await importTable({ name, source: new Uint8Array(await file.arrayBuffer()) }, store)
   } catch (error) {
     const reason = error instanceof Error ? error.message : 'no reason given'
@@ -104,7 +118,7 @@ export function takePasted(text: string, store: Store): void {
   if (text.trim() === '') say(store, 'note', 'Nothing was pasted.')
   else if (text.length > LARGEST_FILE)
     say(store, 'error', 'This is too much text to be pasted.', 'Save it as a file and choose that.')
-  else if (/^\s*\uFEFF?\{/.test(text)) takeJson('pasted text', text, store)
+  else if (/^\s*\uFEFF?\{/.test(text)) void takeJson('pasted text', text, store)
   else void importTable({ name: 'pasted table', source: text, look: true }, store)
 }
 

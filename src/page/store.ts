@@ -95,6 +95,8 @@ interface Step {
 export interface State extends Step {
   /** The newest known life, possibly growing; null before the first. */
   life: Life | null
+  /** Why no life comes of the present drop although one is wanted, in whole sentences; '' while all is well. */
+  trouble: string
   /** True while `life` belongs to an older preset than `preset`. */
   stale: boolean
   /** The last finished life, to be drawn greyed while `life` is growing; null otherwise. */
@@ -148,6 +150,7 @@ export function createPageStore(preset: Preset, theme: Theme = 'system'): Store 
   return createStore<State>(() => ({
     preset,
     life: null,
+    trouble: '',
     stale: true,
     outgoing: null,
     neighbours: noNeighbours,

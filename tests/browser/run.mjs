@@ -10,6 +10,7 @@ import * as report from './checksReport.mjs'
 import * as scaling from './checksScaling.mjs'
 import * as state from './checksState.mjs'
 import * as tables from './checksTables.mjs'
+import * as trouble from './checksTrouble.mjs'
 import { Failed, openPage } from './page.mjs'
 import { runPool, within } from './pool.mjs'
 import { createSharedPage } from './shared.mjs'
@@ -22,7 +23,7 @@ const atOnce = 2
 const limit = 300
 
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, curves, tables, fit, plan, scaling, report, look, liquids, video]
+const checks = [drop, state, curves, tables, fit, plan, scaling, report, look, liquids, trouble, video]
   .flatMap((module) => Object.values(module))
   .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 

@@ -4,6 +4,7 @@ import { type FitStep, type FitWish, type LifeFit, MOST_UNKNOWNS } from '../../m
 import { numberText } from '../../measured/fit/words.ts'
 import { el, keepFocus, oncePerFrame } from '../dom.ts'
 import { plain } from '../format.ts'
+import { brokeOff } from '../lives/alive.ts'
 import { createPlanClient, type PlanJob } from '../lives/planClient.ts'
 import { followNearness } from '../near.ts'
 import { plotColours } from '../plots/figure.ts'
@@ -211,7 +212,7 @@ export function createFit(root: HTMLElement, store: Store): View {
         says.textContent = outcome.problems.map(({ message }) => message).join(' ')
       }
     } catch (error) {
-      says.textContent = `The fit broke off (${(error as Error).message}). Nothing is lost; try once more.`
+      says.textContent = brokeOff(error, 'The fit')
     }
     job = null
     working(false)

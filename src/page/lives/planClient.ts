@@ -1,17 +1,15 @@
 /** The page's side of the worker that runs whole series of lives. */
-import { proxy, type Remote, wrap } from 'comlink'
+import { proxy } from 'comlink'
 import type { PlanKind, PlanKinds, PlanWorker } from '../../../workers/planMessages.ts'
+import { type Alive, bear } from './alive.ts'
 
 /** A piece of work under way. */
 export interface PlanJob<K extends PlanKind> {
-  /** Rejects with WorkerDied if the worker died; otherwise see PlanWorker. */
+  /** Rejects with WorkerDied if the worker died (the next piece of work gets a new one); otherwise see PlanWorker. */
   result: Promise<PlanKinds[K]['give']>
   /** Ends it; the result is what is known by then. */
   stop(): void
 }
-
-/** The worker ended by itself; the next piece of work gets a new one. */
-export class WorkerDied extends Error {}
 
 export interface PlanClient {
   start<K extends PlanKind>(
@@ -22,45 +20,35 @@ export interface PlanClient {
   destroy(): void
 }
 
-interface Alive {
-  worker: Worker
-  remote: Remote<PlanWorker>
-  death: Promise<never>
-}
-
-function bear(buried: () => void): Alive {
-  const worker = new Worker(new URL('../../../workers/plan.ts', import.meta.url), { type: 'module' })
-  const death = new Promise<never>((_, reject) => {
-    const fail = (event: Event) => {
-      worker.terminate()
-      buried()
-      reject(new WorkerDied((event as ErrorEvent).message || 'no reason given'))
-    }
-    worker.addEventListener('error', fail)
-    worker.addEventListener('messageerror', fail)
-  })
-  death.catch(() => {})
-  return { worker, remote: wrap<PlanWorker>(worker), death }
-}
+const make = (): Worker =>
+  new Worker(new URL('../../../workers/plan.ts', import.meta.url), { type: 'module' })
 
 /** The worker is started with the first piece of work. */
 export function createPlanClient(): PlanClient {
-  let alive: Alive | null = null
+  let alive: Alive<PlanWorker> | null = null
   let token = 0
+  function start(): Alive<PlanWorker> {
+    const born = bear<PlanWorker>(make)
+    born.death.catch(() => {
+      if (alive === born) alive = null
+    })
+    return born
+  }
+
   return {
     start(kind, ask, report = () => {}) {
-      alive ??= bear(() => {
-        alive = null
-      })
-      const { remote, death } = alive
+      alive ??= start()
+      const mate = alive
+      const { remote } = mate
       const mine = ++token
       let over = false
       // Reports come by a channel of their own and may arrive after the result: they are passed over then.
       const listener = proxy((so: Parameters<typeof report>[0]) => {
+        mate.sign()
         if (!over) report(so)
       })
       const answer = remote.run(kind, ask as never, mine, listener as never) as Promise<never>
-      const result = Promise.race([answer, death]).finally(() => {
+      const result = mate.watch(answer).finally(() => {
         over = true
       })
       return {
@@ -72,7 +60,7 @@ export function createPlanClient(): PlanClient {
       }
     },
     destroy() {
-      alive?.worker.terminate()
+      alive?.end()
       alive = null
     },
   }

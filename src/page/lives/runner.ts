@@ -1,6 +1,7 @@
 /** Preset changes → lives, through the worker. */
 import { receiveLife, say } from '../actions.ts'
 import { type Store, type View, watch } from '../store.ts'
+import { ADVICE } from './alive.ts'
 import { createLifeClient } from './workerClient.ts'
 
 /** Writes the state of the shown life on the document once it is painted, for whoever measures or checks the page. */
@@ -15,6 +16,11 @@ function publish(store: Store): void {
   })
 }
 
+/** The first life is spoken of when it takes longer than this, ms. */
+const slowAfter = 10_000
+const SLOW =
+  'The first drop is still on its way: the calculation has not answered yet. If it does not begin, this will say so.'
+
 /** Counts finished lives and keeps how long they took since the change, ms. */
 function mark(took: number, wall: number): void {
   requestAnimationFrame(() => {
@@ -28,6 +34,7 @@ function mark(took: number, wall: number): void {
 export function followPreset(store: Store): View {
   const client = createLifeClient({
     life(life, took, current) {
+      if (store.getState().trouble) store.setState({ trouble: '' })
       receiveLife(store, life, current)
       const first = Number.isNaN(life.summary.maxRadiusError)
       if (life.status === 'done' && first) mark(took, life.summary.wall_ms)
@@ -38,15 +45,22 @@ export function followPreset(store: Store): View {
       say(store, 'error', text, 'The last life is still shown, greyed. Undo brings the last drop back.')
     },
     died(reason, again) {
-      const text = again
-        ? 'The calculation broke off and was started again.'
-        : 'The calculation broke off repeatedly.'
-      const kept = again
-        ? 'Nothing of yours is lost.'
-        : 'Your settings are kept. Change any of them to try once more.'
-      say(store, again ? 'warning' : 'error', `${text} (${reason})`, kept)
+      if (again) {
+        const text = `The calculation broke off and was started again (${reason}).`
+        if (store.getState().stale) store.setState({ trouble: text })
+        say(store, 'warning', text, 'Nothing of yours is lost.')
+        return
+      }
+      const text = `The calculation does not run (${reason}).`
+      if (store.getState().stale) store.setState({ trouble: `${text} What you can do: ${ADVICE}` })
+      const kept = `Your settings, files and curves are kept, and can be saved. What you can do: ${ADVICE} Any change of the drop tries once more.`
+      say(store, 'error', text, kept)
     },
   })
+  const slow = setTimeout(() => {
+    const { life, trouble } = store.getState()
+    if (!life && !trouble) store.setState({ trouble: SLOW })
+  }, slowAfter)
   const unwatchLife = watch(
     store,
     (state) => [state.life, state.stale],
@@ -63,6 +77,7 @@ export function followPreset(store: Store): View {
     destroy() {
       unwatch()
       unwatchLife()
+      clearTimeout(slow)
       client.destroy()
     },
   }

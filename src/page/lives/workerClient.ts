@@ -1,7 +1,8 @@
 /** The page's side of the life worker: newest preset first, dead workers replaced. */
-import { proxy, type Remote, releaseProxy, wrap } from 'comlink'
+import { proxy } from 'comlink'
 import type { LifeWorker } from '../../../workers/messages.ts'
 import type { Life, LifeResult, Preset } from '../../life/types.ts'
+import type { Alive } from './alive.ts'
 import { lifeWorker } from './firstWorker.ts'
 
 export interface LifeClientEvents {
@@ -27,12 +28,14 @@ const grace = 50
 /** A growing life is shown only when it takes longer than this (ms). */
 const growingAfter = 120
 /** Deaths in a row after which the worker is not started again. */
-const patience = 3
+const patience = 2
 
-export function createLifeClient(events: LifeClientEvents): LifeClient {
-  let worker: Worker | null = null
-  let remote: Remote<LifeWorker> | null = null
-  let death: Promise<never> = new Promise(() => {})
+/** `born` gives a worker for lives. */
+export function createLifeClient(
+  events: LifeClientEvents,
+  born: () => Alive<LifeWorker> = lifeWorker,
+): LifeClient {
+  let worker: Alive<LifeWorker> | null = null
   let token = 0
   let deaths = 0
   let running: { token: number; since: number } | null = null
@@ -40,39 +43,33 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
   let graceTimer = 0
 
   function start(): void {
-    const born = lifeWorker()
-    worker = born
-    remote = wrap<LifeWorker>(born)
-    death = new Promise((_, reject) => {
-      const fail = (event: Event) => reject(new Error((event as ErrorEvent).message || 'no reason given'))
-      born.addEventListener('error', fail)
-      born.addEventListener('messageerror', fail)
-    })
-    death.catch((error: Error) => {
-      if (worker === born && !running) bury(error.message)
+    const mine = born()
+    worker = mine
+    mine.death.catch((error: Error) => {
+      if (worker === mine && !running) bury(error.message)
     })
   }
 
   function bury(reason: string): void {
-    worker?.terminate()
+    worker?.end()
     worker = null
-    remote = null
     deaths++
     const again = deaths < patience
     if (again) start()
     events.died(reason, again)
   }
 
-  async function run(preset: Preset, since: number): Promise<void> {
+  async function run(by: Alive<LifeWorker>, preset: Preset, since: number): Promise<void> {
     const mine = ++token
     running = { token: mine, since: performance.now() }
     // Progress comes by a channel of its own and may arrive after the whole life: it is passed over then.
     const progress = proxy((life: Life) => {
       const took = performance.now() - since
+      by.sign()
       if (running?.token === mine && !wanted && took > growingAfter) events.life(life, took, true)
     })
     try {
-      const result = await Promise.race([remote!.run(preset, progress, mine), death])
+      const result = await by.watch<LifeResult>(by.remote.run(preset, progress, mine))
       running = null
       deaths = 0
       if (!wanted || result.ok) report(result, since)
@@ -90,7 +87,8 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
     const mine = token
     const { preset, summary, series } = life
     const { t, R, U } = series
-    const errors = await remote?.errors({ preset, summary, series: { t, R, U } }, mine).catch(() => null)
+    const asked = worker?.remote.errors({ preset, summary, series: { t, R, U } }, mine)
+    const errors = await asked?.catch(() => null)
     if (!errors || mine !== token || wanted || running) return
     events.life({ ...life, summary: { ...summary, ...errors } }, performance.now() - since, true)
   }
@@ -103,22 +101,22 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
   }
 
   function next(): void {
-    if (!wanted || running || !remote) return
+    if (!wanted || running || !worker) return
     const { preset, since } = wanted
     wanted = null
     clearTimeout(graceTimer)
-    void run(preset, since)
+    void run(worker, preset, since)
   }
 
   function stopRunning(): void {
-    if (running && wanted) remote?.stop(running.token).catch(() => {})
+    if (running && wanted) worker?.remote.stop(running.token).catch(() => {})
   }
 
   start()
   return {
     request(preset) {
       wanted = { preset, since: performance.now() }
-      if (!remote) {
+      if (!worker) {
         deaths = 0
         start()
       }
@@ -130,10 +128,8 @@ export function createLifeClient(events: LifeClientEvents): LifeClient {
     },
     destroy() {
       clearTimeout(graceTimer)
-      remote?.[releaseProxy]()
-      worker?.terminate()
+      worker?.end()
       worker = null
-      remote = null
     },
   }
 }

@@ -7,6 +7,7 @@ import { scaleOf } from '../controls/scale.ts'
 import { outcomeLetter, outcomeWord } from '../controls/track.ts'
 import { el, keepFocus, oncePerFrame, svg } from '../dom.ts'
 import { type Field, numberField } from '../fields.ts'
+import { brokeOff } from '../lives/alive.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
 import { followNearness } from '../near.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
@@ -166,7 +167,7 @@ export function createMap(root: HTMLElement, store: Store): View {
       if (answer.ok && answer.map.status === 'stopped')
         says.textContent = `Stopped after ${answer.map.done} of ${answer.map.total} lives.`
     } catch (error) {
-      says.textContent = `The calculation broke off (${(error as Error).message}). What is known is kept; try once more.`
+      says.textContent = brokeOff(error)
     }
     job = null
     working(false)

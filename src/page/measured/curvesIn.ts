@@ -1,5 +1,4 @@
 /** A file of curves on its way in: added to those that are here, or put in their place. */
-import { readCurvesFile } from '../../measured/curvesFile.ts'
 import { countWords } from '../../measured/importWords.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
@@ -9,10 +8,14 @@ import type { Store } from '../store.ts'
 import { replaceCurves } from './changes.ts'
 import { fits } from './importing.ts'
 import { joinCurves, joinedWords } from './joining.ts'
+import { readWatched } from './reading.ts'
+import { openCurves } from './tableReader.ts'
 
-/** Reads the text of such a file; asks what is to become of the curves that are here, if there are any. */
-export function takeCurvesFile(name: string, text: string, store: Store): void {
-  const result = readCurvesFile(text)
+/** Reads such a file or its text; asks what is to become of the curves that are here, if there are any. */
+export async function takeCurvesFile(name: string, source: Blob | string, store: Store): Promise<void> {
+  const reader = openCurves(source)
+  const result = await readWatched(reader, (progress) => reader.read(progress), name, store)
+  if (!result) return
   if (!result.ok) refuse(store, `${name} cannot be used.`, placed(result.problems, name))
   else if (result.curves.length === 0) say(store, 'note', `${name} holds no curves.`, KEPT)
   else if (store.getState().measured.length === 0) add(name, result.curves, store)

@@ -1,14 +1,14 @@
 /** Tables on their way in: read, shown where there is a doubt, taken over; what was left out is listed. */
 
 import { countWords, skippedWords } from '../../measured/importWords.ts'
-import type { Choices, MeasuredCurve, ReadResult } from '../../measured/types.ts'
+import type { MeasuredCurve, ReadResult } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
-import { el, must } from '../dom.ts'
 import { KEPT, placed, refuse } from '../refuse.ts'
 import type { Store } from '../store.ts'
 import { lookAt } from './importCard.ts'
 import { joinCurves, joinedWords } from './joining.ts'
-import { openTable, Stopped, type TableReader } from './tableReader.ts'
+import { readWatched } from './reading.ts'
+import { openTable, type TableReader } from './tableReader.ts'
 
 /** Most points of all measured curves together, so that the page stays quick. */
 const mostPoints = 2_000_000
@@ -30,43 +30,11 @@ export interface Incoming {
 export async function importTable(incoming: Incoming, store: Store): Promise<void> {
   const { name, source, look = false } = incoming
   const reader = openTable(source, name)
-  const result = await readWatched(reader, {}, name, store)
+  const result = await readWatched(reader, (progress) => reader.read({}, progress), name, store)
   if (!result) return
   if (result.ok && !look && !result.unsure) takeCurves(name, result, store)
   else if (result.preview && (result.ok || result.askOnly || look)) show(incoming, reader, result, store)
   else refuseTable(incoming, reader, result as ReadResult & { ok: false }, store)
-}
-
-/** Reads with a progress bar where it may take long; null when it was stopped or broke off, which is said. */
-async function readWatched(
-  reader: TableReader,
-  choices: Choices,
-  name: string,
-  store: Store,
-): Promise<ReadResult | null> {
-  const bar = reader.slow ? progressCard(name, reader) : null
-  try {
-    return await reader.read(choices, bar?.progress)
-  } catch (error) {
-    if (error instanceof Stopped) say(store, 'note', `The reading of ${name} was stopped.`, KEPT)
-    else say(store, 'error', `${name} could not be read (${(error as Error).message}).`, KEPT)
-    return null
-  } finally {
-    bar?.card.remove()
-  }
-}
-
-function progressCard(name: string, reader: TableReader) {
-  const bar = el('progress', { max: 1, value: 0, 'aria-label': `Reading of ${name}` })
-  const words = el('span', { class: 'note' })
-  const stop = el('button', { type: 'button', onclick: () => reader.stop() }, 'Stop')
-  const card = el('div', { class: 'message reading' }, el('p', {}, `Reading ${name} `, words), bar, stop)
-  must('questions').append(card)
-  const progress = (part: number, doing: string) => {
-    bar.value = part
-    words.textContent = doing
-  }
-  return { card, progress }
 }
 
 function show(incoming: Incoming, reader: TableReader, result: ReadResult, store: Store): void {

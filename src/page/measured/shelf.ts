@@ -101,7 +101,8 @@ export async function openShelf(events: ShelfEvents, name = 'rimtide'): Promise<
           ids.map(async (id) => [id, await asked(store.get(id) as IDBRequest<unknown>)] as const),
         )
         const writing = decide(new Map(found.filter(([, record]) => record !== undefined)))
-        for (const kept of writing.put) store.put(kept)
+        // One after the other: each is copied on the page's thread, which has time for other things in between.
+        for (const kept of writing.put) await asked(store.put(kept))
         for (const id of writing.forget ?? []) store.delete(id)
         if (writing.view) view.put(writing.view, 'view')
       } catch (error) {

@@ -5,6 +5,7 @@ import { presetOfCurve, type ScalingItem } from '../../plan/scalingItem.ts'
 import { el, keepFocus } from '../dom.ts'
 import { numberField } from '../fields.ts'
 import { withoutInput } from '../lives/neighbours.ts'
+import { brokeOff } from '../lives/alive.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
 import type { State, Store } from '../store.ts'
 import { besideId, type Rows } from './series.ts'
@@ -114,7 +115,7 @@ export function createRows(store: Store, changed: () => void): RowsForm {
         status === 'stopped' ? `Stopped after ${plural(items.length)}.` : `${plural(items.length)} run.`
       says.textContent = `${done}${failed}${told}`
     } catch (error) {
-      says.textContent = `The calculation broke off (${(error as Error).message}). What is known is kept; try once more.`
+      says.textContent = brokeOff(error)
     }
     job = null
     working(false, by)

@@ -67,10 +67,13 @@ export function createSentence(root: HTMLElement, store: Store): View {
   }
 
   const draw = oncePerFrame(() => {
-    const { life, stale, neighbours, bottle } = store.getState()
+    const { life, stale, neighbours, bottle, trouble } = store.getState()
     root.classList.toggle('stale', stale)
-    if (!life) {
-      text.textContent = 'The first drop is touching down.'
+    root.classList.toggle('troubled', trouble !== '')
+    if (!life || trouble) {
+      write(trouble || 'The first drop is touching down.', '')
+      invitation.textContent = ''
+      clearTimeout(timer)
       return
     }
     const sentence = sentenceOf(life, first, neighbours, bottle)
@@ -82,7 +85,11 @@ export function createSentence(root: HTMLElement, store: Store): View {
       if (life.status !== 'growing') spoken.textContent = `${sentence.text} ${sentence.invitation}`.trim()
     }, restBeforeSpeaking)
   })
-  const unwatch = watch(store, (state) => [state.life, state.stale, state.neighbours, state.bottle], draw)
+  const unwatch = watch(
+    store,
+    (state) => [state.life, state.stale, state.neighbours, state.bottle, state.trouble],
+    draw,
+  )
   const unwatchChange = store.subscribe((state, before) => {
     if (state.preset !== before.preset && before.life) first = false
   })

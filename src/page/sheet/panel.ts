@@ -4,6 +4,7 @@ import type { SheetRun } from '../../plan/sheetOf.ts'
 import { setBottle, setPreset } from '../actions.ts'
 import { el, must } from '../dom.ts'
 import { numberField } from '../fields.ts'
+import { brokeOff } from '../lives/alive.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
 import { type Bottle, shortStrength } from '../recipe/bottle.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
@@ -123,7 +124,7 @@ export function createSheet(root: HTMLElement, store: Store): View {
     try {
       says.textContent = take(await job.result, of)
     } catch (error) {
-      says.textContent = `The calculation broke off (${(error as Error).message}). Nothing of yours is lost: try once more.`
+      says.textContent = brokeOff(error)
     }
     job = null
     working(false)

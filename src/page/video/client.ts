@@ -1,7 +1,8 @@
 /** The page's side of the worker that marks drops. */
-import { type Remote, releaseProxy, transfer, wrap } from 'comlink'
+import { transfer } from 'comlink'
 import type { VideoWorker } from '../../../workers/video.ts'
 import type { Frame, FrameResult, Settings } from '../../measured/video/types.ts'
+import { type Alive, bear } from '../lives/alive.ts'
 import type { Shot } from './source.ts'
 
 export interface MarkClient {
@@ -13,47 +14,40 @@ export interface MarkClient {
   destroy(): void
 }
 
-export function createMarkClient(): MarkClient {
-  let worker: Worker | null = null
-  let remote: Remote<VideoWorker> | null = null
-  let death: Promise<never> = new Promise(() => {})
+const make = (): Worker =>
+  new Worker(new URL('../../../workers/video.ts', import.meta.url), { type: 'module' })
 
+export function createMarkClient(): MarkClient {
+  let worker: Alive<VideoWorker> | null = null
   /** What the worker has. */
   let kept: Frame | null = null
 
-  function start(): Remote<VideoWorker> {
-    const born = new Worker(new URL('../../../workers/video.ts', import.meta.url), { type: 'module' })
+  function start(): Alive<VideoWorker> {
+    const born = bear<VideoWorker>(make)
     worker = born
     kept = null
-    death = new Promise((_, reject) => {
-      born.addEventListener('error', (event) => {
-        destroy()
-        reject(new Error(event.message || 'no reason given'))
-      })
+    born.death.catch(() => {
+      if (worker === born) worker = null
     })
-    death.catch(() => {})
-    remote = wrap<VideoWorker>(born)
-    return remote
+    return born
   }
 
   function destroy(): void {
-    remote?.[releaseProxy]()
-    worker?.terminate()
+    worker?.end()
     worker = null
-    remote = null
   }
 
   return {
     async mark({ frame, flag }, settings, bare) {
       if (!frame) return { flags: [flag ?? 'unreadable'], drop: null }
-      const present = remote ?? start()
+      const present = worker ?? start()
       if (kept !== bare) {
         kept = bare
-        void present.keepBare(bare)
+        void present.remote.keepBare(bare)
       }
       const data = frame.data.slice()
       const copy = transfer({ width: frame.width, height: frame.height, data }, [data.buffer])
-      return Promise.race([present.mark(copy, settings) as Promise<FrameResult>, death])
+      return present.watch(present.remote.mark(copy, settings) as Promise<FrameResult>)
     },
     destroy,
   }

@@ -1,4 +1,5 @@
 /** Measures frame after frame, with stop and resume; and keeps the mark of the shown frame up to date. */
+import { adviceFor } from '../lives/alive.ts'
 import type { MarkClient } from './client.ts'
 import { addReading, type SessionStore } from './session.ts'
 import type { Shot } from './source.ts'
@@ -40,7 +41,7 @@ export function createMeasuring(
         if (now.shot === shot && now.settings === settings && now.bare === bare) session.setState({ marked })
       }
     } catch (error) {
-      say(`The frame could not be examined (${(error as Error).message}).`)
+      say(`The frame could not be examined (${(error as Error).message}).${adviceFor(error)}`)
     } finally {
       marking = false
     }
@@ -68,7 +69,9 @@ export function createMeasuring(
       end('done')
     } catch (error) {
       end('stopped')
-      say(`Measuring stopped (${(error as Error).message}). What was measured is kept; “Go on” resumes.`)
+      say(
+        `Measuring stopped (${(error as Error).message}). What was measured is kept; “Go on” resumes.${adviceFor(error)}`,
+      )
     }
   }
 

@@ -1,0 +1,221 @@
+/** What goes wrong behind the page: workers that are missing, refused or silent; kept things that cannot be read. */
+import { readFile } from 'node:fs/promises'
+import { settled } from './browser.mjs'
+import { asFile, chooseFiles, hold, messageLike } from './page.mjs'
+import { csvOf, presetWith } from './samples.mjs'
+
+const says = (page) => page.locator('#sentence .says').textContent()
+
+async function saysLike(page, pattern) {
+  for (let i = 0; i < 200; i++) {
+    if (pattern.test(await says(page))) return
+    await page.waitForTimeout(50)
+  }
+  hold(false, `the sentence says "${await says(page)}", nothing like ${pattern}`)
+}
+
+/** What needs no calculation goes on: curves come in and are edited, the cautions stand, the drop can be changed. */
+async function theRestWorks(page) {
+  await chooseFiles(page, [asFile('invented.csv', csvOf(0.02))])
+  await page.waitForSelector('#measured li[data-curve]')
+  await page.locator('#measured').getByRole('button', { name: /^Edit/ }).click()
+  await page.locator('.curve-editor').getByLabel('Drop volume').fill('9')
+  await page.locator('.curve-editor').getByLabel('Drop volume').press('Enter')
+  await page.waitForFunction(() =>
+    /9 µL/.test(document.querySelector('#measured li[data-curve]').textContent),
+  )
+  hold(/flammable/i.test(await page.locator('#about').textContent()), 'the caution is missing')
+  await page.locator('#strength').fill('120')
+  hold((await page.locator('#strength').inputValue()) === '120', 'the strength cannot be changed')
+}
+
+/** Opens the page where no life will come; what the console says of the missing worker is meant. */
+async function withoutLife({ page, address, errors }, prepare) {
+  await prepare(page)
+  await page.goto(`${address}?again`)
+  return () => {
+    errors.length = 0
+  }
+}
+
+export async function aMissingWorkerIsToldWhereTheSentenceStands(opened) {
+  const { page } = opened
+  const done = await withoutLife(opened, (to) =>
+    to.route(/\/(life|plan)-[^/]*\.js$/, (route) => route.fulfill({ status: 404, body: 'not here' })),
+  )
+  await saysLike(
+    page,
+    /does not run \(its program could not be loaded\)[\s\S]*another browser[\s\S]*command line/,
+  )
+  await messageLike(page, /does not run/)
+  await theRestWorks(page)
+  await page.locator('#sheet').getByRole('button', { name: 'Make the lab sheet' }).click()
+  await page.waitForFunction(() => /could not be loaded/.test(document.querySelector('#sheet').textContent))
+  done()
+}
+
+export async function aBrowserThatRefusesWorkersStillHasThePage(opened) {
+  const { page } = opened
+  const done = await withoutLife(opened, (to) =>
+    to.addInitScript(() => {
+      window.Worker = class {
+        constructor() {
+          throw new DOMException('workers are switched off', 'SecurityError')
+        }
+      }
+    }),
+  )
+  await saysLike(page, /does not run[\s\S]*workers are switched off/)
+  await theRestWorks(page)
+  const rows = Array.from(
+    { length: 30_000 },
+    (_, i) => `${(i * 1e-4).toFixed(4)},${(5 + i * 1e-4).toFixed(4)}`,
+  )
+  await chooseFiles(page, [asFile('long.csv', ['t (s),R (mm)', ...rows].join('\n'))])
+  await page.waitForFunction(() => document.querySelectorAll('#measured li[data-curve]').length === 2)
+  done()
+}
+
+export async function aWorkerThatNeverAnswersIsGivenUpInTime(opened) {
+  const { page } = opened
+  const done = await withoutLife(opened, async (to) => {
+    await to.clock.install()
+    await to.addInitScript(() => {
+      window.Worker = class extends EventTarget {
+        postMessage() {}
+        terminate() {}
+      }
+    })
+  })
+  await page.waitForSelector('#measured h2', { state: 'attached' })
+  await page.clock.runFor(11_000)
+  await saysLike(page, /still on its way/)
+  await page.clock.runFor(60_000)
+  await saysLike(page, /started again[\s\S]*not answered for 60 s/)
+  await page.clock.runFor(70_000)
+  await saysLike(page, /does not run[\s\S]*another browser/)
+  done()
+}
+
+export async function aWorkerThatEndsSilentlyIsReplaced({ page, errors }) {
+  await page.clock.install()
+  await page.goto(`${page.url().split('#')[0]}?again`)
+  await settled(page)
+  const [worker] = page.workers()
+  await worker.evaluate(() => self.close())
+  await page.locator('#strength').fill('150')
+  const lives = await page.evaluate(() => document.documentElement.dataset.lives)
+  await page.clock.runFor(40_000)
+  await messageLike(page, /was started again[\s\S]*not answered for 30 s/)
+  await page.waitForFunction((before) => document.documentElement.dataset.lives > before, lives)
+  hold(
+    /150|0\.75|75/.test(await page.locator('#strength').getAttribute('aria-valuetext')),
+    'the drop is another',
+  )
+  hold(!/started again/.test(await says(page)), 'the sentence still speaks of the trouble')
+  // The clock of the check is put into the report's preview too, where no script may run.
+  for (let i = errors.length - 1; i >= 0; i--) if (/about:blank/.test(errors[i])) errors.splice(i, 1)
+}
+
+const openMenu = (page) => page.locator('.bar .menu summary').click()
+
+export async function keptPresetsThatCannotBeReadStayAndAreTold({ page }) {
+  const later = presetWith({ version: 7, title: 'From a later version' })
+  await page.evaluate((text) => localStorage.setItem('rimtide.presets', JSON.stringify([text])), later)
+  await openMenu(page)
+  await page.locator('.menu-panel input').fill('Mine')
+  await page.getByRole('button', { name: 'Keep in this browser' }).click()
+  await page
+    .locator('.menu-panel')
+    .getByText(/1 kept preset cannot be read\. Record 1: version is 7/)
+    .waitFor()
+  await page.getByRole('button', { name: 'Forget Mine' }).click()
+  const left = await page.evaluate(() => JSON.parse(localStorage.getItem('rimtide.presets')))
+  hold(left.length === 1 && left[0] === later, `the store holds ${JSON.stringify(left)}`)
+}
+
+export async function aCorruptListOfPresetsIsSetAsideAndCanBeSaved({ page }) {
+  await page.evaluate(() => localStorage.setItem('rimtide.presets', '[{"half'))
+  await openMenu(page)
+  await messageLike(page, /set aside in the browser's storage as “rimtide\.presets\.unreadable-1”/)
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.locator('#messages').getByRole('button', { name: 'Save it as a file' }).click(),
+  ])
+  hold((await readFile(await download.path(), 'utf8')) === '[{"half', 'the file holds something else')
+  await page.locator('.bar .menu[open]').or(page.locator('.bar .menu')).first().waitFor()
+  if (!(await page.locator('.menu-panel').isVisible())) await openMenu(page)
+  await page.getByRole('button', { name: 'Keep in this browser' }).click()
+  const store = await page.evaluate(() => ({ ...localStorage }))
+  hold(store['rimtide.presets.unreadable-1'] === '[{"half', 'the list is not set aside')
+  hold(JSON.parse(store['rimtide.presets']).length === 1, 'the preset is not kept')
+}
+
+export async function undoInAnEditorBelongsToItsCurve({ page }) {
+  await chooseFiles(page, [asFile('one.csv', csvOf(0.02)), asFile('two.csv', csvOf(0.018))])
+  await page.waitForFunction(() => document.querySelectorAll('#measured li[data-curve]').length === 2)
+  const edit = (name) => page.getByRole('button', { name: `Edit ${name}`, exact: true }).click()
+  const row = (i) => page.locator('#measured li[data-curve]').nth(i).textContent()
+  const leaveOut = (t) => page.getByLabel(`Use the point at ${t} s`, { exact: true }).click()
+  await edit('one')
+  await leaveOut('0.5')
+  await edit('two')
+  await leaveOut('0.75')
+  await edit('one')
+  await leaveOut('1')
+  const undo = page.locator('.curve-editor').getByRole('button', { name: 'Undo the last change' })
+  await undo.click()
+  await undo.click()
+  hold(await undo.isDisabled(), 'there is still something to undo in the first curve')
+  hold(!/set aside/.test(await row(0)), `the first curve: ${await row(0)}`)
+  hold(/1 set aside/.test(await row(1)), `the second curve: ${await row(1)}`)
+  await page.getByLabel('Use the point at 0 s', { exact: true }).focus()
+  await page.keyboard.press('Control+z')
+  hold(/1 set aside/.test(await row(1)), `after Ctrl+Z the second curve: ${await row(1)}`)
+  await page.locator('.curve-editor').getByRole('button', { name: 'Redo it' }).click()
+  hold(/1 set aside/.test(await row(0)), `after redo the first curve: ${await row(0)}`)
+}
+
+/** A set of curves of some megabytes, as the page saves it; invented. */
+const setOfCurves = (points) => {
+  const list = (value) => Array.from({ length: points }, (_, i) => value(i))
+  return JSON.stringify({
+    format: 'rimtide-curves',
+    version: 1,
+    curves: [
+      {
+        id: 'long',
+        name: 'Long and invented',
+        file: '',
+        meta: {},
+        time_s: list((i) => i * 1e-4),
+        radius_m: list((i) => 0.005 + i * 1e-8),
+      },
+    ],
+  })
+}
+
+export async function aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped({ page }) {
+  const file = asFile('long.json', setOfCurves(60_000), 'application/json')
+  let release = () => {}
+  const held = new Promise((resolve) => {
+    release = resolve
+  })
+  await page.route(/\/table-[^/]*\.js$/, async (route) => {
+    await held
+    await route.continue()
+  })
+  await chooseFiles(page, [file])
+  await page.locator('.message.reading').getByRole('button', { name: 'Stop' }).click()
+  await messageLike(page, /The reading of long\.json was stopped/)
+  hold((await page.locator('#measured li[data-curve]').count()) === 0, 'the curve is here')
+  release()
+  await chooseFiles(page, [file])
+  await page.locator('#measured li[data-curve]', { hasText: '60000 points' }).waitFor()
+  await page.unrouteAll()
+  await chooseFiles(page, [asFile('huge.json', `{"a": "${'x'.repeat(5_100_000)}"}`, 'application/json')])
+  await messageLike(page, /huge\.json has 5\.1 MB; a preset or a liquid of at most 5 MB/)
+}
+
+aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped.shares = true
+undoInAnEditorBelongsToItsCurve.shares = true
