@@ -217,5 +217,85 @@ export async function aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped({ page }) {
   await messageLike(page, /huge\.json has 5\.1 MB; a preset or a liquid of at most 5 MB/)
 }
 
+/** What reaches beyond the window to the right, unless it lies in something that scrolls or cuts by itself. */
+const beyondTheWindow = (page) =>
+  page.evaluate(() => {
+    const width = document.documentElement.clientWidth
+    const within = (element) => {
+      for (let up = element.parentElement; up && up !== document.body; up = up.parentElement) {
+        if (getComputedStyle(up).overflowX !== 'visible') return true
+      }
+      return false
+    }
+    const name = (one) => `${one.tagName.toLowerCase()}.${one.className} in #${one.closest('[id]')?.id}`
+    const beyond = [...document.body.querySelectorAll('*')].filter((element) => {
+      const box = element.getBoundingClientRect()
+      return box.width > 0 && box.height > 0 && box.right > width + 1 && !within(element)
+    })
+    return { names: [...new Set(beyond.map(name))], by: document.documentElement.scrollWidth - width }
+  })
+
+/** The controls, which scroll downwards only: nothing in them may be cut at the side. */
+const cutControls = (page) =>
+  page.evaluate(() =>
+    ['#controls', '#large']
+      .map((id) => document.querySelector(id))
+      .flatMap((panel) => {
+        const edge = panel.getBoundingClientRect().right
+        const inputs = [...panel.querySelectorAll('input, select, button')]
+        return inputs.filter((one) => one.getBoundingClientRect().right > edge).map((one) => one.outerHTML)
+      }),
+  )
+
+const sizes = [
+  [1280, 800],
+  [390, 844],
+]
+
+async function fits(page, what) {
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
+  const { names, by } = await beyondTheWindow(page)
+  hold(by <= 0 && names.length === 0, `${what}: ${by} px too wide: ${names.slice(0, 9).join('; ')}`)
+  const cut = await cutControls(page)
+  hold(cut.length === 0, `${what}: cut at the side: ${cut.slice(0, 3).join(' ')}`)
+}
+
+/** Text twice as large by the page's own root (as some tools set it), and by the setting of the browser. */
+export async function nothingIsWiderThanTheWindowAtDoubleTextSize({ page, context }) {
+  for (const [width, height] of sizes) {
+    await page.setViewportSize({ width, height })
+    await page.evaluate(() => {
+      document.documentElement.style.fontSize = '200%'
+    })
+    await fits(page, `root text of 200 % at ${width} px`)
+  }
+  const session = await context.newCDPSession(page)
+  await session.send('Page.setFontSizes', { fontSizes: { standard: 32 } })
+  for (const [width, height] of sizes) {
+    await page.setViewportSize({ width, height })
+    await page.reload()
+    await settled(page)
+    const size = await page.evaluate(() =>
+      Number.parseFloat(getComputedStyle(document.documentElement).fontSize),
+    )
+    hold(size > 25, `the page's text has ${size} px whatever the browser's setting`)
+    await fits(page, `the browser's text at 200 % and ${width} px`)
+  }
+}
+
+export async function withoutScriptsThePageSaysWhatItNeeds({ browser, address }) {
+  const context = await browser.newContext({ javaScriptEnabled: false })
+  const page = await context.newPage()
+  await page.goto(address)
+  const words = page.locator('.noscript')
+  await words.waitFor()
+  const text = await words.textContent()
+  await context.close()
+  hold(
+    /needs JavaScript/.test(text) && /npm run simulate/.test(text),
+    `without scripts the page says "${text}"`,
+  )
+}
+
 aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped.shares = true
 undoInAnEditorBelongsToItsCurve.shares = true
