@@ -289,7 +289,7 @@ export async function withoutScriptsThePageSaysWhatItNeeds({ browser, address })
   await page.goto(address)
   const words = page.locator('.noscript')
   await words.waitFor()
-  const text = await words.textContent()
+  const text = (await words.textContent()).replace(/\s+/g, ' ')
   await context.close()
   hold(
     /needs JavaScript/.test(text) && /npm run simulate/.test(text),

@@ -1,5 +1,5 @@
 /** Preset changes → lives, through the worker. */
-import { receiveLife, say } from '../actions.ts'
+import { dismiss, receiveLife, say } from '../actions.ts'
 import { type Store, type View, watch } from '../store.ts'
 import { ADVICE } from './alive.ts'
 import { createLifeClient } from './workerClient.ts'
@@ -20,6 +20,13 @@ function publish(store: Store): void {
 const slowAfter = 10_000
 const SLOW =
   'The first drop is still on its way: the calculation has not answered yet. If it does not begin, this will say so.'
+
+const AGAIN = 'The calculation broke off and was started again'
+
+/** Takes messages back that a later one replaces: those that begin with `start`. */
+function takeBack(store: Store, start: string): void {
+  for (const { id, text } of store.getState().messages) if (text.startsWith(start)) dismiss(store, id)
+}
 
 /** Counts finished lives and keeps how long they took since the change, ms. */
 function mark(took: number, wall: number): void {
@@ -46,11 +53,12 @@ export function followPreset(store: Store): View {
     },
     died(reason, again) {
       if (again) {
-        const text = `The calculation broke off and was started again (${reason}).`
+        const text = `${AGAIN} (${reason}).`
         if (store.getState().stale) store.setState({ trouble: text })
         say(store, 'warning', text, 'Nothing of yours is lost.')
         return
       }
+      takeBack(store, AGAIN)
       const text = `The calculation does not run (${reason}).`
       if (store.getState().stale) store.setState({ trouble: `${text} What you can do: ${ADVICE}` })
       const kept = `Your settings, files and curves are kept, and can be saved. What you can do: ${ADVICE} Any change of the drop tries once more.`
