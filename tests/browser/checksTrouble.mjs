@@ -177,21 +177,20 @@ export async function undoInAnEditorBelongsToItsCurve({ page }) {
 }
 
 /** A set of curves of some megabytes, as the page saves it; invented. */
-const setOfCurves = (points) => {
+const setOfCurves = (points, count = 1) => {
   const list = (value) => Array.from({ length: points }, (_, i) => value(i))
+  const curve = (_, k) => ({
+    id: `long ${k}`,
+    name: `Long and invented ${k}`,
+    file: '',
+    meta: {},
+    time_s: list((i) => (i * 6) / points),
+    radius_m: list((i) => 0.005 + k * 1e-5 + (i * 1e-3) / points),
+  })
   return JSON.stringify({
     format: 'rimtide-curves',
     version: 1,
-    curves: [
-      {
-        id: 'long',
-        name: 'Long and invented',
-        file: '',
-        meta: {},
-        time_s: list((i) => i * 1e-4),
-        radius_m: list((i) => 0.005 + i * 1e-8),
-      },
-    ],
+    curves: Array.from({ length: count }, curve),
   })
 }
 
@@ -215,6 +214,26 @@ export async function aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped({ page }) {
   await page.unrouteAll()
   await chooseFiles(page, [asFile('huge.json', `{"a": "${'x'.repeat(5_100_000)}"}`, 'application/json')])
   await messageLike(page, /huge\.json has 5\.1 MB; a preset or a liquid of at most 5 MB/)
+}
+
+export async function aHundredCurvesAreDrawnAndNamedInMeasure({ page }) {
+  await chooseFiles(page, [asFile('many.json', setOfCurves(900, 100), 'application/json')])
+  await page.waitForFunction(() => document.querySelectorAll('#measured li[data-curve]').length === 100)
+  await page.locator('#clock .legend', { hasText: /and 76 more$/ }).waitFor()
+  await page.waitForFunction(() => document.querySelectorAll('#clock .measured').length === 100)
+  const marks = await page.evaluate(() =>
+    [...document.querySelectorAll('#clock .measured .points')].map(
+      (path) => path.getAttribute('d').split('M').length - 1,
+    ),
+  )
+  const sum = marks.reduce((a, b) => a + b, 0)
+  hold(
+    sum <= 30_100 && Math.min(...marks) > 200,
+    `${sum} marks are drawn, ${Math.min(...marks)} of one curve`,
+  )
+  const last = page.locator('#measured li[data-curve] .rms').last()
+  await last.scrollIntoViewIfNeeded()
+  hold(/r\.m\.s\./.test(await last.textContent()), `the last curve says "${await last.textContent()}"`)
 }
 
 /** What reaches beyond the window to the right, unless it lies in something that scrolls or cuts by itself. */

@@ -26,8 +26,9 @@ export interface Scales {
 }
 
 const margins = { left: 46, right: 48, top: 34, bottom: 22 }
-/** Most points of a measured curve that are drawn; more would only cover each other. */
+/** Most points of a measured curve, and of all together, that are drawn; more would only cover each other. */
 const mostPoints = 1500
+const mostTogether = 30_000
 
 const largest = (values: Float64Array): number => values.reduce((a, b) => Math.max(a, b), 0)
 
@@ -125,20 +126,22 @@ const shapes: Record<Marker, (x: number, y: number) => string> = {
 /** Outline of a marker about a point, as an SVG path. */
 export const markerPath = (marker: Marker, x: number, y: number): string => shapes[marker](x, y)
 
-function points(curve: MeasuredCurve, index: number, scales: Scales): SVGElement[] {
+/** `most`: points of this curve that are drawn. */
+function points(curve: MeasuredCurve, index: number, scales: Scales, most: number): SVGElement[] {
   const { colour, marker } = curveStyle(curve, index)
   const used = usedPoints(curve)
   const aside = excludedPoints(curve)
   const group = svg('g', { class: 'measured', 'data-curve': curve.id })
   group.append(svg('title', {}, curve.name))
-  const bars = barsPath(used, scales)
+  const places = placed(used, scales, most)
+  const bars = barsPath(used, places, scales)
   if (bars) group.append(svg('path', { d: bars, stroke: colour, fill: 'none' }))
-  group.append(svg('path', { d: marksPath(used, shapes[marker], scales), fill: colour, class: 'points' }))
+  group.append(svg('path', { d: marksPath(places, shapes[marker]), fill: colour, class: 'points' }))
   if (aside.time.length > 0) {
     group.append(
       svg(
         'path',
-        { d: marksPath(aside, cross, scales), stroke: colour, fill: 'none', class: 'aside' },
+        { d: marksPath(placed(aside, scales, most), cross), stroke: colour, fill: 'none', class: 'aside' },
         svg('title', {}, `${curve.name}: set aside`),
       ),
     )
@@ -146,10 +149,13 @@ function points(curve: MeasuredCurve, index: number, scales: Scales): SVGElement
   return [group]
 }
 
+/** Index of a point and where it is drawn. */
+type Place = [number, number, number]
+
 /** Every n-th point that is drawn: [index, x, y]; points before the contact are not. */
-function placed({ time, radius }: Points, scales: Scales): [number, number, number][] {
-  const stride = Math.max(1, Math.ceil(time.length / mostPoints))
-  const places: [number, number, number][] = []
+function placed({ time, radius }: Points, scales: Scales, most: number): Place[] {
+  const stride = Math.max(1, Math.ceil(time.length / most))
+  const places: Place[] = []
   for (let i = 0; i < time.length; i += stride) {
     if (time[i]! < 0) continue
     places.push([i, Number(fixed(scales.x(time[i]!))), Number(fixed(scales.y(radius[i]!)))])
@@ -159,14 +165,12 @@ function placed({ time, radius }: Points, scales: Scales): [number, number, numb
 
 const cross = (x: number, y: number): string => `M${x - 3} ${y - 3}l6 6m0 -6l-6 6`
 
-const marksPath = (points: Points, shape: (x: number, y: number) => string, scales: Scales): string =>
-  placed(points, scales)
-    .map(([, x, y]) => shape(x, y))
-    .join('')
+const marksPath = (places: readonly Place[], shape: (x: number, y: number) => string): string =>
+  places.map(([, x, y]) => shape(x, y)).join('')
 
-function barsPath(points: Points, scales: Scales): string {
+function barsPath(points: Points, places: readonly Place[], scales: Scales): string {
   let bars = ''
-  for (const [i, x] of placed(points, scales)) {
+  for (const [i, x] of places) {
     const spread = points.uncertainty?.[i] ?? Number.NaN
     if (!(spread > 0)) continue
     const radius = points.radius[i]!
@@ -276,8 +280,9 @@ export function drawCurves(state: State, scales: Scales): SVGElement[] {
     parts.push(...flags(life, scales))
     parts.push(svg('path', { class: stale ? 'life stale' : 'life', d: pathOf(life, scales) }))
   }
+  const most = Math.min(mostPoints, Math.ceil(mostTogether / Math.max(1, shownCurves(state).length)))
   state.measured.forEach((curve, index) => {
-    if (!state.hidden.has(curve.id)) parts.push(...points(curve, index, scales))
+    if (!state.hidden.has(curve.id)) parts.push(...points(curve, index, scales, most))
   })
   return [...parts, ...endLabels(labels, scales)]
 }

@@ -4,9 +4,10 @@ import { setPlaying, setSpeed, setTime } from '../actions.ts'
 import { el, oncePerFrame, svg } from '../dom.ts'
 import { duration, length } from '../format.ts'
 import { pinLife } from '../lives/pins.ts'
+import { inTurn } from '../measured/inTurn.ts'
 import { besideIn, residualText } from '../measured/residual.ts'
 import { markerSwatch } from '../measured/swatch.ts'
-import { type State, type Store, type View, watch } from '../store.ts'
+import { type State, type Store, shownCurves, type View, watch } from '../store.ts'
 import { drawCurves, type Scales, scalesFor } from './drawing.ts'
 
 const speeds = [0.1, 0.25, 0.5, 1, 2, 5, 20]
@@ -22,10 +23,14 @@ const momentText = (state: State): string => {
   return `${time < 10 ? `${time.toFixed(2)} s` : duration(time)}, radius ${length(radiusAt(state))}`
 }
 
+/** Most curves that are named beside the strip; the list of measured curves has all. */
+const mostNamed = 24
+
 /** Measured curves by marker, name and residual. */
 function fillLegend(legend: HTMLElement, state: State): void {
+  const named = new Set(shownCurves(state).slice(0, mostNamed))
   const entries = state.measured.flatMap((curve, index) => {
-    if (state.hidden.has(curve.id)) return []
+    if (!named.has(curve)) return []
     const known = residualText(besideIn(state, curve))
     return [
       el(
@@ -37,7 +42,8 @@ function fillLegend(legend: HTMLElement, state: State): void {
       ),
     ]
   })
-  legend.replaceChildren(...entries)
+  const more = shownCurves(state).length - entries.length
+  legend.replaceChildren(...entries, ...(more > 0 ? [`and ${more} more`] : []))
 }
 
 function createHead(root: HTMLElement, store: Store): () => void {
@@ -57,7 +63,7 @@ function createHead(root: HTMLElement, store: Store): () => void {
     watch(
       store,
       ({ measured, hidden, life, ownLives }) => [measured, hidden, life, ownLives],
-      oncePerFrame(() => fillLegend(legend, store.getState())),
+      oncePerFrame(() => inTurn(store, (state) => fillLegend(legend, state))),
     ),
     watch(
       store,

@@ -8,6 +8,7 @@ import { plain } from '../format.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
 import { loadDemo } from './demo.ts'
 import { createEditor } from './editor.ts'
+import { inTurn } from './inTurn.ts'
 import type { KeeperHere } from './keepingHere.ts'
 import './measured.css'
 import { besideIn, residualDetail, residualSentence } from './residual.ts'
@@ -156,7 +157,7 @@ export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHe
     back.hidden = !removed
     for (const one of saving) one.hidden = state.measured.length === 0
     if (state.measured !== seen?.measured || state.hidden !== seen.hidden) drawRows(state)
-    drawResiduals(state)
+    inTurn(store, drawResiduals)
     seen = state
   })
   const unwatchRemoval = store.subscribe((state, before) => {
