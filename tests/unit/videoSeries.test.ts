@@ -78,6 +78,12 @@ const dropOf = (r: number): DropMark => ({
   level: 0.2,
   contrast: 0.4,
   noise: 0.01,
+  calmNoise: 0.005,
+  ragged: 0.01,
+  loose: 0,
+  bridged: 0,
+  clipped: 0,
+  gain: -0.3,
   outline: new Float32Array(),
 })
 const reading = (time: number, r: number | null, ...flags: Flag[]): Reading => ({

@@ -3,13 +3,13 @@ import { type Bath, bathOf } from './bath.ts'
 import { readEdge } from './edge.ts'
 import { directionsOf, leastContrast } from './find.ts'
 import { coarsen, medianOf, smooth, spreadAbout } from './light.ts'
-import { areaOf, bridge, meanRadius, type Outline, roundnessOf, traceOutline } from './outline.ts'
+import { areaOf, bridge, meanRadius, type Outline, raggedOf, roundnessOf, traceOutline } from './outline.ts'
 import { fillHoles, grow, largestRegion, withoutNecks } from './regions.ts'
-import { type Direction, signalOf, type Window } from './signal.ts'
+import { type Direction, lightWithin, signalOf, type Window } from './signal.ts'
+import { edgeUncertainty, quartiles, radiusUncertainty } from './uncertainty.ts'
 import type { Circle, DropMark, Flag, Frame, FrameResult, Plane, Settings } from './types.ts'
 
-/** Quartile distance of a normal distribution in standard deviations, and its 10 %–90 % distance. */
-const quartiles = 1.349
+/** Distance of a normal distribution from 10 % to 90 %, in standard deviations. */
 const deciles = 2.563
 
 /** What passes into the bath over more than this share of its radius is uneven light, not a drop. */
@@ -195,17 +195,30 @@ function levelAtEdge(seen: Seen, contrast: number): number | null {
   return level
 }
 
-/** The drop's region; child drops and their blur become unknown, for the outline bridges them. */
-function dropRegion(seen: Seen, level: number, cutChildren: boolean): Uint8Array | null {
+/** The drop's region, and the share of its area that hangs on by necks. */
+interface Found {
+  region: Uint8Array
+  loose: number
+}
+
+/** The drop's region; child drops and their blur become unknown if they are cut, for the outline bridges them. */
+function dropRegion(seen: Seen, level: number, cutChildren: boolean): Found | null {
   const region = regionAbove(seen, level)
-  if (!region || !cutChildren) return region
+  if (!region) return null
   const { width, height } = seen.plane
-  const radius = Math.sqrt(sizeOf(region) / Math.PI)
-  const main = withoutNecks(region, width, height, Math.min(Math.max(0.12 * radius, 1.5), 40))
+  const size = sizeOf(region)
+  const main = withoutNecks(
+    region,
+    width,
+    height,
+    Math.min(Math.max(0.12 * Math.sqrt(size / Math.PI), 1.5), 40),
+  )
+  const left = sizeOf(main)
+  if (!cutChildren) return { region, loose: (size - left) / size }
   const others = maskAbove(seen, level).map((set, i) => ((set || region[i]) && !main[i] ? 1 : 0))
   const beside = grow(others, width, height, 1 + Math.hypot(seen.sigma, seen.blur))
   for (let i = 0; i < beside.length; i++) if (beside[i] && !main[i]) seen.unknown[i] = 1
-  return main
+  return left > 0 ? { region: main, loose: (size - left) / left } : null
 }
 
 const nothing = (...flags: Flag[]): FrameResult => ({
@@ -248,67 +261,70 @@ function markIn(frame: Frame, bath: Bath, found: Direction, settings: Settings, 
 function markWith(
   frame: Frame,
   bath: Bath,
-  found: Direction,
+  toward: Direction,
   settings: Settings,
   window: Window,
   blur: number,
 ): { seen: Seen; result: FrameResult } {
-  const seen = look(frame, bath, found, settings.watch, window, blur)
-  const direction = { ...found, contrast: contrastOf(seen, found.contrast) }
+  const seen = look(frame, bath, toward, settings.watch, window, blur)
+  const direction = { ...toward, contrast: contrastOf(seen, toward.contrast) }
   const level = settings.level ?? levelAtEdge(seen, direction.contrast)
-  const region = level === null ? null : dropRegion(seen, level, settings.cutChildren)
-  if (level === null || !region?.includes(1)) return { seen, result: nothing() }
-  return { seen, result: describe(seen, region, level, direction, settings.level !== null) }
+  const found = level === null ? null : dropRegion(seen, level, settings.cutChildren)
+  if (level === null || !found) return { seen, result: nothing() }
+  const result = describe(seen, found, level, direction, settings.level !== null)
+  if (result.drop) Object.assign(result.drop, lightWithin(frame, bath, window, found.region))
+  return { seen, result }
 }
 
 function describe(
   seen: Seen,
-  region: Uint8Array,
+  { region, loose }: Found,
   level: number,
   direction: Direction,
   fixed: boolean,
 ): FrameResult {
   const { plane, sigma, noise, calmNoise } = seen
   const traced = traceOutline(region, plane, level, seen.unknown, seen.open)
-  const bridged = bridge(traced.outline)
-  const rough = Math.sqrt(areaOf(bridged.outline).area / Math.PI)
+  const carried = bridge(traced.outline)
+  const rough = Math.sqrt(areaOf(carried.outline).area / Math.PI)
   const step = fixed ? direction.contrast : Math.min(direction.contrast, 2 * level)
-  const edge = readEdge(plane, bridged.outline, step, rough, fixed)
+  const edge = readEdge(plane, carried.outline, step, rough, fixed)
   const blur = Math.sqrt(Math.max((edge.quartileWidth / quartiles) ** 2 - sigma * sigma, 0.09))
   if (deciles * blur > Math.max(8, edgelessShare * rough)) return nothing()
   const flags: Flag[] = []
   if (traced.touches) flags.push('touches-border')
-  if (bridged.share > 0.02 && !traced.touches) flags.push('bridged')
+  if (carried.share > 0.02 && !traced.touches) flags.push('bridged')
   if (direction.contrast < 8 * calmNoise || direction.contrast < 2 * leastContrast) flags.push('faint')
   const drop = finish(edge.outline, sigma, seen.window)
+  const place = edgeUncertainty(blur, edge.scatter, Math.hypot(blur, sigma) ** 2 / (2 * rough))
+  const bridged = Math.min(1, carried.share)
   return {
     flags,
     drop: {
       ...drop,
       blur: deciles * blur,
-      uncertainty: edgeUncertainty(blur, edge.scatter, Math.hypot(blur, sigma) ** 2 / (2 * rough)),
+      uncertainty: radiusUncertainty({ radius: rough, edge: place, ragged: drop.ragged, loose, bridged }),
       level,
       contrast: direction.contrast,
       noise,
+      calmNoise,
+      loose,
+      bridged,
+      clipped: 0,
+      gain: 0,
     },
   }
 }
-
-/**
- * Standard uncertainty of the edge's place, px: the place is taken to lie anywhere between a quarter and three
- * quarters of the step with the same likelihood (rectangular distribution, half width over √3: JCGM 100:2008, 4.3.7),
- * added in quadrature to the scatter of the readings along the outline and to the shift by curvature, which counts in
- * full for drops that are small beside the blur.
- */
-export const edgeUncertainty = (blurSigma: number, scatter: number, shift: number): number =>
-  Math.hypot((quartiles * blurSigma) / 2 / Math.sqrt(3), scatter, shift)
 
 /** Radii, centre, roundness. A disc smoothed by σ shrinks by σ²/(2r) at half its step (motion by curvature). */
 function finish(
   outline: Outline,
   sigma: number,
   { left, top }: Window,
-): Omit<DropMark, 'blur' | 'uncertainty' | 'level' | 'contrast' | 'noise'> {
+): Pick<
+  DropMark,
+  'area' | 'equivalentRadius' | 'edgeRadius' | 'x' | 'y' | 'roundness' | 'ragged' | 'outline'
+> {
   const { area, centre } = areaOf(outline)
   const shrunk = Math.sqrt(area / Math.PI)
   const back = Math.min((sigma * sigma) / (2 * Math.max(shrunk, 1)), 0.5)
@@ -325,6 +341,7 @@ function finish(
     x: centre.x + left,
     y: centre.y + top,
     roundness: Math.min(1, roundnessOf(outline)),
+    ragged: raggedOf(outline, centre),
     outline: flat,
   }
 }

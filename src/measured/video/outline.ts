@@ -115,6 +115,24 @@ export function meanRadius({ x, y }: Outline, centre: Point): number {
   return sum / round
 }
 
+/** Root mean square distance of the outline from a circle about a point within, as a share of its mean radius. */
+export function raggedOf({ x, y }: Outline, centre: Point): number {
+  let sum = 0
+  let squares = 0
+  let length = 0
+  for (let i = 0, j = x.length - 1; i < x.length; j = i++) {
+    const away = Math.hypot(x[i]! - centre.x, y[i]! - centre.y)
+    const angle = Math.abs(
+      turn(Math.atan2(y[j]! - centre.y, x[j]! - centre.x), Math.atan2(y[i]! - centre.y, x[i]! - centre.x)),
+    )
+    sum += angle * away
+    squares += angle * away * away
+    length += angle
+  }
+  const mean = sum / length
+  return mean > 0 ? Math.sqrt(Math.max(0, squares / length - mean * mean)) / mean : 0
+}
+
 /** The outline smoothed along itself by a running mean over 2·half + 1 points. */
 export function calmed({ x, y, doubtful }: Outline, half: number): Outline {
   const n = x.length

@@ -1,5 +1,6 @@
 /** Marks of many frames → points with corrections → a measured curve. */
 import type { CurveMeta, MeasuredCurve } from '../types.ts'
+import { type Rejection, tally } from './judge.ts'
 import type { Scale } from './scale.ts'
 import type { Flag, FrameResult } from './types.ts'
 
@@ -9,9 +10,10 @@ export interface Reading {
   result: FrameResult
 }
 
-/** What the user says about a frame: leave it out, or a radius of his own, m. */
+/** What the user says about a frame: leave it out, take it in although it was rejected, or a radius of his own, m. */
 export interface Correction {
   dropped?: boolean
+  taken?: boolean
   radius?: number
 }
 
@@ -41,6 +43,10 @@ export interface SeriesPoint {
   flags: readonly Flag[]
   byHand: boolean
   dropped: boolean
+  /** Why the point does not count unless the user takes it in; null = it counts by itself. */
+  rejection: Rejection | null
+  /** True if the user took it in although it was rejected. */
+  taken: boolean
   /** True if the point goes into the curve. */
   counts: boolean
 }
@@ -53,7 +59,7 @@ export const slowingOf = (recorded: number | null, played: number | null): numbe
  * All points in the order of time. The uncertainty is that of the edge and of the scale in quadrature; the scale's
  * part is common to all points of a recording. A radius set by hand keeps the edge's part, or two pixels where no
  * edge was found (common practice, no source). Points before the start and frames that touch the border or have no
- * drop do not count unless a radius was set by hand.
+ * drop do not count unless a radius was set by hand, nor those with a rejection unless they were taken in by hand.
  */
 export function pointsOf(
   readings: Iterable<Reading>,
@@ -61,8 +67,12 @@ export function pointsOf(
   scale: Scale,
   timing: Timing,
   kind: RadiusKind,
+  rejections: ReadonlyMap<number, Rejection> = new Map(),
 ): SeriesPoint[] {
-  const points = [...readings].map((reading) => pointOf(reading, corrections, scale, timing, kind))
+  const points = [...readings].map((reading) => {
+    const rejection = rejections.get(keyOf(reading.time)) ?? null
+    return pointOf(reading, corrections, scale, timing, kind, rejection)
+  })
   return points.sort((a, b) => a.recordingTime - b.recordingTime)
 }
 
@@ -72,15 +82,16 @@ function pointOf(
   { metresPerPixel, relativeUncertainty }: Scale,
   { start, slowing }: Timing,
   kind: RadiusKind,
+  rejection: Rejection | null,
 ): SeriesPoint {
   const key = keyOf(time)
   const { drop, flags } = result
-  const { dropped = false, radius: own } = corrections.get(key) ?? {}
+  const { dropped = false, taken = false, radius: own } = corrections.get(key) ?? {}
   const pixels = drop ? (kind === 'area' ? drop.equivalentRadius : drop.edgeRadius) : Number.NaN
   const radius = own ?? pixels * metresPerPixel
   const edge = (drop?.uncertainty ?? (own === undefined ? Number.NaN : 2)) * metresPerPixel
   const spoiled = flags.includes('touches-border') || flags.includes('size-changed')
-  const sound = own !== undefined || (drop !== null && !spoiled)
+  const sound = own !== undefined || (drop !== null && !spoiled && (rejection === null || taken))
   return {
     key,
     recordingTime: time,
@@ -90,9 +101,47 @@ function pointOf(
     flags,
     byHand: own !== undefined,
     dropped,
+    rejection,
+    taken,
     counts: sound && !dropped && time >= start - 5e-7,
   }
 }
+
+/** Fewer than this share of what was found, and one point alone, are no drop. */
+const leastCounting = 0.1
+
+/** What the frames show, in a sentence: in how many there is a drop, and what the others are. */
+export function verdictOf(points: readonly SeriesPoint[]): { found: boolean; text: string } {
+  const none =
+    'No drop was found in any frame. Choose another difference, a lower threshold, or watch a circle.'
+  const rejected = points.flatMap(({ rejection, taken, byHand }) =>
+    rejection && !taken && !byHand ? [rejection] : [],
+  )
+  const counting = points.filter(({ counts }) => counts).length
+  const seen = points.filter(({ flags, byHand }) => byHand || !flags.some((flag) => missing.has(flag))).length
+  if (seen === 0) return { found: false, text: none }
+  const why = tally(rejected)
+  const byHand = points.some((point) => point.counts && (point.byHand || point.taken))
+  if (rejected.length > 0 && !byHand && (counting < 2 || counting < leastCounting * seen)) {
+    const text = `No drop found: of ${points.length} frames ${why}. Tick a frame in the table to take it in by hand.`
+    return { found: false, text }
+  }
+  const aside = why ? ` Not counted: ${why}; tick a frame in the table to take it in.` : ''
+  const same = unchanged(points) ? ` ${sameSize}` : ''
+  const drops = seen - rejected.length
+  return { found: true, text: `Done: a drop in ${drops} of ${points.length} frames.${same}${aside}` }
+}
+
+const sameSize =
+  'Its radius is the same in all of them: see in the picture that the outline is that of the drop, not of the dish or a mark.'
+
+/** True if all radii of five points or more lie within a hundredth of each other: no drop that spreads or dries. */
+function unchanged(points: readonly SeriesPoint[]): boolean {
+  const radii = points.flatMap(({ counts, radius }) => (counts ? [radius] : []))
+  return radii.length >= 5 && Math.max(...radii) - Math.min(...radii) < 0.01 * Math.max(...radii)
+}
+
+const missing: ReadonlySet<Flag> = new Set(['no-drop', 'size-changed', 'unreadable'])
 
 export interface Naming {
   name: string
@@ -106,11 +155,11 @@ export type CurveResult = { ok: true; curve: MeasuredCurve } | { ok: false; mess
 export function curveOf(points: readonly SeriesPoint[], { name, file, meta }: Naming): CurveResult {
   const counting = points.filter((point) => point.counts)
   if (counting.length < 2) {
-    const none =
-      points.length > 0 && points.every(({ flags, byHand }) => flags.includes('no-drop') && !byHand)
-    const message = none
-      ? 'No drop was found in any frame. Choose another difference, or a lower threshold, and measure again.'
-      : `A curve needs at least two points after the start; there ${counting.length === 1 ? 'is one' : 'are none'}.`
+    const verdict = points.length > 0 ? verdictOf(points) : null
+    const message =
+      verdict && !verdict.found
+        ? verdict.text
+        : `A curve needs at least two points after the start; there ${counting.length === 1 ? 'is one' : 'are none'}.`
     return { ok: false, message }
   }
   const pick = (key: 'time' | 'radius' | 'uncertainty') => Float64Array.from(counting, (point) => point[key])

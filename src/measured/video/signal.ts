@@ -3,6 +3,9 @@ import { type Bath, bathRow } from './bath.ts'
 import { lightOf, luminance } from './light.ts'
 import type { Difference, Frame, Plane } from './types.ts'
 
+/** Light above this is clipped: the picture cannot tell how much brighter it was. */
+const mostLight = 0.97
+
 export type Triple = [number, number, number]
 
 /** Difference of a pixel from the bath by colour, 0 = bath, positive = less light; written into `into`. */
@@ -70,10 +73,39 @@ export function signalOf(
       }
       differences(direction.kind, light, ground, d)
       values[y * width + x] = w0 * d[0] + w1 * d[1] + w2 * d[2]
-      if (light[0] > 0.97 && light[1] > 0.97 && light[2] > 0.97) {
+      if (light[0] > mostLight && light[1] > mostLight && light[2] > mostLight) {
         clipped[y * width + x] = Math.max(ground[0], ground[1], ground[2]) < 0.75 ? 1 : 0
       }
     }
   }
   return { plane: { width, height, values }, clipped }
+}
+
+/** Share of a region's pixels in which a colour is clipped, and their mean light over the bath's, less 1. */
+export function lightWithin(
+  frame: Frame,
+  bath: Bath,
+  { left, top, width, height }: Window,
+  region: Uint8Array,
+): { clipped: number; gain: number } {
+  const rows = [0, 1, 2].map(() => new Float32Array(width))
+  let [count, clipped, gain] = [0, 0, 0]
+  for (let y = 0; y < height; y++) {
+    bathRow(bath, y + top, left, rows)
+    for (let x = 0; x < width; x++) {
+      if (!region[y * width + x]) continue
+      const from = 4 * ((y + top) * frame.width + x + left)
+      let [here, ground, most] = [0, 0, 0]
+      for (let k = 0; k < 3; k++) {
+        const light = lightOf[frame.data[from + k]!]!
+        here += luminance[k]! * light
+        ground += luminance[k]! * rows[k]![x]!
+        most = Math.max(most, light)
+      }
+      count++
+      if (most > mostLight) clipped++
+      gain += here / ground - 1
+    }
+  }
+  return count > 0 ? { clipped: clipped / count, gain: gain / count } : { clipped: 0, gain: 0 }
 }

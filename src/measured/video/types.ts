@@ -63,7 +63,7 @@ export interface DropMark {
   roundness: number
   /** Width of the edge from 10 % to 90 % of the step, px, the kernel's own smoothing taken off. */
   blur: number
-  /** Standard uncertainty of the radius from the edge's blur and the noise, px. */
+  /** Standard uncertainty of the radius, px: see `radiusUncertainty`. */
   uncertainty: number
   /** Share of the bath's light at which the outline lies. */
   level: number
@@ -71,6 +71,18 @@ export interface DropMark {
   contrast: number
   /** Standard deviation of the noise of one pixel, as a share of the bath's light. */
   noise: number
+  /** The same after smoothing: what the contrast has to stand out of. */
+  calmNoise: number
+  /** Root mean square distance of the outline from a circle, as a share of the radius. */
+  ragged: number
+  /** Area that hangs on by necks (child drops, tips of fingers), cut off or not, as a share of the drop's. */
+  loose: number
+  /** Share of the full turn on which the outline was carried across something. */
+  bridged: number
+  /** Share of the drop's area where a colour is at the end of what the picture can show. */
+  clipped: number
+  /** Mean light within the outline over the bath's, less 1: above 0 for what is brighter than the bath. */
+  gain: number
   /** Outline as x, y, x, y …, closed. */
   outline: Float32Array
 }

@@ -75,6 +75,16 @@ export function createMeasuring(
     }
   }
 
+  /** What the first frame shows, if it was taken before touch-down. */
+  async function lookBefore(): Promise<void> {
+    const { source, start, settings, bare } = session.getState()
+    if (!source) return
+    const first = await source.at(0)
+    if (!first.frame || !(start - first.time > 0.5 * source.interval)) return
+    const before = await client.mark(first, settings, bare?.frame ?? null)
+    if (session.getState().source === source) session.setState({ before })
+  }
+
   function end(state: 'done' | 'stopped'): void {
     session.setState((now) => ({ run: { ...now.run, state } }))
   }
@@ -86,10 +96,14 @@ export function createMeasuring(
       if (!source) return
       session.setState({
         readings: new Map(),
+        before: null,
         readWith: { settings, bare },
         run: { state: 'running', at: start, from: start },
       })
-      await run(() => source.at(start))
+      await run(async () => {
+        await lookBefore()
+        return source.at(start)
+      })
     },
     async resume() {
       const { source, run: last, stride } = session.getState()

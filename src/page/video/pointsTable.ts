@@ -4,7 +4,7 @@ import { el, svg } from '../dom.ts'
 import { plain } from '../format.ts'
 import type { View } from '../store.ts'
 import { button } from './fields.ts'
-import { correct, type Session, type SessionStore, seriesOf, undoCorrection } from './session.ts'
+import { correct, type Series, type Session, type SessionStore, seriesOf, undoCorrection } from './session.ts'
 import type { Stepper } from './stepping.ts'
 import { flagHelp, flagWords, seconds } from './words.ts'
 
@@ -13,15 +13,24 @@ const pace = 1200
 /** Most rows drawn at once; the picture shows all points. */
 const mostRows = 1500
 
-function row(point: SeriesPoint, scaled: boolean, session: SessionStore, stepper: Stepper): HTMLElement {
+/** Why the point does not count, or that the user took it in all the same. */
+function reasonOf({ rejection, taken, byHand }: SeriesPoint, { length }: Series): string {
+  if (!rejection || byHand) return ''
+  return `${taken ? 'taken in by hand, though ' : ''}${rejection.text(length)}`
+}
+
+function row(point: SeriesPoint, series: Series, session: SessionStore, stepper: Stepper): HTMLElement {
   const { key, flags } = point
+  const { scaled } = series
+  const aside = point.rejection !== null && !point.byHand
   const factor = scaled ? 1e3 : 1
   const when = seconds(point.time)
   const use = el('input', {
     type: 'checkbox',
-    checked: !point.dropped,
+    checked: !point.dropped && (!aside || point.taken),
     'aria-label': `Use the point at ${when}`,
-    onchange: () => correct(session, key, { dropped: !use.checked }),
+    onchange: () =>
+      correct(session, key, { dropped: !aside && !use.checked, taken: aside ? use.checked : point.taken }),
   })
   const value = Number.isNaN(point.radius) ? '' : (point.radius * factor).toFixed(scaled ? 3 : 2)
   const edit = el('input', {
@@ -40,7 +49,9 @@ function row(point: SeriesPoint, scaled: boolean, session: SessionStore, stepper
       ]
     : []
   const go = button(when, () => stepper.go(point.recordingTime + 1e-6), { title: 'Show this frame' })
-  const said = el('td', { title: flags.map((flag) => flagHelp[flag]).join(' ') }, flagWords(flags), ...back)
+  const told = aside ? flags.filter((flag) => flag !== 'faint') : flags
+  const words = [reasonOf(point, series), flagWords(told)].filter((text) => text !== '').join('; ')
+  const said = el('td', { title: flags.map((flag) => flagHelp[flag]).join(' ') }, words, ...back)
   const error = Number.isNaN(point.uncertainty) ? '' : `± ${plain(point.uncertainty * factor, 2)}`
   return el(
     'tr',
@@ -119,15 +130,16 @@ export function createPoints(root: HTMLElement, session: SessionStore, stepper: 
   function draw(): void {
     timer = 0
     const state = session.getState()
-    const { points, scaled } = seriesOf(state)
+    const series = seriesOf(state)
+    const { points, scaled } = series
     root.hidden = points.length === 0
     const counting = points.filter(({ counts }) => counts).length
     const more = points.length > mostRows ? ` The table shows the first ${mostRows}.` : ''
-    said.textContent = `${points.length} frames, ${counting} count. Type over a radius to correct it, untick a point to leave it out.${more}`
+    said.textContent = `${points.length} frames, ${counting} count. Type over a radius to correct it, untick a point to leave it out, tick one that was not counted to take it in.${more}`
     unit.textContent = scaled ? 'R, mm' : 'R, px'
     undo.disabled = state.past.length === 0
     keepFocus(body, () =>
-      body.replaceChildren(...points.slice(0, mostRows).map((point) => row(point, scaled, session, stepper))),
+      body.replaceChildren(...points.slice(0, mostRows).map((point) => row(point, series, session, stepper))),
     )
     plot.replaceChildren(chart(points))
   }
@@ -150,6 +162,7 @@ export function createPoints(root: HTMLElement, session: SessionStore, stepper: 
 
 const watched = [
   'readings',
+  'before',
   'corrections',
   'scalePoints',
   'knownLength',

@@ -1,8 +1,9 @@
 /** Measure, stop, go on. */
+import { verdictOf } from '../../measured/video/series.ts'
 import { el, keepFocus } from '../dom.ts'
 import { button, group, show, textField } from './fields.ts'
 import type { Measuring } from './measuring.ts'
-import { outOfDate, type SessionStore } from './session.ts'
+import { outOfDate, type SessionStore, seriesOf } from './session.ts'
 import { type Part, radiusChoice } from './setup.ts'
 import { seconds } from './words.ts'
 
@@ -28,7 +29,7 @@ export function createRunPart(session: SessionStore, measuring: Measuring): Part
   return {
     root,
     update(state) {
-      const { run, source, readings } = state
+      const { run, source } = state
       show(radius.input, state.kind)
       show(every.input, String(state.stride))
       const switched = () => {
@@ -41,15 +42,11 @@ export function createRunPart(session: SessionStore, measuring: Measuring): Part
       progress.hidden = run.state === 'none'
       const whole = Math.max((source?.end ?? 0) - run.from, 1e-9)
       progress.value = run.state === 'done' ? 1 : Math.min(1, (run.at - run.from) / whole)
-      const found = [...readings.values()].filter(({ result }) => result.drop).length
       const text = {
         none: '',
         running: `Measuring, now at ${seconds(run.at)}.`,
         stopped: `Stopped at ${seconds(run.at)}; what was measured is kept.`,
-        done:
-          found > 0
-            ? `Done: a drop in ${found} of ${readings.size} frames.`
-            : 'No drop was found in any frame. Choose another difference, a lower threshold, or watch a circle.',
+        done: run.state === 'done' ? verdictOf(seriesOf(state).points).text : '',
       }[run.state]
       const old = outOfDate(state) ? ' The settings have changed since; measure again to apply them.' : ''
       if (said.textContent !== text + old) said.textContent = text + old

@@ -1,5 +1,6 @@
 /** The state of the work on one recording, and every change of it. */
 import { createStore, type StoreApi } from 'zustand/vanilla'
+import { judge, type Rejection } from '../../measured/video/judge.ts'
 import { type Scale, type ScaleResult, scaleOfCircle, scaleOfTwoPoints } from '../../measured/video/scale.ts'
 import {
   type Correction,
@@ -17,6 +18,7 @@ import {
   plainSettings,
   type Settings,
 } from '../../measured/video/types.ts'
+import { plain } from '../format.ts'
 import { demoScene } from './demo.ts'
 import type { FrameSource, Shot } from './source.ts'
 
@@ -51,6 +53,8 @@ export interface Session {
   stride: number
   kind: RadiusKind
   readings: ReadonlyMap<number, Reading>
+  /** What was found in the first frame, if touch-down is later: no drop, whatever it is. Null = not looked for. */
+  before: FrameResult | null
   /** Settings of the readings, to tell when they are out of date. */
   readWith: Pick<Session, 'settings' | 'bare'> | null
   corrections: ReadonlyMap<number, Correction>
@@ -75,6 +79,7 @@ const fresh = (): Session => ({
   stride: 1,
   kind: 'area',
   readings: new Map(),
+  before: null,
   readWith: null,
   corrections: new Map(),
   past: [],
@@ -145,13 +150,49 @@ export const rateProblem = ({ recorded }: Session): string =>
 /** Until a scale is set, radii are counted in pixels (one metre each): for the table only. */
 const inPixels: Scale = { metresPerPixel: 1, relativeUncertainty: 0 }
 
-/** All points with the present scale; `scaled` is false while lengths are pixels. */
-export function seriesOf(state: Session): { points: SeriesPoint[]; scaled: boolean } {
+const judged = new WeakMap<
+  Session['readings'],
+  { before: FrameResult | null; rejections: ReadonlyMap<number, Rejection> }
+>()
+
+/** Frames that do not count by themselves, with their reasons. */
+function rejectionsOf({ readings, before }: Session): ReadonlyMap<number, Rejection> {
+  const known = judged.get(readings)
+  if (known && known.before === before) return known.rejections
+  const rejections = judge(readings.values(), before)
+  judged.set(readings, { before, rejections })
+  return rejections
+}
+
+/** Why the shown frame does not count, as far as it is known; null if it does. */
+export function rejectionHere(state: Session): Rejection | null {
+  const { shot, marked, readings, before, run } = state
+  if (!shot || !marked) return null
+  const key = keyOf(shot.time)
+  if (run.state !== 'running' && readings.has(key) && !outOfDate(state))
+    return rejectionsOf(state).get(key) ?? null
+  return judge([{ time: shot.time, result: marked }], before).get(key) ?? null
+}
+
+export interface Series {
+  points: SeriesPoint[]
+  /** False while lengths are pixels. */
+  scaled: boolean
+  /** Writes a length in pixels with its unit. */
+  length(pixels: number): string
+}
+
+/** All points with the present scale. */
+export function seriesOf(state: Session): Series {
   const scale = scaleOf(state)
   const timing = { start: state.start, slowing: slowing(state) }
   const used = scale?.ok ? scale.scale : inPixels
-  const points = pointsOf(state.readings.values(), state.corrections, used, timing, state.kind)
-  return { points, scaled: scale?.ok === true }
+  const { readings, corrections, kind } = state
+  const points = pointsOf(readings.values(), corrections, used, timing, kind, rejectionsOf(state))
+  const scaled = scale?.ok === true
+  const length = (pixels: number) =>
+    scaled ? `${plain(1e3 * pixels * used.metresPerPixel, 2)} mm` : `${plain(pixels, 2)} px`
+  return { points, scaled, length }
 }
 
 /** Adds what was found in a frame. */
@@ -165,15 +206,16 @@ export function addReading(session: SessionStore, reading: Reading): void {
 export function correct(
   session: SessionStore,
   key: number,
-  change: { dropped?: boolean; radius?: number | null },
+  change: { dropped?: boolean; taken?: boolean; radius?: number | null },
 ): void {
   const { corrections, past } = session.getState()
   const next = new Map(corrections)
   const before = next.get(key)
   const dropped = change.dropped ?? before?.dropped ?? false
+  const taken = change.taken ?? before?.taken ?? false
   const radius = change.radius === undefined ? before?.radius : (change.radius ?? undefined)
-  if (radius === undefined && !dropped) next.delete(key)
-  else next.set(key, { dropped, ...(radius === undefined ? {} : { radius }) })
+  if (radius === undefined && !dropped && !taken) next.delete(key)
+  else next.set(key, { dropped, taken, ...(radius === undefined ? {} : { radius }) })
   session.setState({ corrections: next, past: [...past, corrections].slice(-200) })
 }
 

@@ -3,7 +3,16 @@ import type { Circle, Point } from '../../measured/video/types.ts'
 import { el, svg } from '../dom.ts'
 import type { View } from '../store.ts'
 import { place, takeBackPoint } from './placing.ts'
-import { type Placing, pointsFor, type Session, type SessionStore, scaleOf, startPlacing } from './session.ts'
+import {
+  type Placing,
+  pointsFor,
+  rejectionHere,
+  type Session,
+  type SessionStore,
+  scaleOf,
+  seriesOf,
+  startPlacing,
+} from './session.ts'
 import type { Shot } from './source.ts'
 import type { Stepper } from './stepping.ts'
 import { flagWords, seconds } from './words.ts'
@@ -16,7 +25,8 @@ const asks: Record<Placing, string> = {
 }
 
 /** What has to be done now, or what the frame shows, in words. */
-function statusOf({ placing, placed, marked, shot }: Session): string {
+function statusOf(state: Session): string {
+  const { placing, placed, marked, shot } = state
   if (placing) {
     const left = pointsFor[placing] - placed.length
     return `${asks[placing]} ${left} to go. Click, or move the cross with the arrow keys and press Enter; Backspace takes back, Escape ends.`
@@ -27,7 +37,9 @@ function statusOf({ placing, placed, marked, shot }: Session): string {
   const said = flagWords(flags)
   if (!drop) return `${seconds(shot.time)}: ${said}.`
   const radius = `radius ${drop.equivalentRadius.toFixed(2)} ± ${drop.uncertainty.toFixed(2)} px, edge ${drop.blur.toFixed(1)} px wide, roundness ${drop.roundness.toFixed(3)}, differs by ${(100 * drop.contrast).toFixed(0)} %, outline at ${(100 * drop.level).toFixed(1)} %`
-  return `${seconds(shot.time)}: ${radius}${said ? ` (${said})` : ''}.`
+  const aside = rejectionHere(state)
+  const why = aside ? ` Not counted: ${aside.text(seriesOf(state).length)}.` : ''
+  return `${seconds(shot.time)}: ${radius}${said ? ` (${said})` : ''}.${why}`
 }
 
 export function createViewer(
