@@ -325,3 +325,134 @@ export async function aRecordingWithoutADropSaysSo({ page }) {
   hold(/No drop was found in any frame/.test(problem), `it says "${problem}"`)
   if ((await page.locator('#measured li').count()) > 0) throw new Failed('a curve was added')
 }
+
+/** In the page: a bath with a bright round spot that stays as it is, as PNG pictures. */
+function drawGlare({ size, count }) {
+  const canvas = document.createElement('canvas')
+  Object.assign(canvas, size)
+  const c = canvas.getContext('2d')
+  return Array.from({ length: count }, () => {
+    c.fillStyle = 'rgb(200 180 120)'
+    c.fillRect(0, 0, size.width, size.height)
+    c.fillStyle = 'rgb(244 234 210)'
+    c.beginPath()
+    c.arc(150, 110, 16, 0, 7)
+    c.fill()
+    return canvas.toDataURL('image/png').split(',')[1]
+  })
+}
+
+export async function lampGlareAloneIsNoDrop({ page }) {
+  const pictures = await page.evaluate(drawGlare, { size, count: 6 })
+  await openBench(page)
+  await takeFiles(
+    page,
+    pictures.map((data, i) => file(`glare ${i}.png`, 'image/png', data)),
+  )
+  await examined(page)
+  await setScale(page, 100)
+  const rows = await measure(page)
+  hold(rows.length === 6 && rows.every(({ counts }) => !counts), 'frames of glare count')
+  hold(
+    rows.every(({ said }) =>
+      /^looks like lamp glare or the dish: .*neither moves nor grows in 6 frames/.test(said),
+    ),
+    `the table says ${rows.map(({ said }) => said)}`,
+  )
+  const said = await page.locator('#video progress + p').textContent()
+  hold(/^No drop found: of 6 frames 6 look like lamp glare/.test(said), `it says "${said}"`)
+  await inside(page, 'Add to measured curves').click()
+  const problem = await page.locator('.video-adding .problem').textContent()
+  hold(/6 look like lamp glare/.test(problem), `it says "${problem}"`)
+  for (const i of [0, 1]) await page.locator('.video-table tbody tr').nth(i).getByRole('checkbox').check()
+  await page.waitForFunction(() => document.querySelectorAll('.video-table tbody tr:not(.out)').length === 2)
+  const taken = await page.locator('.video-table tbody tr').nth(0).locator('td').last().textContent()
+  hold(/^taken in by hand, though looks like lamp glare/.test(taken), `the row says "${taken}"`)
+  await inside(page, 'Add to measured curves').click()
+  await page.waitForSelector('#measured li[data-curve]')
+}
+
+const row = (page, i) => page.locator('.video-table tbody tr').nth(i)
+
+/** Measures stills whose names begin with `name`, and corrects the third radius to 50 mm. */
+async function measureStills(page, name, pictures) {
+  await takeFiles(
+    page,
+    pictures.map((data, i) => file(`${name} ${i + 1}.png`, 'image/png', data)),
+  )
+  await examined(page)
+}
+
+async function correctThird(page) {
+  await row(page, 2).getByRole('textbox').fill('50')
+  await row(page, 2).getByRole('textbox').press('Enter')
+  await page.waitForSelector('.video-table tbody tr:nth-child(3) td:last-child button')
+}
+
+const thirdIsCorrected = (page, n) =>
+  page.waitForFunction(
+    (rows) =>
+      document.querySelectorAll('.video-table tbody tr').length === rows &&
+      document.querySelector('.video-table tbody tr:nth-child(3) input[type=text]').value === '50.000',
+    n,
+  )
+
+export async function aSecondRecordingDoesNotCostThePointsOfTheFirst({ page }) {
+  const pictures = await makePictures(page, { size, drawn })
+  await openBench(page)
+  await measureStills(page, 'first', pictures)
+  await setScale(page, 100)
+  await measure(page)
+  await correctThird(page)
+  await measureStills(page, 'second', pictures.slice(0, 4))
+  await messageLike(page, /The points of first 1\.png and 7 more are kept as unfinished/)
+  const listed = await page.locator('.video-kept li span').allTextContents()
+  hold(
+    listed.length === 1 && /^first 1\.png and 7 more: 8 frames measured, 1 corrected by hand/.test(listed[0]),
+    `the list says ${listed}`,
+  )
+  await inside(page, 'Get back first 1.png and 7 more').click()
+  await thirdIsCorrected(page, 8)
+  hold(await inside(page, 'Measure from the start').isDisabled(), 'frames without pictures can be measured')
+  // The same pictures again: they join the points.
+  await measureStills(page, 'first', pictures)
+  await thirdIsCorrected(page, 8)
+  hold(await inside(page, 'Measure from the start').isEnabled(), 'the pictures did not join the points')
+}
+
+export async function aReloadDoesNotCostMeasuredPoints({ page }) {
+  const pictures = await makePictures(page, { size, drawn })
+  await openBench(page)
+  await measureStills(page, 'first', pictures)
+  await setScale(page, 100)
+  await measure(page)
+  await correctThird(page)
+  await page.reload()
+  await page.waitForFunction(() =>
+    /1 unfinished, kept in this browser/.test(document.querySelector('#video summary')?.textContent ?? ''),
+  )
+  await openBench(page)
+  await inside(page, 'Get back first 1.png and 7 more').click()
+  await thirdIsCorrected(page, 8)
+  await inside(page, 'Add to measured curves').click()
+  await page.waitForSelector('#measured li[data-curve]')
+  // Now they are a measured curve, and no longer unfinished.
+  await page.waitForTimeout(600)
+  await page.reload()
+  await page.waitForSelector('#measured li[data-curve]')
+  await openBench(page)
+  await page.waitForTimeout(600)
+  hold(await page.locator('.video-kept').isHidden(), 'points that were added are still called unfinished')
+}
+
+export async function removedUnfinishedPointsCanBePutBack({ page }) {
+  const pictures = await makePictures(page, { size, drawn })
+  await openBench(page)
+  await measureStills(page, 'first', pictures)
+  await measure(page)
+  await measureStills(page, 'second', pictures.slice(0, 4))
+  await inside(page, 'Remove first 1.png and 7 more').click()
+  await page.waitForSelector('.video-kept', { state: 'hidden' })
+  await page.getByRole('button', { name: 'Put back' }).click()
+  await inside(page, 'Get back first 1.png and 7 more').waitFor()
+}

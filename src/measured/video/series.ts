@@ -141,7 +141,7 @@ function unchanged(points: readonly SeriesPoint[]): boolean {
   return radii.length >= 5 && Math.max(...radii) - Math.min(...radii) < 0.01 * Math.max(...radii)
 }
 
-const missing: ReadonlySet<Flag> = new Set(['no-drop', 'size-changed', 'unreadable'])
+const missing: ReadonlySet<Flag> = new Set(['no-drop', 'size-changed', 'unreadable', 'not-kept'])
 
 export interface Naming {
   name: string

@@ -46,8 +46,16 @@ export const plainSettings = (): Settings => ({
  * reaches the edge of the picture or of the watched circle. `size-changed`: not measured, the frame has another
  * size than the first. `faint`: the difference is small beside the noise. `reflection`: a part of the outline was
  * bridged because a reflection or a cut-off child drop lies there. `unreadable`: no picture came.
+ * `not-kept`: the frame was measured on an earlier visit, and its recording is not open.
  */
-export type Flag = 'no-drop' | 'touches-border' | 'size-changed' | 'faint' | 'bridged' | 'unreadable'
+export type Flag =
+  | 'no-drop'
+  | 'touches-border'
+  | 'size-changed'
+  | 'faint'
+  | 'bridged'
+  | 'unreadable'
+  | 'not-kept'
 
 export interface DropMark {
   /** Area inside the outline, px². */

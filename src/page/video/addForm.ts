@@ -6,7 +6,13 @@ import type { Store, View } from '../store.ts'
 import { choiceField, group, textField } from './fields.ts'
 import { type SessionStore, seriesOf } from './session.ts'
 
-export function createAddForm(root: HTMLElement, session: SessionStore, store: Store): View {
+/** `added` is called when the points have become a measured curve. */
+export function createAddForm(
+  root: HTMLElement,
+  session: SessionStore,
+  store: Store,
+  added: () => void,
+): View {
   let basis: 'mass' | 'volume' = 'mass'
   const name = textField('Name', '', () => {}, { inputmode: 'text' })
   const fraction = textField('Alcohol', '%', () => {})
@@ -47,6 +53,7 @@ export function createAddForm(root: HTMLElement, session: SessionStore, store: S
       problem.textContent = 'This very curve is among the measured curves already.'
     } else {
       addCurves(store, [result.curve])
+      added()
       say(
         store,
         'note',

@@ -2,21 +2,33 @@
 import './video.css'
 import { say } from '../actions.ts'
 import { el } from '../dom.ts'
+import { reasonOf } from '../measured/keeping.ts'
 import { KEPT } from '../refuse.ts'
 import type { Store, View } from '../store.ts'
 import { createAddForm } from './addForm.ts'
 import { createMarkClient } from './client.ts'
 import { openDemo } from './demo.ts'
 import { button } from './fields.ts'
+import { keepWork, type WorkKeeper } from './keepingWork.ts'
+import { createKeptList } from './keptList.ts'
 import { createMeasuring } from './measuring.ts'
 import { openFiles } from './open.ts'
 import { createPoints } from './pointsTable.ts'
 import { createRunPart } from './runPart.ts'
-import { createSession, startPlacing, takeDemo, takeSource, undoCorrection } from './session.ts'
+import {
+  createSession,
+  type SessionStore,
+  sameRecording,
+  startPlacing,
+  takeDemo,
+  takeSource,
+  undoCorrection,
+} from './session.ts'
 import { dropPart, scalePart, timePart } from './setup.ts'
 import { type FrameSource, SourceProblem } from './source.ts'
 import { createStepper } from './stepping.ts'
 import { createViewer } from './viewer.ts'
+import { workShelf } from './workShelf.ts'
 
 export interface Bench extends View {
   /** Opens a video or pictures. */
@@ -29,6 +41,27 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   const tell = (text: string) => say(store, 'error', text, KEPT)
   const measuring = createMeasuring(session, client, tell)
   const stepper = createStepper(session, tell)
+  const keptList = createKeptList(store, () => keeper, goOnWith)
+  let failure = ''
+  const keeper: WorkKeeper = keepWork(session, {
+    shelf: workShelf(),
+    now: () => Date.now(),
+    changed: () => keptList.update(),
+    failed: (error) => {
+      if (failure === reasonOf(error)) return
+      failure = reasonOf(error)
+      say(store, 'warning', `The points of this recording are not kept in this browser: ${failure}.`, notKept)
+    },
+  })
+
+  function goOnWith(id: string): void {
+    measuring.stop()
+    keeper.getBack(id)
+    const { source, start } = session.getState()
+    if (source && !source.withoutPictures) stepper.go(start)
+    getBarePicture(session).catch((error: Error) => tell(error.message))
+    toPicture()
+  }
 
   const stage = el('div', { class: 'video-stage' })
   const rest = el('div', { class: 'video-work', hidden: true })
@@ -37,13 +70,20 @@ export function createBench(root: HTMLElement, store: Store): Bench {
 
   async function take(
     open: () => Promise<{ source: FrameSource; left: string[] }>,
-    begin: typeof takeSource = takeSource,
+    begin: (...given: Parameters<typeof takeSource>) => void = takeSource,
   ): Promise<void> {
     measuring.stop()
     opening.textContent = 'Opening …'
     try {
       const { source, left } = await open()
-      begin(session, source, await source.at(begin === takeDemo ? 1.5 : 0))
+      const shot = await source.at(begin === takeDemo ? 1.5 : 0)
+      const { source: last } = session.getState()
+      const joins = last?.withoutPictures && sameRecording(last, source)
+      const aside = joins ? null : keeper.setAside()
+      begin(session, source, shot)
+      await getBarePicture(session)
+      if (aside)
+        say(store, 'note', `The points of ${aside} are kept as unfinished.`, 'Get them back above the frame.')
       if (left.length > 0) {
         const names = left.slice(0, 4).join(', ')
         const more = left.length > 4 ? ` and ${left.length - 4} more` : ''
@@ -101,13 +141,13 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   )
   const setup = el('div', { class: 'video-setup' }, ...parts.map((part) => part.root))
   rest.append(el('div', { class: 'video-left' }, title, stage, steps, points), el('div', {}, setup, adding))
-  root.append(el('p', { class: 'note' }, about), head, opening, rest)
+  root.append(el('p', { class: 'note' }, about), head, opening, keptList.root, rest)
   opening.textContent = startText
 
   const views = [
     createViewer(stage, session, stepper, tell),
     createPoints(points, session, stepper),
-    createAddForm(adding, session, store),
+    createAddForm(adding, session, store, () => keeper.finish()),
   ]
   const update = () => {
     const state = session.getState()
@@ -139,6 +179,14 @@ export function createBench(root: HTMLElement, store: Store): Bench {
     if (undoCorrection(session)) event.preventDefault()
   }
   root.addEventListener('keydown', onKey)
+  const onHide = () => void keeper.flush()
+  const onLeave = (event: BeforeUnloadEvent) => {
+    void keeper.flush()
+    if (keeper.behind) event.preventDefault()
+  }
+  document.addEventListener('visibilitychange', onHide)
+  addEventListener('pagehide', onHide)
+  addEventListener('beforeunload', onLeave)
   return {
     take: (files) => void takeFiles(files),
     destroy() {
@@ -146,6 +194,10 @@ export function createBench(root: HTMLElement, store: Store): Bench {
       unsubscribe()
       stopDrops()
       root.removeEventListener('keydown', onKey)
+      document.removeEventListener('visibilitychange', onHide)
+      removeEventListener('pagehide', onHide)
+      removeEventListener('beforeunload', onLeave)
+      keeper.destroy()
       for (const view of views) view.destroy()
       session.getState().source?.close()
       client.destroy()
@@ -157,6 +209,22 @@ export function createBench(root: HTMLElement, store: Store): Bench {
 const about =
   'A video or still pictures, seen from above, become a radius–time curve. Everything is done on this machine; nothing is sent anywhere.'
 const startText = 'Choose a file or drop it here.'
+
+const notKept = 'They stay here until the page is closed. Add them to the measured curves.'
+
+/** The picture of the bath alone, from a recording that was gone on with. */
+async function getBarePicture(session: SessionStore): Promise<void> {
+  const { source, bareAt, bare } = session.getState()
+  if (!source || source.withoutPictures || bareAt === null || bare) return
+  const shot = await source.at(bareAt)
+  if (!shot.frame) return
+  const found = { ...shot, frame: shot.frame }
+  session.setState(({ readWith }) => ({
+    bare: found,
+    bareAt: null,
+    readWith: readWith && { ...readWith, bare: found },
+  }))
+}
 
 /** Files dropped on the panel are recordings, not tables. */
 function acceptDrops(root: HTMLElement, take: (files: File[]) => void): () => void {

@@ -1,11 +1,13 @@
 /** Measures frame after frame, with stop and resume; and keeps the mark of the shown frame up to date. */
+
+import { keyOf } from '../../measured/video/series.ts'
 import { adviceFor } from '../lives/alive.ts'
 import type { MarkClient } from './client.ts'
 import { addReading, type SessionStore } from './session.ts'
 import type { Shot } from './source.ts'
 
 export interface Measuring {
-  /** Measures from the start frame on; earlier readings go. */
+  /** Measures from the start frame on; earlier readings go, except those of frames with a radius by hand. */
   begin(): Promise<void>
   /** Goes on after the last frame that was measured. */
   resume(): Promise<void>
@@ -48,7 +50,7 @@ export function createMeasuring(
   }
 
   async function run(first: () => Promise<Shot | null>): Promise<void> {
-    const { source, settings, bare } = session.getState()
+    const { id, source, settings, bare } = session.getState()
     if (!source) return
     const mine = ++turn
     let shot: Shot | null = null
@@ -56,12 +58,12 @@ export function createMeasuring(
       shot = await first()
       while (shot) {
         const now = session.getState()
-        if (turn !== mine || now.source !== source || now.run.state !== 'running') return
+        if (turn !== mine || now.id !== id || now.source !== source || now.run.state !== 'running') return
         const [result, next]: [Awaited<ReturnType<MarkClient['mark']>>, Shot | null] = await Promise.all([
           client.mark(shot, settings, bare?.frame ?? null),
           source.after(shot.time, now.stride),
         ])
-        if (turn !== mine || session.getState().source !== source) return
+        if (turn !== mine || session.getState().id !== id || session.getState().source !== source) return
         session.setState({ shot, marked: result })
         addReading(session, { time: shot.time, result })
         shot = next
@@ -92,10 +94,11 @@ export function createMeasuring(
   return {
     refresh: () => void refresh(),
     async begin() {
-      const { source, start, settings, bare } = session.getState()
+      const { source, start, settings, bare, readings, corrections } = session.getState()
       if (!source) return
+      const byHand = [...readings].filter(([key]) => corrections.get(key)?.radius !== undefined)
       session.setState({
-        readings: new Map(),
+        readings: new Map(byHand),
         before: null,
         readWith: { settings, bare },
         run: { state: 'running', at: start, from: start },
@@ -106,10 +109,12 @@ export function createMeasuring(
       })
     },
     async resume() {
-      const { source, run: last, stride } = session.getState()
+      const { source, run: last, stride, readings } = session.getState()
       if (!source) return
       session.setState({ run: { ...last, state: 'running' } })
-      await run(() => source.after(last.at, stride))
+      // Stopped before the first frame was measured, it begins with that one.
+      const begun = readings.has(keyOf(last.at))
+      await run(() => (begun ? source.after(last.at, stride) : source.at(last.at)))
     },
     stop() {
       if (session.getState().run.state === 'running') end('stopped')

@@ -3,15 +3,24 @@ import { el } from '../dom.ts'
 import type { Store, View } from '../store.ts'
 import type { Bench } from './bench.ts'
 import { receiveRecordings } from './handOver.ts'
+import { workShelf } from './workShelf.ts'
 
 export function createVideoPanel(root: HTMLElement, store: Store): View {
   const body = el('div', { class: 'video-body' })
+  const unfinished = el('span', { class: 'note' })
   const details = el(
     'details',
     { class: 'video' },
-    el('summary', {}, el('h2', {}, 'Radius from a recording')),
+    el('summary', {}, el('h2', {}, 'Radius from a recording'), ' ', unfinished),
     body,
   )
+  workShelf()
+    .readAll()
+    .then((list) => {
+      if (list.length > 0 && !bench)
+        unfinished.textContent = `${list.length} unfinished, kept in this browser`
+    })
+    .catch(() => {})
   let bench: Bench | null = null
   let waiting: readonly File[] | null = null
   let gone = false
@@ -22,6 +31,7 @@ export function createVideoPanel(root: HTMLElement, store: Store): View {
     try {
       const { createBench } = await import('./bench.ts')
       if (!gone) bench = createBench(body, store)
+      unfinished.textContent = ''
       if (waiting) bench?.take(waiting)
       waiting = null
     } catch (error) {

@@ -33,7 +33,8 @@ export function createRunPart(session: SessionStore, measuring: Measuring): Part
       show(radius.input, state.kind)
       show(every.input, String(state.stride))
       const switched = () => {
-        begin.disabled = run.state === 'running'
+        begin.disabled = run.state === 'running' || source?.withoutPictures === true
+        resume.disabled = source?.withoutPictures === true
         stop.hidden = run.state !== 'running'
         resume.hidden = run.state !== 'stopped'
       }
@@ -49,7 +50,11 @@ export function createRunPart(session: SessionStore, measuring: Measuring): Part
         done: run.state === 'done' ? verdictOf(seriesOf(state).points).text : '',
       }[run.state]
       const old = outOfDate(state) ? ' The settings have changed since; measure again to apply them.' : ''
-      if (said.textContent !== text + old) said.textContent = text + old
+      const gone = source?.withoutPictures ? ` ${noPictures}` : ''
+      if (said.textContent !== text + old + gone) said.textContent = text + old + gone
     },
   }
 }
+
+const noPictures =
+  'These points were kept from before. Choose the same recording again to see its pictures and to measure on.'

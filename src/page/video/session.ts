@@ -33,6 +33,8 @@ export interface Run {
 }
 
 export interface Session {
+  /** Differs from recording to recording and from tab to tab. */
+  id: string
   source: FrameSource | null
   shot: Shot | null
   /** The drop in the present shot; null while it is not known. */
@@ -40,6 +42,8 @@ export interface Session {
   settings: Settings
   /** The frame that shows the bath without a drop; null = a smooth surface is taken instead. */
   bare: (Shot & { frame: Frame }) | null
+  /** Time of that frame while its picture is still to be got from a recording that was gone on with; null = none. */
+  bareAt: number | null
   placing: Placing | null
   /** Points set so far for what is being placed. */
   placed: readonly Point[]
@@ -64,12 +68,14 @@ export interface Session {
 
 export type SessionStore = StoreApi<Session>
 
-const fresh = (): Session => ({
+export const fresh = (): Session => ({
+  id: Math.floor(Math.random() * 36 ** 10).toString(36),
   source: null,
   shot: null,
   marked: null,
   settings: plainSettings(),
   bare: null,
+  bareAt: null,
   placing: null,
   placed: [],
   scalePoints: null,
@@ -88,15 +94,31 @@ const fresh = (): Session => ({
 
 export const createSession = (): SessionStore => createStore<Session>(fresh)
 
-/** Takes over a recording; everything about the last one is forgotten. */
-export function takeSource(session: SessionStore, source: FrameSource, shot: Shot): void {
-  session.getState().source?.close()
+/**
+ * Takes over a recording; everything about the last one is forgotten, unless that was the same one without its
+ * pictures: then they are joined to what was measured. False in that case.
+ */
+export function takeSource(session: SessionStore, source: FrameSource, shot: Shot): boolean {
+  const { source: last } = session.getState()
+  last?.close()
+  if (last?.withoutPictures && sameRecording(last, source)) {
+    session.setState({ source, shot, marked: null })
+    return false
+  }
   session.setState({ ...fresh(), source, shot, start: shot.time })
+  return true
 }
+
+/** True if a recording is the one that was kept, as far as can be told. */
+export const sameRecording = (a: RecordingFacts, b: RecordingFacts): boolean =>
+  a.name === b.name && a.kind === b.kind && a.width === b.width && a.height === b.height
+
+/** What a recording is known again by. */
+export type RecordingFacts = Pick<FrameSource, 'name' | 'kind' | 'width' | 'height'>
 
 /** The demo comes with its dish, its touch-down and its watched circle, so that it can be measured at once. */
 export function takeDemo(session: SessionStore, source: FrameSource, shot: Shot): void {
-  takeSource(session, source, shot)
+  if (!takeSource(session, source, shot)) return
   const { dish, touchDown, metresPerPixel } = demoScene
   const points = [0.4, 2.6, 4.7].map((angle) => ({
     x: dish.x + dish.r * Math.cos(angle),

@@ -130,7 +130,7 @@ export function dropPart(session: SessionStore, placed: () => void): Part {
     const { shot } = session.getState()
     if (shot?.frame) session.setState({ bare: { ...shot, frame: shot.frame } })
   })
-  const smooth = button('No picture of the bath', () => session.setState({ bare: null }))
+  const smooth = button('No picture of the bath', () => session.setState({ bare: null, bareAt: null }))
   const against = el('p', { class: 'note' })
   const root = group(
     'Drop',

@@ -26,6 +26,8 @@ export interface FrameSource {
   after(time: number, count: number): Promise<Shot | null>
   /** The `count`-th frame before the one at `time`, or the first one. */
   before(time: number, count: number): Promise<Shot>
+  /** True for a recording that was gone on with and not chosen again: its frames have no pictures. */
+  withoutPictures?: boolean
   /** Lets go of what the source holds. */
   close(): void
 }

@@ -8,6 +8,7 @@ const words: Record<Flag, string> = {
   faint: 'faint',
   bridged: 'outline bridged',
   unreadable: 'cannot be decoded',
+  'not-kept': 'the picture is in your file; choose the same recording again to see it',
 }
 
 export const flagWords = (flags: readonly Flag[]): string => flags.map((flag) => words[flag]).join(', ')
@@ -21,6 +22,7 @@ export const flagHelp: Record<Flag, string> = {
   faint: 'The drop differs from the bath by little more than the noise.',
   bridged: 'A reflection or a child drop lies on the outline; the outline was carried across it.',
   unreadable: 'The browser could not decode this picture.',
+  'not-kept': 'Points are kept in this browser, pictures are not.',
 }
 
 /** Seconds with milliseconds, "1.250 s". */

@@ -1,0 +1,181 @@
+/** Unfinished work on recordings: kept when another recording comes, when the store fails, and until it is a curve. */
+import { describe, expect, it } from 'vitest'
+import { keyOf } from '../../src/measured/video/series.ts'
+import type { KeptWork } from '../../src/page/video/kept.ts'
+import { createMeasuring } from '../../src/page/video/measuring.ts'
+import { keepWork } from '../../src/page/video/keepingWork.ts'
+import { addReading, correct, createSession, takeSource } from '../../src/page/video/session.ts'
+import { type FrameSource, listSource } from '../../src/page/video/source.ts'
+import { isKeptWork, type WorkShelf } from '../../src/page/video/workShelf.ts'
+
+const times = [0, 0.5, 1]
+
+function recording(name: string): FrameSource {
+  const facts = { name, kind: 'video' as const, width: 64, height: 48, close() {} }
+  return listSource(facts, times, async (index) => ({ time: times[index]!, frame: null }))
+}
+
+interface MemoryShelf extends WorkShelf {
+  records: Map<string, KeptWork>
+  broken: Error | null
+}
+
+/** Copies in and out, as the browser's store does. */
+function memory(): MemoryShelf {
+  const shelf: MemoryShelf = {
+    records: new Map(),
+    broken: null,
+    readAll: async () => structuredClone([...shelf.records.values()]).filter(isKeptWork),
+    async write(put, remove = []) {
+      if (shelf.broken) throw shelf.broken
+      if (put) shelf.records.set(put.id, structuredClone(put))
+      for (const id of remove) shelf.records.delete(id)
+    },
+  }
+  return shelf
+}
+
+function bench(shelf: MemoryShelf) {
+  const session = createSession()
+  const failures: unknown[] = []
+  const keeper = keepWork(session, {
+    shelf,
+    now: () => 1000,
+    changed() {},
+    failed: (error) => failures.push(error),
+  })
+  const take = async (name: string) => {
+    const source = recording(name)
+    keeper.setAside()
+    takeSource(session, source, await source.at(0))
+  }
+  const measure = () => {
+    for (const time of times) addReading(session, { time, result: { flags: ['no-drop'], drop: null } })
+    correct(session, keyOf(0.5), { radius: 3e-3 })
+  }
+  return { session, keeper, failures, take, measure }
+}
+
+const corrected = (work: ReturnType<typeof bench>) =>
+  work.session.getState().corrections.get(keyOf(0.5))?.radius
+
+describe('unfinished work', () => {
+  it('is put aside for the next recording, and got back with its corrections and times', async () => {
+    const work = bench(memory())
+    await work.take('a.webm')
+    work.measure()
+    await work.take('b.webm')
+    expect(work.session.getState().readings.size).toBe(0)
+    expect(work.keeper.others.map(({ source }) => source.name)).toEqual(['a.webm'])
+    work.keeper.getBack(work.keeper.others[0]!.id)
+    const { source, readings } = work.session.getState()
+    expect(corrected(work)).toBe(3e-3)
+    expect([...readings.values()].map(({ time }) => time)).toEqual(times)
+    expect(source?.withoutPictures).toBe(true)
+    expect((await source!.after(0, 1))?.time).toBe(0.5)
+    expect((await source!.after(0, 1))?.flag).toBe('not-kept')
+    expect(work.keeper.others).toEqual([])
+  })
+  it('is there after a reload', async () => {
+    const shelf = memory()
+    const first = bench(shelf)
+    await first.take('a.webm')
+    first.measure()
+    await first.keeper.flush()
+    const second = bench(shelf)
+    await new Promise((resolve) => setTimeout(resolve, 0))
+    expect(second.keeper.others.length).toBe(1)
+    second.keeper.getBack(second.keeper.others[0]!.id)
+    expect(corrected(second)).toBe(3e-3)
+    await second.keeper.flush()
+    // One record still, under a name of its own.
+    expect([...shelf.records.keys()]).toEqual([second.session.getState().id])
+  })
+  it('joins the pictures when the same recording is chosen again, and no other one', async () => {
+    const work = bench(memory())
+    await work.take('a.webm')
+    work.measure()
+    await work.take('b.webm')
+    work.keeper.getBack(work.keeper.others[0]!.id)
+    const source = recording('a.webm')
+    expect(takeSource(work.session, source, await source.at(0))).toBe(false)
+    expect(work.session.getState().source?.withoutPictures).toBe(undefined)
+    expect(corrected(work)).toBe(3e-3)
+    const other = recording('c.webm')
+    expect(takeSource(work.session, other, await other.at(0))).toBe(true)
+    expect(corrected(work)).toBe(undefined)
+  })
+  it('is no longer kept once it is a curve, but is again when it is changed after that', async () => {
+    const shelf = memory()
+    const work = bench(shelf)
+    await work.take('a.webm')
+    work.measure()
+    await work.keeper.flush()
+    work.keeper.finish()
+    await work.keeper.flush()
+    expect(shelf.records.size).toBe(0)
+    expect(work.keeper.setAside()).toBe(null)
+    correct(work.session, keyOf(1), { dropped: true })
+    await work.keeper.flush()
+    expect(shelf.records.size).toBe(1)
+    expect(work.keeper.setAside()).toBe('a.webm')
+  })
+  it('stays in the page when the store fails, and closing the page is asked about', async () => {
+    const shelf = memory()
+    const work = bench(shelf)
+    await work.take('a.webm')
+    expect(work.keeper.behind).toBe(false)
+    shelf.broken = new DOMException('full', 'QuotaExceededError')
+    work.measure()
+    await work.keeper.flush()
+    expect(work.failures).toEqual([shelf.broken])
+    expect(work.keeper.behind).toBe(true)
+    await work.take('b.webm')
+    expect(work.keeper.others.length).toBe(1)
+    expect(work.keeper.behind).toBe(true)
+  })
+  it('that is removed can be put back', async () => {
+    const shelf = memory()
+    const work = bench(shelf)
+    await work.take('a.webm')
+    work.measure()
+    await work.take('b.webm')
+    const back = work.keeper.remove(work.keeper.others[0]!.id)
+    await work.keeper.flush()
+    expect([work.keeper.others.length, shelf.records.size]).toEqual([0, 0])
+    back?.()
+    await work.keeper.flush()
+    expect([work.keeper.others.length, shelf.records.size]).toEqual([1, 1])
+  })
+  it('what is not such work is left alone', () => {
+    for (const record of [null, 3, {}, { format: 2, id: 'a' }, { format: 1, id: 'a', saved: 1 }]) {
+      expect(isKeptWork(record)).toBe(false)
+    }
+  })
+})
+
+describe('measuring', () => {
+  it('that is stopped before its first frame goes on with that frame', async () => {
+    const work = bench(memory())
+    await work.take('a.webm')
+    const client = { mark: async () => ({ flags: ['no-drop' as const], drop: null }), destroy() {} }
+    const measuring = createMeasuring(work.session, client, () => {})
+    const begun = measuring.begin()
+    measuring.stop()
+    await begun
+    expect(work.session.getState().readings.size).toBe(0)
+    await measuring.resume()
+    expect([...work.session.getState().readings.values()].map(({ time }) => time)).toEqual(times)
+  })
+  it('again with fewer frames keeps a radius that was set by hand on one between', async () => {
+    const work = bench(memory())
+    await work.take('a.webm')
+    work.measure()
+    work.session.setState({ stride: 2 })
+    const client = { mark: async () => ({ flags: ['no-drop' as const], drop: null }), destroy() {} }
+    await createMeasuring(work.session, client, () => {}).begin()
+    const { readings } = work.session.getState()
+    expect([...readings.values()].map(({ time }) => time).sort()).toEqual([0, 0.5, 1])
+    expect(corrected(work)).toBe(3e-3)
+  })
+})
