@@ -166,6 +166,7 @@ describe('what a drop cannot do', () => {
     }
     const list = points(read([hand, ...life]))
     expect(counted(list)).toBe('01111111111')
+    expect(verdictOf(list).text).toMatch(/^Done: a drop in 10 of 11 frames\. Not counted: 1 is too ragged;/)
     expect(reasons(list)[0]).toMatch(/^ragged: the outline strays by \d+ % of the radius/)
   })
   it('round fingers at the rim do not make a drop too ragged', () => {

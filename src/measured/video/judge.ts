@@ -143,20 +143,21 @@ export function judge(
   return rejections
 }
 
-const kindWords: Record<RejectionKind, string> = {
-  glare: 'look like lamp glare or the dish',
-  present: 'show what was there before touch-down',
-  faint: 'are too faint',
-  ragged: 'are too ragged',
-  jumped: 'jump',
+/** Of one frame, and of several. */
+const kindWords: Record<RejectionKind, readonly [string, string]> = {
+  glare: ['looks like lamp glare or the dish', 'look like lamp glare or the dish'],
+  present: ['shows what was there before touch-down', 'show what was there before touch-down'],
+  faint: ['is too faint', 'are too faint'],
+  ragged: ['is too ragged', 'are too ragged'],
+  jumped: ['jumps', 'jump'],
 }
 
-/** "20 are too faint, 3 jump", the most frequent first; empty for none. */
+/** "20 are too faint, 1 jumps", the most frequent first; empty for none. */
 export function tally(rejections: Iterable<Rejection>): string {
   const counts = new Map<RejectionKind, number>()
   for (const { kind } of rejections) counts.set(kind, (counts.get(kind) ?? 0) + 1)
   return [...counts]
     .sort((a, b) => b[1] - a[1])
-    .map(([kind, count]) => `${count} ${kindWords[kind]}`)
+    .map(([kind, count]) => `${count} ${kindWords[kind][count === 1 ? 0 : 1]}`)
     .join(', ')
 }
