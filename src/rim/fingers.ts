@@ -3,7 +3,7 @@ import { accuracyOf } from '../life/accuracy.ts'
 import { runLife } from '../life/run.ts'
 import type { Life, Preset } from '../life/types.ts'
 import { cbrt, exp, log } from '../numerics/elementary.ts'
-import { RimGrowth, type RimHooks, type Waves } from './growth.ts'
+import { RimGrowth, type RimHooks, rateAt, type Waves } from './growth.ts'
 import type { RingFacts } from './ringFacts.ts'
 
 /** Displacement of the edge with which all begins, m: common practice, no source. The band takes ten times more and less. */
@@ -13,6 +13,8 @@ const NOISE_BAND = 10
 export const NEEDED_GAIN = 3
 /** ln G up to which a change of the drop/oil tension within what is known of it may undo the beads. */
 const NEAR_GAIN = 15
+/** The table begins at this part of the time of the largest radius, or when something has grown if anything does: before, the displaced edge still finds its shape. */
+const SETTLED = 0.13
 /** A drop whose radius grows by less than this factor makes no rim. */
 const SPREADS = 1.2
 /** Numbers of waves with which to begin. */
@@ -44,7 +46,7 @@ export interface Fingers {
   table: FingersTable
 }
 
-/** Largest growth rate at one moment and its wavelength, beside the ring's facts. SI units. */
+/** Largest growth rate (1/s) at one moment and its wavelength (m), beside the ring's facts. SI units. */
 export interface RimMoment extends RingFacts {
   t: number
   R: number
@@ -158,30 +160,38 @@ export async function fingersInDetail(life: Life, hooks: RimHooks = {}): Promise
   return { fingers: fingersFrom(growth.times, waves, told), moments: told, waves }
 }
 
+/** Waves longer than so many bases of the ring follow the changes of the whole rim, and are not looked at for the fastest. */
+const LONGEST = 10
+
 function momentsOf(
   times: Float64Array,
   waves: readonly Waves[],
   rings: readonly (RingFacts & { R: number; U: number })[],
 ): RimMoment[] {
   return rings.map((ring, k) => {
-    const fastest = peak(waves, (one) => one.rate[k])
+    const round = 2 * Math.PI * ring.R
+    const short = waves.filter(({ n }) => !(round / n > LONGEST * ring.base))
+    const fastest = peak(short.length > 0 ? short : waves, (one) => rateAt(times, one, k))
     const most = peak(waves, (one) => one.gain[k])
     return {
       ...ring,
       t: times[k],
       growth: fastest.value,
-      wavelength: (2 * Math.PI * ring.R) / fastest.n,
+      wavelength: round / fastest.n,
       gain: most.value,
       count: most.n,
     }
   })
 }
 
-/** Growth rate at moment k of the waves nearest to n. */
-function rateNear(waves: readonly Waves[], n: number, k: number): number {
-  let nearest = waves[0]
-  for (const one of waves) if (Math.abs(log(one.n / n)) < Math.abs(log(nearest.n / n))) nearest = one
-  return nearest.rate[k]
+/** Growth rate at moment k of waves of number n, linear in ln n between those that were carried. */
+function rateOf(times: Float64Array, waves: readonly Waves[], n: number, k: number): number {
+  const above = waves.findIndex((one) => one.n >= n)
+  if (above === 0) return rateAt(times, waves[0], k)
+  if (above < 0) return rateAt(times, waves[waves.length - 1], k)
+  const [low, high] = [waves[above - 1], waves[above]]
+  const share = log(n / low.n) / log(high.n / low.n)
+  return (1 - share) * rateAt(times, low, k) + share * rateAt(times, high, k)
 }
 
 function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonly RimMoment[]): Fingers {
@@ -192,13 +202,16 @@ function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonl
   const k = seen ? seen.k : last
   const count = seen ? waves[seen.wave].n : told[last].count
   const wavelength = (2 * Math.PI * told[k].R) / count
-  const shown = told.slice(1)
+  const settled = told.findIndex(({ t }) => t >= SETTLED * times[last])
+  const grown = told.findIndex(({ gain }, k) => k >= settled && gain > 0)
+  const begin = Math.max(settled, grown)
+  const shown = told.slice(begin)
   return {
     verdict: gainUpTo < NEEDED_GAIN ? 'none' : 'beads',
     appear_s: { low: when(NOISE * NOISE_BAND), value: seen?.t ?? Number.NaN, high: when(NOISE / NOISE_BAND) },
     count: Math.round(count),
     wavelength_mm: 1e3 * wavelength,
-    growth_perS: rateNear(waves, count, k),
+    growth_perS: rateOf(times, waves, count, k),
     gainAtLargest: told[last].gain,
     countAtLargest: Math.round(told[last].count),
     dropRadius_um: 1e6 * cbrt((3 * told[k].section * wavelength) / (4 * Math.PI)),
@@ -206,7 +219,7 @@ function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonl
       t_s: shown.map(({ t }) => t),
       count: shown.map((one) => Math.round(one.count)),
       wavelength_mm: shown.map((one) => (2e3 * Math.PI * one.R) / one.count),
-      growth_perS: shown.map((one, i) => rateNear(waves, one.count, i + 1)),
+      growth_perS: shown.map((one, i) => rateOf(times, waves, one.count, i + begin)),
       gain: shown.map(({ gain }) => gain),
     },
   }

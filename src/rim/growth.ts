@@ -30,10 +30,20 @@ export interface Waves {
   n: number
   /** ln G at the moments. */
   gain: Float64Array
-  /** Growth rate over the step that ends at the moment, 1/s (0 at the first). */
-  rate: Float64Array
   /** Largest |h1| outside the thin spot per |ζ|. */
   bulge: Float64Array
+}
+
+/** Part of the time over which growth rates are taken, to both sides: the ring's front fills one cell after another. */
+const WINDOW = 0.1
+
+/** Growth rate of waves at moment k, 1/s, as the mean over a window round it. */
+export function rateAt(times: Float64Array, { gain }: Waves, k: number): number {
+  let from = k
+  let to = k
+  while (from > 0 && times[from - 1] > (1 - WINDOW) * times[k]) from--
+  while (to + 1 < times.length && times[to + 1] < (1 + WINDOW) * times[k]) to++
+  return (gain[to] - gain[from]) / (times[to] - times[from])
 }
 
 /** Moments from 0.1 t_max to t_max, s. */
@@ -90,7 +100,6 @@ export class RimGrowth {
     const waves: Waves[] = numbers.map((n) => ({
       n,
       gain: new Float64Array(times.length),
-      rate: new Float64Array(times.length),
       bulge: new Float64Array(times.length),
     }))
     for (let k = 1; k < times.length; k++) {
@@ -103,7 +112,6 @@ export class RimGrowth {
         if (!march.step(operator, dt)) throw new Error(`no step for n = ${kernels.n} at t = ${times[k]} s`)
         const one = waves[w]
         one.gain[k] = march.gain
-        one.rate[k] = (march.gain - one.gain[k - 1]) / dt
         for (let i = from; i < geometry.count; i++)
           one.bulge[k] = Math.max(one.bulge[k], Math.abs(march.x[i]))
         if (await this.stopped(hooks)) return null

@@ -71,7 +71,7 @@ function compare(shift: Shift) {
   const { count: m, first, middles, faces, shiftCell, shiftFace } = geometry
   const { hUp, phiUp } = base
   const [u0, h0, psi0] = [sys.speed.slice(), sys.h.slice(), sys.psi.slice()]
-  const stretch = operator.stretch.slice()
+  const stretch = operator.bath.stretch.slice()
 
   const change = (t: number) => {
     const [low, own, high] = lives.map((states) => snapshot(states, t)) as [Snap, Snap, Snap]
@@ -91,8 +91,8 @@ function compare(shift: Shift) {
   const x = Float64Array.of(...here.h, ...here.psi, here.zeta)
   const times = (matrix: Float64Array, row: number): number =>
     x.reduce((sum, value, u) => sum + matrix[row * operator.size + u]! * value, 0)
-  const edge = times(operator.speed, m)
-  const speed = Float64Array.from({ length: m + 1 }, (_, f) => times(operator.speed, f) - edge)
+  const edge = times(operator.bath.speed, m)
+  const speed = Float64Array.from({ length: m + 1 }, (_, f) => times(operator.bath.speed, f) - edge)
   const slope = (f: number) => {
     const at = first + f
     return (u0[at + 1]! - u0[at - 1]!) / (R * (mesh.s[at + 1]! - mesh.s[at - 1]!))
