@@ -63,19 +63,19 @@ export function fingersLines(fingers: Fingers, every: number): string[] {
   const { appear_s, count, wavelength_mm, growth_perS, gainAtLargest, countAtLargest, dropRadius_um, table } =
     fingers
   const lines = [['fingers', verdictWords(fingers)]]
-  if (Number.isFinite(gainAtLargest)) {
-    const end = (t: number) => (Number.isFinite(t) ? `${digits(t)} s` : 'not before the largest radius')
+  const end = (t: number) => (Number.isFinite(t) ? `${digits(t)} s` : 'not before the largest radius')
+  if (Number.isFinite(count)) {
     lines.push(
-      [
-        '  to be seen',
-        Number.isFinite(appear_s.value) ? `from ${digits(appear_s.value)} s` : end(Number.NaN),
-      ],
+      ['  to be seen', `${Number.isFinite(appear_s.value) ? 'from ' : ''}${end(appear_s.value)}`],
       ['  noise × 10, ÷ 10', `${end(appear_s.low)}, ${end(appear_s.high)}`],
       ['  beads', `${digits(count)} round the drop, ${digits(wavelength_mm)} mm apart`],
       ['  their growth', `${digits(growth_perS)} per s`],
-      ['  at largest radius', `grown by e^${digits(gainAtLargest)}, ${digits(countAtLargest)} beads`],
       ['  drops', `radius about ${digits(dropRadius_um)} µm, if each bead makes one`],
     )
+  }
+  if (Number.isFinite(gainAtLargest)) {
+    const beads = Number.isFinite(countAtLargest) ? `, ${digits(countAtLargest)} beads` : ''
+    lines.push(['  at largest radius', `grown by e^${digits(gainAtLargest)}${beads}`])
   }
   const section = lines.map(([name, value]) => `${name!.padEnd(20)}${value}`)
   if (table.t_s.length === 0) return section

@@ -34,11 +34,11 @@ export interface Fingers {
   verdict: 'beads' | 'none' | 'depends'
   /** When the bulges are as high as the ring; NaN if not before the largest radius. `low` and `high` with ten times more and less noise. */
   appear_s: { low: number; value: number; high: number }
-  /** Of the waves that are first to be seen, at that time; of those that have grown most by the largest radius if none are seen. */
+  /** Of the waves that are first to be seen, at that time; of those that have grown most by the largest radius if none are seen; NaN where nothing grows. */
   count: number
   wavelength_mm: number
   growth_perS: number
-  /** Largest ln G over all numbers of waves at the largest radius, and the number. */
+  /** Largest ln G over all numbers of waves at the largest radius, and the number; no number (NaN) where nothing grows. */
   gainAtLargest: number
   countAtLargest: number
   /** Radius of a drop made of one wavelength of the ring. */
@@ -200,7 +200,9 @@ function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonl
   const seen = appearance(times, waves, told, NOISE)
   const when = (noise: number) => appearance(times, waves, told, noise)?.t ?? Number.NaN
   const k = seen ? seen.k : last
-  const count = seen ? waves[seen.wave].n : told[last].count
+  // Waves that only die away have no number worth telling.
+  const most = gainUpTo > 0 ? told[last].count : Number.NaN
+  const count = seen ? waves[seen.wave].n : most
   const wavelength = (2 * Math.PI * told[k].R) / count
   const settled = told.findIndex(({ t }) => t >= SETTLED * times[last])
   const grown = told.findIndex(({ gain }, k) => k >= settled && gain > 0)
@@ -211,9 +213,9 @@ function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonl
     appear_s: { low: when(NOISE * NOISE_BAND), value: seen?.t ?? Number.NaN, high: when(NOISE / NOISE_BAND) },
     count: Math.round(count),
     wavelength_mm: 1e3 * wavelength,
-    growth_perS: rateOf(times, waves, count, k),
+    growth_perS: Number.isNaN(count) ? count : rateOf(times, waves, count, k),
     gainAtLargest: told[last].gain,
-    countAtLargest: Math.round(told[last].count),
+    countAtLargest: Math.round(most),
     dropRadius_um: 1e6 * cbrt((3 * told[k].section * wavelength) / (4 * Math.PI)),
     table: {
       t_s: shown.map(({ t }) => t),
@@ -225,18 +227,20 @@ function fingersFrom(times: Float64Array, waves: readonly Waves[], told: readonl
   }
 }
 
-/** Cells under the drop that show a ring well enough: with half as many ln G comes out less than half. */
+/** Cells under the drop that show a ring well enough (with half as many ln G comes out less than half), and that are enough. */
 const LEAST_CELLS = 60
+const MOST_CELLS = 160
+const showsRing = (cells: number): boolean => cells >= LEAST_CELLS && cells <= MOST_CELLS
 
 /** The same drop without break-up, on a mesh that shows the ring. */
 export function forFingers(preset: Preset): Preset {
   const { innerCells, outerCells, ...model } = preset.model
-  const coarse = accuracyOf(preset).inner < LEAST_CELLS
+  const right = showsRing(accuracyOf(preset).inner)
   const accuracy = model.accuracy === 'quick' ? 'normal' : model.accuracy
   return {
     ...preset,
     ring: { ...preset.ring, breakUp: false },
-    model: coarse ? { ...model, accuracy } : preset.model,
+    model: right ? preset.model : { ...model, accuracy },
   }
 }
 
@@ -247,7 +251,8 @@ export interface FingersOptions extends RimHooks {
 
 /**
  * The fingers of a life or of a preset's life. A life that sheds its ring is computed once more without break-up, since
- * the question is what the whole ring would do, and so is one whose mesh is too coarse for a ring. Null if it was stopped, or if there is no life.
+ * the question is what the whole ring would do, and so is one whose mesh is too
+ * coarse for a ring or needlessly fine. Null if it was stopped, or if there is no life.
  */
 export async function fingersOf(of: Life | Preset, options: FingersOptions = {}): Promise<Fingers | null> {
   const { progress, neighbours = [], ...hooks } = options
@@ -272,7 +277,7 @@ export async function fingersOf(of: Life | Preset, options: FingersOptions = {})
 
 async function wholeLife(of: Life | Preset, { pause, cancelled }: RimHooks): Promise<Life | null> {
   const known = 'frames' in of
-  if (known && !of.preset.ring.breakUp && of.frames.inner >= LEAST_CELLS) return of
+  if (known && !of.preset.ring.breakUp && showsRing(of.frames.inner)) return of
   const hooks = { ...(pause && { pause }), ...(cancelled && { cancelled }) }
   const result = await runLife(forFingers(known ? of.preset : of), hooks)
   return result.ok && result.life.status === 'done' ? result.life : null
