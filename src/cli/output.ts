@@ -1,7 +1,9 @@
 /** A life as the command line shows it: JSON object, table, CSV. Units in the names. Pure. */
 import { csvFormatRows } from 'd3-dsv'
+import { beadsOf } from '../life/beads.ts'
 import { sampleSeries } from '../life/sample.ts'
 import type { Life, LifeSeries, Summary } from '../life/types.ts'
+import { figure } from '../plan/figures.ts'
 
 interface Column {
   name: string
@@ -34,6 +36,21 @@ export function seriesColumns(life: Pick<Life, 'series'>, every: number): Record
       name,
       Array.from(sampled[field], (value) => known(value * scale)),
     ]),
+  )
+}
+
+/** The beads of the rim as the life itself estimates them; null if they do not show before the largest radius. */
+function beadsObject(life: Life): Record<string, number | null> | null {
+  const beads = beadsOf(life)
+  return (
+    beads && {
+      count: known(beads.count),
+      spacing_mm: known(beads.spacing * 1e3),
+      from_s: known(beads.from),
+      dropRadius_um: known(beads.dropRadius * 1e6),
+      countAtLargest: known(beads.atLargest.count),
+      spacingAtLargest_mm: known(beads.atLargest.spacing * 1e3),
+    }
   )
 }
 
@@ -77,7 +94,13 @@ function summaryObject(s: Summary, wall: number): Record<string, unknown> {
 export function jsonObject(life: Life, every: number, wall: number): Record<string, unknown> {
   const { title } = life.preset
   const head = summaryObject(life.summary, wall)
-  return { title, ...head, warnings: life.facts.warnings, series: seriesColumns(life, every) }
+  return {
+    title,
+    ...head,
+    beads: beadsObject(life),
+    warnings: life.facts.warnings,
+    series: seriesColumns(life, every),
+  }
 }
 
 type Columns = Record<string, (number | null)[]>
@@ -113,6 +136,14 @@ const OUTCOMES: Record<Summary['outcome'], string> = {
   failed: 'the run failed',
 }
 
+function beadsText(life: Life): string {
+  const beads = beadsOf(life)
+  if (!beads) return 'none before the largest radius (quick estimate)'
+  const { count, spacing, from, atLargest } = beads
+  const two = (value: number) => figure(value, 2)
+  return `${two(count)} from ${two(from)} s on, ${two(spacing * 1e3)} mm apart; ${two(atLargest.count)} at the largest radius (quick estimate)`
+}
+
 function summaryLines(life: Life, wall: number): string[] {
   const s = life.summary
   const of = (value: number, scale: number, unit: string) =>
@@ -127,6 +158,7 @@ function summaryLines(life: Life, wall: number): string[] {
     ['collapse', of(s.collapseTime, 1, 's')],
     ['end', of(s.lifeEnd, 1, 's')],
     ['scales R*, t*', `${of(s.scale.radius, 1e3, 'mm')}, ${of(s.scale.time, 1, 's')}`],
+    ['beads', beadsText(life)],
     [
       'child drops',
       s.childDrops.volume > 0

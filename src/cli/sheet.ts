@@ -2,9 +2,11 @@
 import { parseArgs } from 'node:util'
 import { runLifeSync } from '../life/run.ts'
 import { labSheetText } from '../plan/labSheet.ts'
+import { tensionNeighbours } from '../plan/neighbours.ts'
 import { type SheetOptions, sheetOf } from '../plan/sheetOf.ts'
 import { STRENGTH_FORMS } from '../plan/strength.ts'
 import type { RunLike } from '../plan/work.ts'
+import { fingersOf } from '../rim/fingers.ts'
 import { answer, type Change, changeOf, demand, type Output, onePreset, TERMINAL, tell } from './command.ts'
 import { LIQUID_OPTION, loadPreset } from './load.ts'
 import { numberOption, strengthOption } from './optionValues.ts'
@@ -19,6 +21,7 @@ export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to ex
   --pixels N         pixels across the shorter side of a picture (1080)
   --set KEY=VALUE    changes one value of the preset (as often as needed)
   --liquid FILE      a liquid of your own (mixture or oil) in the place of the preset's; see README
+  --fingers          the beads of the rim from the full calculation (some seconds) instead of the quick estimate
   --brief            only the one life: no neighbours, no comparison of dishes
   --json             one JSON object instead of the text
   --help             this text
@@ -34,6 +37,7 @@ const OPTIONS = {
   frames: { type: 'string', default: '200' },
   pixels: { type: 'string', default: '1080' },
   set: { type: 'string', multiple: true, default: [] as string[] },
+  fingers: { type: 'boolean', default: false },
   brief: { type: 'boolean', default: false },
   json: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
@@ -44,6 +48,7 @@ interface Asked {
   changes: Change[]
   liquids: string[]
   options: SheetOptions
+  fingers: boolean
   json: boolean
 }
 
@@ -58,7 +63,7 @@ function read(argv: string[]): Asked | string {
     pixels: numberOption('pixels', v.pixels),
     brief: v.brief,
   }
-  return { file, changes: v.set.map(changeOf), liquids: v.liquid, options, json: v.json }
+  return { file, changes: v.set.map(changeOf), liquids: v.liquid, options, fingers: v.fingers, json: v.json }
 }
 
 /** JSON knows neither NaN nor infinities: null where there is no number. */
@@ -66,12 +71,13 @@ const jsonText = (value: unknown): string =>
   `${JSON.stringify(value, (_, v) => (typeof v === 'number' && !Number.isFinite(v) ? null : v))}\n`
 
 async function work(
-  { file, changes, liquids, options, json }: Asked,
+  { file, changes, liquids, options, fingers, json }: Asked,
   to: Output,
   run: RunLike,
 ): Promise<number> {
   const { preset } = demand(loadPreset(file, changes, liquids))
-  const made = await sheetOf(preset, run, options)
+  const rim = fingers ? await fingersOf(preset, { neighbours: tensionNeighbours(preset) }) : null
+  const made = await sheetOf(preset, run, { ...options, fingers: rim })
   if (!made.ok) {
     tell(
       to,

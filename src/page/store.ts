@@ -10,6 +10,7 @@ import type { Envelope } from '../plan/envelope.ts'
 import type { NearestChange } from '../plan/nearestChange.ts'
 import type { Band, Reach } from '../plan/neighbours.ts'
 import type { Stretches } from '../plan/stretches.ts'
+import type { Fingers } from '../rim/fingers.ts'
 import { type Bottle, plainBottle } from './recipe/bottle.ts'
 
 export type ColourBy = 'thickness' | 'alcohol' | 'tension' | 'speed'
@@ -67,6 +68,8 @@ export interface Neighbours {
   collapseError: number
   /** Outcome of the coarser calculation from which the errors come, if it is another. */
   otherOutcome: OutcomeName | ''
+  /** How the rim breaks, of a drop that spreads. */
+  fingers: Fingers | null
 }
 
 export const noNeighbours: Neighbours = {
@@ -77,6 +80,7 @@ export const noNeighbours: Neighbours = {
   radiusError: Number.NaN,
   collapseError: Number.NaN,
   otherOutcome: '',
+  fingers: null,
 }
 
 /** Outcomes along one input; `of` names the drop without that input. */

@@ -48,3 +48,10 @@ export function cameraPlan(life: Life, largest: number, frames: number, pixels: 
     jumpAt_s,
   }
 }
+
+/** Pixels that a bead and the neck beside it need to be counted: common practice, no source. */
+export const PIXELS_PER_BEAD = 4
+
+/** Largest field of view (mm, shorter side) in which beads `spacing` m apart can be counted. */
+export const fieldForBeads = ({ pixels }: CameraPlan, spacing: number): number =>
+  (1e3 * spacing * pixels) / PIXELS_PER_BEAD

@@ -1,6 +1,15 @@
 /** The lab sheet of one drop: recipe, dish, what to expect, camera, cautions. Pure data; fits on one A4. */
 import type { Life, OutcomeName, Problem } from '../life/types.ts'
-import { type CameraPlan, cameraPlan } from './camera.ts'
+import {
+  type BeadFacts,
+  bandWords,
+  basisWords,
+  beadFacts,
+  type CalculatedBeads,
+  MOST_WAVES,
+  tensionWords,
+} from './beads.ts'
+import { type CameraPlan, cameraPlan, fieldForBeads, PIXELS_PER_BEAD } from './camera.ts'
 import { cautionRows } from './cautions.ts'
 import type { Dish } from './dish.ts'
 import { figure, given } from './figures.ts'
@@ -38,6 +47,8 @@ export interface SheetWish {
   pipette?: Pipette
   /** For a drop that stays a lens: what would make it spread. */
   nearest?: NearestChange
+  /** How the rim breaks, if it was calculated; else the life's own estimate is told. */
+  fingers?: CalculatedBeads | null
 }
 
 /** The numbers behind the rows. NaN where there is none. */
@@ -54,6 +65,8 @@ export interface SheetFigures {
   smallestDish_mm: number
   smallestDishBy: string
   camera: CameraPlan
+  /** Null if nothing is told of them. */
+  beads: BeadFacts | null
 }
 
 export interface LabSheet {
@@ -140,6 +153,7 @@ function figuresOf(wish: SheetWish, recipe: Recipe): SheetFigures {
     smallestDish_mm: radius_mm,
     smallestDishBy: by,
     camera: cameraPlan(life, reach.high, wish.frames, wish.pixels),
+    beads: beadFacts(life, wish.fingers),
   }
 }
 
@@ -201,6 +215,27 @@ const OUTCOMES: Record<OutcomeName, string> = {
 const aboutCount = (n: number): string =>
   n < 1e6 ? `about ${figure(n, 2)}` : `about ${figure(n / 1e6, 2)} million`
 
+/** The beads of the rim: how many, how far apart, from when on, and what that is worth. */
+function beadRow(facts: BeadFacts | null): SheetRow[] {
+  if (!facts) return []
+  const { verdict, count, spacing, from, atLargest } = facts
+  if (verdict === 'none') return [row('Beads on the rim', 'none expected', '', basisWords(facts))]
+  if (verdict === 'depends') return [row('Beads on the rim', 'not certain', '', `that ${tensionWords}`)]
+  const most = `${aboutCount(atLargest.count)}, ${figure(1e3 * atLargest.spacing, 2)} mm apart, when largest`
+  const band = bandWords(facts)
+  const basis = `${basisWords(facts)}${band && `; ${band}`}`
+  if (verdict === 'late') return [row('Beads on the rim', 'weak', '', `${most}; ${basis}`)]
+  const first = `${figure(1e3 * spacing, 2)} mm apart from ${figure(from, 2)} s on`
+  return [
+    row(
+      'Beads on the rim',
+      count >= MOST_WAVES ? 'at least 1000' : aboutCount(count),
+      '',
+      `${first}; ${most}; ${basis}`,
+    ),
+  ]
+}
+
 function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): SheetRow[] {
   const { summary } = life
   const { low, central, high } = f.maxRadius_mm
@@ -232,6 +267,7 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
           ),
         ]
       : []),
+    ...beadRow(f.beads),
     ...(summary.childDrops.count > 0
       ? [
           row(
@@ -247,7 +283,20 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
   ]
 }
 
-function cameraRows({ camera }: SheetFigures): SheetRow[] {
+/** How many pixels a bead gets, and what to do if they are too few; nothing where no beads are told. */
+function beadPixels({ beads, camera }: SheetFigures): SheetRow[] {
+  if (!(beads?.verdict === 'beads')) return []
+  const pixels = (1e3 * beads.spacing) / camera.mmPerPixel
+  const label = 'Pixels per bead'
+  if (pixels >= PIXELS_PER_BEAD) return [row(label, figure(pixels, 2), '', 'when they first show')]
+  const field = fieldForBeads(camera, beads.spacing)
+  const more = Math.ceil((camera.pixels * PIXELS_PER_BEAD) / pixels / 10) * 10
+  const advice = `too few to count them: film a part of the rim, at most ${figure(field, 2)} mm of it, or take ${given(more)} pixels`
+  return [row(label, figure(pixels, 2), '', advice)]
+}
+
+function cameraRows(f: SheetFigures): SheetRow[] {
+  const { camera } = f
   const { interval_s, field_mm, mmPerPixel, jump_mm, jumpAt_s, frames, pixels } = camera
   return [
     row(
@@ -268,6 +317,7 @@ function cameraRows({ camera }: SheetFigures): SheetRow[] {
       'mm',
       `at most, at ${figure(jumpAt_s, 2)} s: ${figure(jump_mm / mmPerPixel, 2)} pixels`,
     ),
+    ...beadPixels(f),
     row('Scale', 'a ruler at the height of the oil in the first picture, straight from above, no flash'),
   ]
 }

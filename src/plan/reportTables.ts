@@ -1,5 +1,13 @@
 /** Tables of a report: what the life came to, and its numerical errors. Pure. */
 import type { Life, OutcomeName } from '../life/types.ts'
+import {
+  type BeadFacts,
+  bandWords,
+  basisWords,
+  beadFacts,
+  type CalculatedBeads,
+  tensionWords,
+} from './beads.ts'
 import { figure, withError } from './figures.ts'
 import type { Band } from './neighbours.ts'
 import type { Cell, Column, Table } from './table.ts'
@@ -33,6 +41,9 @@ const known = (rows: readonly Row[]): Row[] =>
 /** A value with its error, the error being part of what is shown. */
 const pair = (value: number, error: number): Cell => ({ value, text: withError(value, error, '') })
 
+/** A number of which two digits are worth telling. */
+const short = (value: number): Cell => ({ value, text: figure(value, 2) })
+
 const OUTCOMES: Record<OutcomeName, string> = {
   lens: 'stays a lens',
   spreads: 'spreads; still spread at the end of the computed time',
@@ -61,8 +72,37 @@ function thresholdRow({ preset, facts }: Life): Row {
   return row(name, 100 * massFraction, '% by mass', `${figure(percent)} % by volume at 20 °C`)
 }
 
+/** The beads of the rim; no rows where nothing is told of them. */
+function beadRows(facts: BeadFacts | null): Row[] {
+  if (!facts) return []
+  const basis = basisWords(facts)
+  if (facts.verdict === 'none') return [row('Beads on the rim', 'none expected', '', basis)]
+  if (facts.verdict === 'depends') return [row('Beads on the rim', 'not certain', '', `that ${tensionWords}`)]
+  const { count, spacing, from, dropRadius, atLargest } = facts
+  const band = bandWords(facts)
+  const both = `${basis}${band && `; ${band}`}`
+  const largest = [
+    row('Beads on the rim at the largest radius', short(atLargest.count), '', basis),
+    row('their distance', short(1e3 * atLargest.spacing), 'mm', basis),
+  ]
+  if (facts.verdict === 'late')
+    return [row('Beads on the rim', 'lower than the rim until it is largest', '', both), ...largest]
+  return [
+    row('Beads on the rim from', short(from), 's', both),
+    row('Beads round the drop then', short(count), '', basis),
+    row('their distance', short(1e3 * spacing), 'mm', basis),
+    row('radius of a drop from one of them', short(1e6 * dropRadius), 'µm', basis),
+    ...largest,
+  ]
+}
+
 /** What the life came to. */
-export function resultTable(life: Life, error: LifeUncertainty, band: Band | null): Table {
+export function resultTable(
+  life: Life,
+  error: LifeUncertainty,
+  band: Band | null,
+  fingers: CalculatedBeads | null = null,
+): Table {
   const { summary: s, facts } = life
   const spread = s.outcome !== 'lens'
   const [from, to] = s.maxRadiusBand
@@ -89,6 +129,7 @@ export function resultTable(life: Life, error: LifeUncertainty, band: Band | nul
       'µm',
       `at ${figure(1e3 * s.thinnest.radius)} mm, ${figure(s.thinnest.time)} s`,
     ),
+    ...beadRows(beadFacts(life, fingers)),
     row('First break-up of the ring', s.firstBreakUp, 's', 'an estimate'),
     row('Child drops, volume', children ? 1e9 * s.childDrops.volume : Number.NaN, 'µL', 'an estimate'),
     row(
@@ -119,7 +160,6 @@ function powerText(value: number): string {
 /** Errors of the computing. */
 export function errorsTable(life: Life, error: LifeUncertainty): Table {
   const { summary: s, frames, preset } = life
-  const short = (value: number): Cell => ({ value, text: figure(value, 2) })
   const power = (value: number): Cell => ({ value, text: powerText(value) })
   const rows = [
     row('Largest radius', short(1e3 * error.radius), 'mm', 'estimated from a coarser companion life'),

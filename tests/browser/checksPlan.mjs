@@ -1,4 +1,6 @@
 /** What neighbouring lives add, and the panels below the frame. */
+import { execFile } from 'node:child_process'
+import { promisify } from 'node:util'
 import { settled, shownLife } from './browser.mjs'
 import { hold, neighbours, nextLife, openPage } from './page.mjs'
 
@@ -6,7 +8,10 @@ const says = (page) => page.locator('#sentence .says').textContent()
 
 export async function theSentenceGetsItsUncertaintyWithTheReason({ page }) {
   await neighbours(page)
-  hold(/^Spreads to [\d.]+ ± [\d.]+ mm in/.test(await says(page)), `the sentence is "${await says(page)}"`)
+  hold(
+    /^This drop spreads to a radius of [\d.]+ ± [\d.]+ mm in/.test(await says(page)),
+    `the sentence is "${await says(page)}"`,
+  )
   const button = page.locator('#sentence .uncertain')
   await button.click()
   const reason = await page.locator('#reason').textContent()
@@ -15,6 +20,55 @@ export async function theSentenceGetsItsUncertaintyWithTheReason({ page }) {
   await page.keyboard.press('Escape')
   hold(await page.locator('#reason').isHidden(), 'Escape does not close the reason')
   hold((await page.locator('#clock path.reach').count()) === 1, 'the clock strip has no band')
+}
+
+/** The command line on the preset that the page begins with, given the words after it. */
+async function simulated(...more) {
+  const { stdout } = await promisify(execFile)(
+    process.execPath,
+    ['src/cli/launch.mjs', 'simulate', 'presets/harbour-lane-bursts.json', ...more],
+    { cwd: new URL('../..', import.meta.url), maxBuffer: 1e8 },
+  )
+  return JSON.parse(stdout)
+}
+
+export async function theSentenceGetsItsBeadsAndAgreesWithTheCommandLine({ page }) {
+  await neighbours(page)
+  const sentence = await says(page)
+  const { fingers } = await simulated('--json', '--fingers')
+  const told =
+    /Its rim beads from ([\d.]+) s on: about ([\d ]+) beads, later about ([\d ]+), ([\d.]+) mm apart at the largest/.exec(
+      sentence,
+    )
+  hold(told, `the sentence is "${sentence}"`)
+  const numbers = told.slice(1).map((text) => Number(text.replaceAll(' ', '')))
+  const expected = [
+    fingers.appear_s.value,
+    fingers.count,
+    fingers.countAtLargest,
+    fingers.table.wavelength_mm.at(-1),
+  ]
+  expected.forEach((value, i) => {
+    hold(Math.abs(numbers[i] - value) <= 0.05 * value, `"${told[0]}", but the command line has ${value}`)
+  })
+  await page.locator('#sentence .uncertain').click()
+  const reason = await page.locator('#reason').textContent()
+  await page.keyboard.press('Escape')
+  const [, low, high] = /between ([\d.]+) and ([\d.]+) s for ten times more or less noise/.exec(reason) ?? []
+  hold(Math.abs(low - fingers.appear_s.low) <= 0.05 * low, `the reason is "${reason}"`)
+  hold(Math.abs(high - fingers.appear_s.high) <= 0.05 * high, `the reason is "${reason}"`)
+  const steps = page.locator('#rim .step')
+  await steps.first().scrollIntoViewIfNeeded()
+  await page.waitForFunction(
+    (from) =>
+      document.querySelector('#rim .steps')?.textContent?.includes(`as high as the rim from ${from} s on`),
+    told[1],
+  )
+  // What was told of the old drop is gone with the first change, and the new one gets its own.
+  await nextLife(page, () => page.locator('#strength').fill('140'))
+  hold(!(await says(page)).includes(`from ${told[1]} s on`), 'the beads of the old drop are still told')
+  await neighbours(page)
+  hold(/beads from [\d.]+ s on/.test(await says(page)), `the sentence is "${await says(page)}"`)
 }
 
 export async function aWeakDropIsToldWhatWouldMakeItSpread({ page }) {
@@ -56,7 +110,7 @@ export async function aChangeEndsTheIdleWork({ page }) {
   await neighbours(page)
   const sentence = await says(page)
   const { maxRadius } = await shownLife(page)
-  const told = Number(/Spreads to ([\d.]+)/.exec(sentence)[1])
+  const told = Number(/spreads to a radius of ([\d.]+)/.exec(sentence)[1])
   hold(Math.abs(told - 1e3 * maxRadius) < 0.6, `"${sentence}" of a drop of ${1e3 * maxRadius} mm`)
 }
 
@@ -317,6 +371,7 @@ export async function aDeadPlanWorkerIsReplaced({ page, errors }) {
 
 for (const check of [
   theSentenceGetsItsUncertaintyWithTheReason,
+  theSentenceGetsItsBeadsAndAgreesWithTheCommandLine,
   aWeakDropIsToldWhatWouldMakeItSpread,
   theTracksTellTheOutcomeInWords,
   aChangeEndsTheIdleWork,

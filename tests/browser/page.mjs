@@ -54,7 +54,7 @@ export async function nextLife(page, act) {
 /** Waits until the neighbouring lives of the present drop are known: the sentence then stays as it is. */
 export const neighbours = (page) =>
   page.waitForFunction(() => document.documentElement.dataset.neighbours === 'done', undefined, {
-    timeout: 60_000,
+    timeout: 120_000,
   })
 
 /** Chooses files through the page's own button. */

@@ -8,6 +8,7 @@ import { main, median } from '../../src/cli/simulate.ts'
 import { readSimulate } from '../../src/cli/simulateArgs.ts'
 import { KEYS } from '../../src/life/keys.ts'
 import { defaultPreset, serialisePreset, setKey } from '../../src/life/preset.ts'
+import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, LifeResult, Preset } from '../../src/life/types.ts'
 import { captured } from '../fixtures/captured.ts'
 import { syntheticLife } from '../fixtures/syntheticLife.ts'
@@ -193,6 +194,29 @@ describe('what is run', () => {
 })
 
 describe('output', () => {
+  it("has the beads of the rim as the life's own estimate, in the units of their names", async () => {
+    const demo = join(import.meta.dirname, '../../presets/harbour-lane-bursts.json')
+    expect(await call([demo, '--json'], runLifeSync)).toBe(0)
+    const { beads, series, maxRadius_mm } = JSON.parse(out)
+    expect(Object.keys(beads).slice(0, 4)).toEqual(['count', 'spacing_mm', 'from_s', 'dropRadius_um'])
+    // As many as fit round a circle of the radius at that time and of the largest.
+    const k = series.t_s.findLastIndex((t: number) => t <= beads.from_s)
+    const round = (beads.count * beads.spacing_mm) / (2 * Math.PI)
+    expect(round).toBeGreaterThan(series.R_mm[k])
+    expect(round).toBeLessThan(series.R_mm[k + 1])
+    expect((beads.countAtLargest * beads.spacingAtLargest_mm) / (2 * Math.PI)).toBeCloseTo(maxRadius_mm, 1)
+    // A bead's drop is wider than its ring is high and narrower than the beads are apart.
+    expect(beads.dropRadius_um).toBeGreaterThan(1)
+    expect(beads.dropRadius_um).toBeLessThan(1e3 * beads.spacing_mm)
+    out = ''
+    expect(await call([demo], runLifeSync)).toBe(0)
+    expect(out).toMatch(
+      /^beads +\d+ from 0\.\d+ s on, 0\.\d+ mm apart; \d+ at the largest radius \(quick estimate\)$/m,
+    )
+    out = ''
+    expect(await call([demo, '--json', '--set', 'drop.alcoholMassFraction=0.3'], runLifeSync)).toBe(0)
+    expect(JSON.parse(out).beads).toBeNull()
+  })
   it('is one JSON object with the units of its names', async () => {
     expect(await call([preset, '--json', '--every', '0.5'])).toBe(0)
     const object = JSON.parse(out)

@@ -101,6 +101,31 @@ describe('why a rim forms', () => {
       expect(spark.values.every((value) => Number.isFinite(value))).toBe(true)
     }
   })
+  it('tells how the rim beads with the numbers of the calculation, then how it breaks', () => {
+    const fingers = {
+      verdict: 'beads' as const,
+      appear_s: { low: 0.8, value: 0.9, high: 1.1 },
+      count: 180,
+      wavelength_mm: 0.62,
+      countAtLargest: 120,
+      dropRadius_um: 60,
+      table: { wavelength_mm: [1.3] },
+    }
+    const [beads, end] = rimSteps(whole, fingers).slice(-2)
+    expect(beads!.title).toBe('The rim beads')
+    expect(beads!.text).toMatch(
+      /Plateau–Rayleigh.*from 0\.90 s on: about 180 beads, later about 120, 1\.3 mm apart at the largest radius \(an estimate by linear stability; between 0\.80 and 1\.1 s/,
+    )
+    expect(end!.text).toMatch(
+      /about 0\.7 million child drops in all, half of their volume below 12 µm radius/,
+    )
+    const titles = (verdict: 'none' | 'depends') =>
+      rimSteps(whole, { ...fingers, verdict }).map(({ title }) => title)
+    expect(titles('none')).toContain('The rim stays even')
+    expect(titles('depends')).toContain('The rim may bead')
+    // Before anything is known nothing is claimed.
+    expect(rimSteps(whole).map(({ title }) => title)).not.toContain('The rim beads')
+  })
   it('tells a lens that it is one, and nothing of a life that is still growing', () => {
     const lens = {
       ...whole,

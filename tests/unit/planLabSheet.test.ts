@@ -4,14 +4,17 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it, test } from 'vitest'
 import { main } from '../../src/cli/sheet.ts'
+import { beadsOf } from '../../src/life/beads.ts'
 import { defaultPreset, serialisePreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, LifeResult, Preset } from '../../src/life/types.ts'
 import { hazards } from '../../src/liquids/safety.ts'
+import type { CalculatedBeads } from '../../src/plan/beads.ts'
 import { cameraPlan } from '../../src/plan/camera.ts'
 import { cautionRows, flashPointRow } from '../../src/plan/cautions.ts'
 import { type LabSheet, labSheet, labSheetText, type SheetWish } from '../../src/plan/labSheet.ts'
 import { sheetOf } from '../../src/plan/sheetOf.ts'
+import { fingersOf } from '../../src/rim/fingers.ts'
 import { callOf } from '../fixtures/captured.ts'
 import { syntheticLife } from '../fixtures/syntheticLife.ts'
 import { expectClose } from '../matchers.ts'
@@ -119,6 +122,53 @@ describe('camera', () => {
   it('does not overlook the end', () => {
     expectClose(cameraPlan(simple, 0.01, 2, 1000).interval_s, 5, { rtol: 1e-12 })
     expectClose(cameraPlan(simple, 0.01, 6, 1000).jump_mm, 10, { rtol: 1e-9 })
+  })
+})
+
+describe('beads of the rim', () => {
+  const fingers = (change: Partial<CalculatedBeads> = {}): CalculatedBeads => ({
+    verdict: 'beads',
+    appear_s: { low: 0.8, value: 0.9, high: 1.1 },
+    count: 180,
+    wavelength_mm: 0.62,
+    countAtLargest: 120,
+    dropRadius_um: 60,
+    table: { wavelength_mm: [0.7, 1.3] },
+    ...change,
+  })
+  it('are told with their number, distance and time, and with what they are worth', () => {
+    expect(rowOf(sheet({ fingers: fingers() }), 'Beads on the rim')).toMatchObject({
+      value: 'about 180',
+      note: '0.62 mm apart from 0.90 s on; about 120, 1.3 mm apart, when largest; an estimate by linear stability; between 0.80 and 1.1 s for ten times more or less noise',
+    })
+    expect(rowOf(sheet({ fingers: fingers({ verdict: 'none' }) }), 'Beads on the rim')!.value).toBe(
+      'none expected',
+    )
+    expect(rowOf(sheet({ fingers: fingers({ verdict: 'depends' }) }), 'Beads on the rim')).toMatchObject({
+      value: 'not certain',
+      note: expect.stringMatching(/hangs on the drop\/oil tension/),
+    })
+  })
+  it("come from the life's own estimate where nothing else is known, and say so", () => {
+    const own = rowOf(sheet(), 'Beads on the rim')!
+    const { count, spacing } = beadsOf(life)!
+    expect(own.value).toBe(`about ${Number(count.toPrecision(2))}`)
+    expect(own.note).toContain(`${(1e3 * spacing).toFixed(2)} mm apart from`)
+    expect(own.note).toMatch(/the life's own quick estimate$/)
+  })
+  it('get their pixels counted, by hand, with advice where they are too few', () => {
+    const { field_mm } = sheet({ fingers: fingers() }).figures.camera
+    // 0.62 mm of a field that 1000 pixels cover.
+    const enough = rowOf(sheet({ fingers: fingers() }), 'Pixels per bead')!
+    expectClose(Number(enough.value), (0.62 * 1000) / field_mm, { rtol: 0.05 })
+    expect(enough.note).toBe('when they first show')
+    const few = rowOf(sheet({ fingers: fingers(), pixels: 200 }), 'Pixels per bead')!
+    expectClose(Number(few.value), (0.62 * 200) / field_mm, { rtol: 0.05 })
+    const [, part, pixels] = /at most ([\d.]+) mm of it, or take (\d+) pixels/.exec(few.note)!
+    // 200 pixels at 4 a bead show 50 beads of 0.62 mm: 31 mm. The whole field wants 4 pixels in every 0.62 mm.
+    expect(part).toBe('31')
+    expectClose(Number(pixels), (4 * field_mm) / 0.62, { atol: 10 })
+    expect(rowOf(sheet({ fingers: fingers({ verdict: 'none' }) }), 'Pixels per bead')).toBeUndefined()
   })
 })
 
@@ -232,6 +282,17 @@ describe('command sheet', () => {
     expect(out).toMatch(/Cautions\n +First of all +Local rules/)
     expect(out).toMatch(/100 frames to the end/)
     expect(out).toMatch(/neighbours/)
+  })
+  it('takes the beads from the full calculation where it is asked to', async () => {
+    const beadsIn = async (...more: string[]) =>
+      JSON.parse((await call([file, '--stock', '96%vol', '--brief', '--json', ...more])).out).figures.beads
+    const known = await fingersOf(strong)
+    expect(await beadsIn('--fingers')).toMatchObject({
+      by: 'calculation',
+      count: known!.count,
+      from: known!.appear_s.value,
+    })
+    expect(await beadsIn()).toMatchObject({ by: 'life', count: beadsOf(life)!.count })
   })
   it('gives JSON without numbers that JSON does not know', async () => {
     const args = [file, '--stock', '96%vol', '--brief', '--json', '--set', 'drop.alcoholMassFraction=0.3']

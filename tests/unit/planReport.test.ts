@@ -39,6 +39,31 @@ describe('results', () => {
     ])
     expect(cells(table).flat().join(' ')).not.toMatch(/NaN|undefined|Infinity|–/)
   })
+  it('the beads of the rim as an estimate, with the band and units', () => {
+    const fingers = {
+      verdict: 'beads' as const,
+      appear_s: { low: 0.8, value: 0.9, high: 1.1 },
+      count: 184,
+      wavelength_mm: 0.62,
+      countAtLargest: 120,
+      dropRadius_um: 60,
+      table: { wavelength_mm: [0.7, 1.3] },
+    }
+    const told = resultTable(life, { radius: 3e-4, collapse: 0.15 }, null, fingers)
+    expect(find(told, 'Beads on the rim from')!.slice(1)).toEqual([
+      '0.90',
+      's',
+      'an estimate by linear stability; between 0.80 and 1.1 s for ten times more or less noise',
+    ])
+    expect(find(told, 'Beads round the drop then')![1]).toBe('180')
+    const distances = cells(told).filter(([name]) => name === 'their distance')
+    expect(distances.map(([, value, unit]) => `${value} ${unit}`)).toEqual(['0.62 mm', '1.3 mm'])
+    expect(find(told, 'radius of a drop from one of them')!.slice(1, 3)).toEqual(['60', 'µm'])
+    expect(tableCsv(told)).toContain('Beads round the drop then,184,')
+    expect(find(table, 'Beads on the rim from')![3]).toBe("the life's own quick estimate")
+    const none = resultTable(life, { radius: 3e-4, collapse: 0.15 }, null, { ...fingers, verdict: 'none' })
+    expect(find(none, 'Beads on the rim')![1]).toBe('none expected')
+  })
   it('a lens has no time of its largest radius and no scales', () => {
     const lens = resultTable(
       lifeWith([['drop.alcoholMassFraction', 0.3]]),

@@ -6,7 +6,7 @@ import { dropName, lackingDrops } from '../../measured/fit/ownDrop.ts'
 import { learn, learnOwnLife, learnStretches } from '../actions.ts'
 import { scaleOf } from '../controls/scale.ts'
 import type { State, Store, View } from '../store.ts'
-import { createPlanClient, type PlanJob } from './planClient.ts'
+import { createPlanClient, type PlanJob, WorkerDied } from './planClient.ts'
 
 /** Rest after the last change, ms. */
 const rest = 600
@@ -72,6 +72,7 @@ export function followNeighbours(store: Store): View {
     await owns(store.getState(), wait)
     if (!current() || !isSound(store.getState())) return
     await besides(store.getState(), wait)
+    if (current()) await rim(store.getState(), wait)
     for (const track of tracks) if (current()) await along(track, current, wait)
     if (current()) publish(true)
   }
@@ -102,6 +103,18 @@ export function followNeighbours(store: Store): View {
     const { stock, mixture_mL } = bottle
     const found = await wait(client.start('nearest', { preset, stock, have_mL: mixture_mL }))
     if (found) learn(store, found)
+  }
+
+  /** How the rim breaks. Nothing else hangs on it: if it fails, the rest goes on. */
+  async function rim({ preset, life, neighbours }: State, wait: Wait): Promise<void> {
+    if (neighbours.fingers || life?.summary.outcome === 'lens') return
+    try {
+      const fingers = await wait(client.start('fingers', { preset }))
+      if (fingers) learn(store, { fingers })
+    } catch (error) {
+      if (error instanceof WorkerDied) throw error
+      console.info('The beads of the rim were not calculated.', error)
+    }
   }
 
   async function along(track: (typeof tracks)[number], current: () => boolean, wait: Wait): Promise<void> {

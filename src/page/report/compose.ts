@@ -65,7 +65,7 @@ export function contentOf(
     drop: life.preset.title,
     note: life.preset.note,
     sentence: sentenceOf(life, false, state.neighbours, state.bottle).text,
-    results: resultTable(life, error, state.neighbours.band),
+    results: resultTable(life, error, state.neighbours.band, state.neighbours.fingers),
     figures,
     measured: curves.length > 0 ? measuredTable(curves, life, state.ownLives) : null,
     leftOut: leftOutWords(curves),

@@ -2,7 +2,16 @@
 import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import { cellValue, createFields, type Fields, moveTo, pullsAt, surfaceSpeedAt } from '../../life/view.ts'
+import {
+  type BeadFacts,
+  bandWords,
+  basisWords,
+  beadFacts,
+  type CalculatedBeads,
+  tensionWords,
+} from '../../plan/beads.ts'
 import { count, duration, length, plain } from '../format.ts'
+import { beadNumbers, beadsAtLargest } from '../sentence/beads.ts'
 import { leftOver } from '../sentence/sentence.ts'
 
 /** A small curve over r/R (0–1). */
@@ -56,7 +65,7 @@ function pulling({ facts }: Life, look: Look): RimStep {
   const sum = `${milli(gammaO)} − ${milli(gammaA0)} − ${milli(gammaI0)} = ${milli(S0, 2)} mN/m`
   return {
     title: 'The oil pulls harder than the two faces of the drop',
-    text: `Oil against air pulls outward, the drop's upper and lower face pull inward: ${sum}. What is left over draws the edge out.`,
+    text: `Oil against air pulls outward, the drop's upper and lower face pull inward: ${sum}. The difference, ${milli(S0, 2)} mN/m, pulls the edge outward.`,
     time: look.time,
     radius: look.R,
     spark: spark(look.fields, 'thickness, µm, log', (r) => 1e6 * cellValue(look.fields, 'h', r), true),
@@ -66,7 +75,7 @@ function pulling({ facts }: Life, look: Look): RimStep {
 function carried(_: Life, look: Look): RimStep {
   return {
     title: 'A thin film rides on the oil',
-    text: `After ${duration(look.time)} the middle is ${length(look.at('h', 0), 2)} thick, the film at nine tenths of the radius ${length(look.at('h', outer), 2)}. It runs out at ${milli(look.speed(outer), 2)} mm/s and takes the oil under it along; the drag of the oil sets the pace.`,
+    text: `After ${duration(look.time)} the middle is ${length(look.at('h', 0), 2)} thick, the film at 90 % of the way to the edge ${length(look.at('h', outer), 2)}. It runs out at ${milli(look.speed(outer), 2)} mm/s and takes the oil under it along; the drag of the oil sets the pace.`,
     time: look.time,
     radius: outer * look.R,
     spark: spark(look.fields, 'speed of the film, mm/s', (r) => 1e3 * surfaceSpeedAt(look.fields, r)),
@@ -79,7 +88,7 @@ const faded = (look: Look): boolean => look.at('phi', outer) < 0.97 * look.at('p
 function weaker({ facts }: Life, look: Look): RimStep {
   const [mid, out] = [look.at('phi', 0), look.at('phi', outer)]
   const ratio = look.at('h', 0) / look.at('h', outer)
-  const both = `${plain(100 * mid, 2)} % by volume in the middle, ${plain(100 * out, 2)} % at nine tenths`
+  const both = `${plain(100 * mid, 2)} % by volume in the middle, ${plain(100 * out, 2)} % at 90 % of the way to the edge`
   const even = facts.startFlux > 0 ? 'So far little has left' : 'Nothing evaporates here'
   return {
     title: faded(look) ? 'The thin part loses its alcohol first' : 'The thin part keeps its alcohol',
@@ -94,12 +103,12 @@ function weaker({ facts }: Life, look: Look): RimStep {
 
 function tenser(_: Life, look: Look): RimStep {
   const [mid, out] = [look.at('sigma', 0), look.at('sigma', outer)]
-  const from = `from ${milli(mid)} mN/m in the middle to ${milli(out)} mN/m at nine tenths`
+  const from = `from ${milli(mid)} mN/m in the middle to ${milli(out)} mN/m at 90 % of the way to the edge`
   return {
     title: faded(look) ? 'Less alcohol, more tension' : 'The tension rises only where the film is too thin',
     text: faded(look)
       ? `The tension that the film passes to the oil grows ${from}.`
-      : `The alcohol is even all over. What rise there is, ${from}, comes of a film too thin to pull in full.`,
+      : `The alcohol is even all over. What rise there is, ${from}, is there because the film is too thin to pull fully.`,
     time: look.time,
     radius: outer * look.R,
     spark: spark(look.fields, 'tension, mN/m', (r) => 1e3 * cellValue(look.fields, 'sigma', r)),
@@ -110,7 +119,7 @@ function drawn(_: Life, look: Look): RimStep {
   const { above, below } = pullsAt(look.fields, outer * look.R)
   return {
     title: 'The slope of the tension draws the film outward',
-    text: `At nine tenths the upper face pulls with ${plain(above, 2)} Pa and the lower face with ${plain(below, 2)} Pa (outward counts positive), together ${plain(above + below, 2)} Pa; the oil resists with as much. This pull does not ask what the edge does.`,
+    text: `At 90 % of the way to the edge the upper face pulls with ${plain(above, 2)} Pa and the lower face with ${plain(below, 2)} Pa (outward counts positive), together ${plain(above + below, 2)} Pa; the oil resists with as much. This pull acts even when the edge stands still.`,
     time: look.time,
     radius: outer * look.R,
     spark: spark(look.fields, 'pull of both faces, Pa', (r) => {
@@ -163,6 +172,45 @@ function radiusSpark(life: Life): Spark {
   }
 }
 
+/** How far the beads move the edge over the whole life, 0 to its end, as the life's own estimate has it. */
+function waveSpark(life: Life): Spark {
+  const end = life.series.t.at(-1) ?? 0
+  return {
+    label: 'waves of the edge, µm, over the whole life (quick estimate)',
+    values: places.map((s) => 1e6 * seriesAt(life.series, s * end).beadAmplitude),
+    logarithmic: false,
+  }
+}
+
+const WHY_BEADS =
+  'A rim is a long strip of liquid that floats on the oil. Where it is narrow its surface is curved more tightly, so the pressure is higher there and drives liquid into the wide places (Plateau–Rayleigh instability). The oil has to be moved aside, and its drag sets the pace.'
+
+function howBeads(facts: BeadFacts): string {
+  if (facts.by === 'life') return `This drop: ${beadNumbers(facts)} (a quick estimate).`
+  const band = bandWords(facts)
+  const more = `(${basisWords(facts)}${band && `; ${band}`})`
+  return facts.verdict === 'late'
+    ? `On this drop the waves stay lower than the rim until it is largest: ${beadsAtLargest(facts, ' beads')} ${more}.`
+    : `On this drop bulges are as high as the rim from ${duration(facts.from)} on: ${beadNumbers(facts)} ${more}.`
+}
+
+/** Null where nothing is known, or where there is no rim that could bead. */
+function beading(life: Life, look: Look, facts: BeadFacts | null): RimStep | null {
+  const { ringHeight, ringRadius } = seriesAt(life.series, look.time)
+  if (!facts || !(ringHeight > 0)) return null
+  const told: Record<BeadFacts['verdict'], [string, string]> = {
+    beads: ['The rim beads', `${WHY_BEADS} ${howBeads(facts)}`],
+    late: ['The rim begins to bead', `${WHY_BEADS} ${howBeads(facts)}`],
+    depends: ['The rim may bead', `${WHY_BEADS} Whether this rim beads ${tensionWords}.`],
+    none: [
+      'The rim stays even',
+      'Waves on this rim are not expected to grow enough to be seen before the drop is largest.',
+    ],
+  }
+  const [title, text] = told[facts.verdict]
+  return { title, text, time: look.time, radius: ringRadius, spark: waveSpark(life) }
+}
+
 function ending(life: Life, look: Look): RimStep {
   const { summary } = life
   const { childDrops, outcome } = summary
@@ -183,7 +231,7 @@ function ending(life: Life, look: Look): RimStep {
   return {
     title: sheds ? 'The rim breaks up' : title,
     text: sheds
-      ? `A long thin rim of liquid is not stable. From ${duration(summary.firstBreakUp)} on it sheds ${count(childDrops.count)} child drops (an estimate), half of their volume below ${length(childDrops.medianRadius, 2)} radius. The drop ${leftOver(life)}.`
+      ? `The necks give way and each bead becomes a drop. By the quick estimate that runs with the life the first leave at ${duration(summary.firstBreakUp)}, and there are ${count(childDrops.count)} child drops in all, half of their volume below ${length(childDrops.medianRadius, 2)} radius. What is left of the drop ${leftOver(life)}.`
       : after,
     time: look.time,
     radius: look.R,
@@ -191,19 +239,26 @@ function ending(life: Life, look: Look): RimStep {
   }
 }
 
-/** The steps of a whole life; of a lens only the first. Empty while nothing is known. */
-export function rimSteps(life: Life): RimStep[] {
+/**
+ * The steps of a whole life; of a lens only the first. Empty while nothing is known.
+ * @param fingers the full calculation of the beads, once it is there
+ */
+export function rimSteps(life: Life, fingers: CalculatedBeads | null = null): RimStep[] {
   if (life.status === 'growing' || life.frames.count < 3) return []
   const { outcome, maxRadiusTime, lifeEnd } = life.summary
   const end = Math.min(lifeEnd, life.series.t.at(-1) ?? 0)
   if (outcome === 'lens' || outcome === 'failed') {
     const step = pulling(life, new Look(life, end))
     if (life.facts.S0 >= 0) return [step]
-    const text = step.text.replace(/What is left over.*$/, 'Nothing is left over: the drop stays a lens.')
+    const text = step.text.replace(
+      /The difference, .*$/,
+      'Nothing is left to pull the edge outward: the drop stays a lens.',
+    )
     return [{ ...step, title: 'The oil does not pull hard enough', text }]
   }
   const peak = Math.max(1e-3, Math.min(maxRadiusTime, end))
   const at = (part: number) => new Look(life, Math.min(end, part * peak))
+  const beads = beading(life, at(1.15), beadFacts(life, fingers))
   return [
     pulling(life, at(0.02)),
     carried(life, at(0.15)),
@@ -212,6 +267,7 @@ export function rimSteps(life: Life): RimStep[] {
     drawn(life, at(0.8)),
     arrested(life, at(1)),
     piled(life, at(1.15)),
+    ...(beads ? [beads] : []),
     ending(life, new Look(life, 0.92 * end)),
   ]
 }

@@ -102,23 +102,31 @@ export function createRim(root: HTMLElement, store: Store): View {
   )
   let near = false
   let drawn: unknown = null
+  let drawnWith: unknown = null
 
   const draw = oncePerFrame(() => {
-    const { life, stale, preset } = store.getState()
+    const { life, stale, preset, neighbours } = store.getState()
     for (const { variant, button } of buttons) {
       if (variant.changes[0]![0] === 'ring.breakUp')
         button.hidden = variant.changes[0]![1] === preset.ring.breakUp
     }
     steps.classList.toggle('old', stale)
     // The first life is told unseen, so that the page has its height from the start.
-    if (!(near || drawn === null) || !life || life.status === 'growing' || drawn === life) return
+    if (!(near || drawn === null) || !life || life.status === 'growing') return
+    // The neighbours are those of the present drop: an older life has none.
+    const fingers = stale ? null : neighbours.fingers
+    if (drawn === life && (drawnWith === fingers || stale)) return
     drawn = life
-    const told = rimSteps(life)
+    drawnWith = fingers
+    const told = rimSteps(life, fingers)
     none.textContent =
       told.length > 1
         ? 'Told with the numbers of the present drop.'
         : 'This drop forms no rim; a stronger mixture would.'
+    const held = [...steps.querySelectorAll('button')].indexOf(document.activeElement as HTMLButtonElement)
     steps.replaceChildren(...told.map((step, i) => card(step, i, store)))
+    // The beads come some seconds after the life: whoever stands on a button then stays there.
+    if (held >= 0) steps.querySelectorAll('button')[held]?.focus({ preventScroll: true })
   })
   /** Nobody sees it further down: then a slider step need not pay for it. */
   const seen = new IntersectionObserver((entries) => {
@@ -126,7 +134,11 @@ export function createRim(root: HTMLElement, store: Store): View {
     draw()
   })
   seen.observe(root)
-  const unwatch = watch(store, ({ life, stale, preset }) => [life, stale, preset], draw)
+  const unwatch = watch(
+    store,
+    ({ life, stale, preset, neighbours }) => [life, stale, preset, neighbours.fingers],
+    draw,
+  )
   return {
     destroy() {
       unwatch()

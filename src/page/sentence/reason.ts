@@ -1,9 +1,11 @@
 /** Why there is a ±: which inputs move a number and by how much. Shown on demand under the sentence. */
 import type { Life, OutcomeName } from '../../life/types.ts'
+import { beadFacts } from '../../plan/beads.ts'
 import { MOVERS, type Reach, type Shift } from '../../plan/neighbours.ts'
 import { el } from '../dom.ts'
 import { plain } from '../format.ts'
 import type { Neighbours } from '../store.ts'
+import { beadReason } from './beads.ts'
 
 interface Scale {
   factor: number
@@ -65,7 +67,7 @@ const how =
 /** The reason for the ± in the sentence, as paragraphs; empty if nothing is known. */
 export function reasonFor(
   life: Life,
-  { band, threshold, radiusError, otherOutcome }: Neighbours,
+  { band, threshold, radiusError, otherOutcome, fingers }: Neighbours,
 ): HTMLElement[] {
   const error = radiusError >= 0 ? radiusError : life.summary.maxRadiusError
   const says = (text: string) => el('p', {}, text)
@@ -81,7 +83,8 @@ export function reasonFor(
     return [...doubt, says(reachWords('The threshold', threshold, percents)), el('p', { class: 'note' }, how)]
   }
   const mesh = `The calculation itself is good to ± ${plain(1e3 * error, 1)} mm (compared with another mesh).`
-  const numerical = error > 0 ? [says(mesh), ...doubt] : doubt
+  const rim = beadReason(beadFacts(life, fingers)).map(says)
+  const numerical = [...(error > 0 ? [says(mesh)] : []), ...doubt, ...rim]
   if (!band) return numerical
   const { maxRadius } = band.reach
   const others = band.outcomes

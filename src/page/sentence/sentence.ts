@@ -1,11 +1,13 @@
 /** The one plain sentence about the present drop, made from its life. Pure. */
 import { HELD } from '../../life/held.ts'
 import type { Life } from '../../life/types.ts'
+import { beadFacts } from '../../plan/beads.ts'
 import type { NearestChange } from '../../plan/nearestChange.ts'
 import type { Reach } from '../../plan/neighbours.ts'
 import { count, duration, length, percent, plain, withError } from '../format.ts'
 import { type Bottle, plainBottle, shortStrength } from '../recipe/bottle.ts'
 import { type Neighbours, noNeighbours } from '../store.ts'
+import { beadClause } from './beads.ts'
 
 export interface Sentence {
   text: string
@@ -36,7 +38,9 @@ const widest = (life: Life, beside: Neighbours): string =>
 
 function thinnest({ summary }: Life): string {
   const { thickness, radius } = summary.thinnest
-  return thickness > 0 ? `thins to ${length(thickness, 2)} at ${length(radius, 2)}` : ''
+  return thickness > 0
+    ? `its film thins to ${length(thickness, 2)}, ${length(radius, 2)} from the centre`
+    : ''
 }
 
 /** Parts joined as "a, b and c"; empty ones are left out. */
@@ -46,8 +50,22 @@ function listed(parts: string[]): string {
   return said.length > 0 ? `${said.join(', ')} and ${last}` : last
 }
 
-const spreads = (life: Life, beside: Neighbours): string =>
-  `spreads to ${widest(life, beside)} in ${duration(life.summary.maxRadiusTime)}`
+/** How far it goes, then what its rim does and what becomes of it (`end`, said of "it"). */
+function course(life: Life, beside: Neighbours, end: string): string {
+  const { maxRadiusTime } = life.summary
+  const far = `This drop spreads to a radius of ${widest(life, beside)} in ${duration(maxRadiusTime)}`
+  const facts = beadFacts(life, beside.fingers)
+  const rim = beadClause(life, facts)
+  const doubtful = facts?.verdict === 'none' && / full calculation /.test(rim)
+  const given = facts?.verdict === 'depends' ? 'as given, it' : doubtful ? 'by the quick estimate it' : 'it'
+  return `${listed([far, thinnest(life)])}. ${asSentence(rim ? `${rim}; ${given} ${end}` : `it ${end}`)}`
+}
+
+/** The beads as a sentence of their own, for a drop that is cut short; empty if none are told. */
+function rimSentence(life: Life, { fingers }: Neighbours): string {
+  const facts = beadFacts(life, fingers)
+  return facts?.verdict === 'beads' ? ` ${asSentence(beadClause(life, facts))}` : ''
+}
 
 /** The threshold with its ± once that is known: "48.7 ± 2.3 %". The closed forms have one scale of strength. */
 function thresholdText(life: Life, { threshold }: Neighbours): string {
@@ -65,7 +83,7 @@ function lensText(life: Life, beside: Neighbours): string {
   if (alcoholMassFraction < threshold) {
     return `Too weak: below ${thresholdText(life, beside)} ${basis(life)} this mixture stays a lens on this oil.`
   }
-  return `Stays a lens of ${length(life.summary.maxRadius)} radius.`
+  return `This drop stays a lens of ${length(life.summary.maxRadius)} radius.`
 }
 
 /** What would make it spread: "At 52 % it would spread to 15 mm: add 12 mL of the stock (96 %vol) to your 50 mL." */
@@ -83,22 +101,20 @@ function spreadsText(life: Life, beside: Neighbours): string {
   const { R, U } = life.series
   const end = duration(lifeEnd)
   const now = R.at(-1) ?? maxRadius
-  if ((U.at(-1) ?? 0) * lifeEnd > HELD * now)
-    return `has spread to ${widest(life, beside)} by ${end}, where the calculation ends, and is still growing`
-  return listed([
-    spreads(life, beside),
-    thinnest(life),
-    `is still that wide after ${end}, where the calculation ends`,
-  ])
+  if ((U.at(-1) ?? 0) * lifeEnd > HELD * now) {
+    const far = `This drop has spread to a radius of ${widest(life, beside)} by ${end}`
+    return `${far}, where the calculation ends, and is still growing.${rimSentence(life, beside)}`
+  }
+  return course(life, beside, `is still that wide after ${end}, where the calculation ends`)
 }
 
 function recedesText(life: Life, beside: Neighbours): string {
-  const { collapseTime } = life.summary
+  const { collapseTime, lifeEnd } = life.summary
   const end =
     collapseTime > 0
       ? `has drawn back to a small lens by ${duration(collapseTime)}`
-      : `is still drawing back after ${duration(life.summary.lifeEnd)}`
-  return listed([spreads(life, beside), thinnest(life), end])
+      : `is still drawing back after ${duration(lifeEnd)}`
+  return course(life, beside, end)
 }
 
 /** A drop with less than this part of its volume left is gone. */
@@ -116,15 +132,18 @@ export function leftOver({ summary, series }: Pick<Life, 'summary' | 'series'>):
 }
 
 function shedsText(life: Life, beside: Neighbours): string {
-  const { childDrops } = life.summary
-  const shed = `sheds ${count(childDrops.count)} child drops`
-  return listed([spreads(life, beside), thinnest(life), shed, leftOver(life)])
+  return course(
+    life,
+    beside,
+    listed([`sheds ${count(life.summary.childDrops.count)} child drops`, leftOver(life)]),
+  )
 }
 
-const wallText = ({ preset, summary }: Life): string =>
-  `reaches the wall of the dish (${preset.bath.dishRadius_mm} mm) after ${duration(
-    summary.lifeEnd,
-  )}: take a wider dish or a smaller drop`
+function wallText(life: Life, beside: Neighbours): string {
+  const { dishRadius_mm } = life.preset.bath
+  const after = duration(life.summary.lifeEnd)
+  return `This drop reaches the wall of the dish (${dishRadius_mm} mm) after ${after}: take a wider dish or a smaller drop.${rimSentence(life, beside)}`
+}
 
 const texts: Record<Life['summary']['outcome'], (life: Life, beside: Neighbours) => string> = {
   lens: lensText,
@@ -132,11 +151,7 @@ const texts: Record<Life['summary']['outcome'], (life: Life, beside: Neighbours)
   recedes: recedesText,
   sheds: shedsText,
   dries: (life, beside) =>
-    listed([
-      spreads(life, beside),
-      thinnest(life),
-      `dries there by ${duration(life.summary.lifeEnd)} without drawing back`,
-    ]),
+    course(life, beside, `dries there by ${duration(life.summary.lifeEnd)} without drawing back`),
   'reaches-wall': wallText,
   failed: ({ summary }) =>
     `The calculation stopped after ${duration(summary.lifeEnd)}: ${summary.cause.replace(/\.$/, '')}`,
@@ -157,7 +172,7 @@ export function invitationFor(life: Life): string {
   if (!(threshold > 0.02 && threshold < 0.98)) return ''
   const strength = life.preset.drop.alcoholMassFraction
   return strength > threshold
-    ? `Drag the strength below ${percent(threshold)} and see it refuse.`
+    ? `Drag the strength below ${percent(threshold)} and watch it stay a lens.`
     : `Drag the strength above ${percent(threshold)} and see it spread.`
 }
 

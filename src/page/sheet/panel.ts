@@ -107,7 +107,7 @@ export function createSheet(root: HTMLElement, store: Store): View {
   }
 
   async function begin(): Promise<void> {
-    const { preset, bottle } = store.getState()
+    const { preset, bottle, neighbours, stale } = store.getState()
     const of = basisOf({ preset, bottle })
     const { stock, mixture_mL, pipette, frames: count, pixels: across } = bottle
     frames.complain('')
@@ -116,7 +116,17 @@ export function createSheet(root: HTMLElement, store: Store): View {
     working(true)
     job = askedClient().start(
       'sheet',
-      { preset, options: { stock, mixture_mL, pipette, frames: count, pixels: across } },
+      {
+        preset,
+        options: {
+          stock,
+          mixture_mL,
+          pipette,
+          frames: count,
+          pixels: across,
+          fingers: stale ? null : neighbours.fingers,
+        },
+      },
       ({ done, total }) => {
         bar.value = done / total
       },

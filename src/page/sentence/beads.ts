@@ -1,0 +1,87 @@
+/** The beads of the rim in words: a clause of the sentence, and what stands behind it on the card. Pure. */
+import type { Life } from '../../life/types.ts'
+import { type BeadFacts, bandWords, MOST_WAVES, tensionWords } from '../../plan/beads.ts'
+import { TENSION_MOVES } from '../../plan/neighbours.ts'
+import { count, duration, length, plain } from '../format.ts'
+
+const apart = (spacing: number): string => `${plain(1e3 * spacing, 2)} mm apart`
+const beads = (n: number): string => `${n >= MOST_WAVES ? 'at least 1 000' : count(n)} beads`
+
+/** "about 110 at the largest radius, 1.3 mm apart". */
+export function beadsAtLargest({ atLargest }: BeadFacts, noun: string): string {
+  return `${count(atLargest.count)}${noun} at the largest radius, ${apart(atLargest.spacing)}`
+}
+
+/** Numbers that differ by less are told as one. */
+const ALIKE = 1.15
+
+/** "about 260 beads, later about 110, 1.3 mm apart at the largest radius". */
+export function beadNumbers(facts: BeadFacts): string {
+  const { atLargest } = facts
+  const ratio = facts.count / atLargest.count
+  const once = facts.by === 'life' || (ratio < ALIKE && ratio > 1 / ALIKE)
+  if (once) return beadsAtLargest(facts, ' beads')
+  return `${beads(facts.count)}, later ${count(atLargest.count)}, ${apart(atLargest.spacing)} at the largest radius`
+}
+
+/** The full calculation goes to the largest radius only, and the quick estimate that sheds may see it otherwise. */
+function noBeads({ outcome, firstBreakUp, maxRadiusTime }: Life['summary']): string {
+  if (outcome !== 'sheds') return 'no beads are expected on its rim'
+  return firstBreakUp >= maxRadiusTime
+    ? 'its rim does not bead before it is largest'
+    : 'the full calculation expects no beads on its rim'
+}
+
+/** What the rim does, as a clause without full stop; empty if nothing is known of it. */
+export function beadClause(life: Life, facts: BeadFacts | null): string {
+  if (!facts) return ''
+  const { breakUp } = life.preset.ring
+  switch (facts.verdict) {
+    case 'none':
+      return noBeads(life.summary)
+    case 'depends':
+      return 'its rim may or may not bead, depending on the drop/oil tension'
+    case 'late':
+      return `its rim only begins to bead: ${beadsAtLargest(facts, ' beads')}`
+    case 'beads': {
+      const from = facts.by === 'calculation' ? ` from ${duration(facts.from)} on` : ''
+      const so = `${from}: ${beadNumbers(facts)}`
+      return breakUp ? `its rim beads${so}` : `its rim would bead${so} (break-up is off)`
+    }
+  }
+}
+
+const limits =
+  'A linear stability calculation on this life, with its rim kept whole: it tells beads, whose necks then fail, but not long fingers. What is shed comes from a quicker estimate that runs with the life.'
+
+const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
+
+/** The reason behind the clause, in paragraphs; empty if nothing is known. */
+export function beadReason(facts: BeadFacts | null): string[] {
+  if (!facts) return []
+  if (facts.by === 'life')
+    return [
+      'The beads are a quick estimate that runs with the life; the full calculation follows when nothing else is to be done.',
+    ]
+  const band = bandWords(facts)
+  const size = `A bead would make a drop of ${length(facts.dropRadius, 2)} radius.`
+  const told: Record<BeadFacts['verdict'], string[]> = {
+    beads: [
+      `Beads are as high as the rim from ${duration(facts.from)} on${band && `, ${band}`}; waves are taken to begin with 1 µm.`,
+      `Then there are ${beads(facts.count)}, ${apart(facts.spacing)}; ${beadsAtLargest(facts, '')}. ${size}`,
+    ],
+    late: [
+      `Beads are not as high as the rim before the largest radius${band && `; ${band}`}. Waves are taken to begin with 1 µm.`,
+    ],
+    none: ['Waves on the rim do not grow enough before the largest radius to be seen.'],
+    depends: [
+      `Whether the rim beads ${tensionWords} (${TENSION_MOVES}).`,
+      ...(facts.from >= 0
+        ? [`As given: ${beads(facts.count)} from ${duration(facts.from)} on${band && `, ${band}`}.`]
+        : band
+          ? [`As given: ${band}.`]
+          : []),
+    ],
+  }
+  return [...told[facts.verdict].map(capital), limits]
+}
