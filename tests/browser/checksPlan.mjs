@@ -37,7 +37,7 @@ export async function theSentenceGetsItsBeadsAndAgreesWithTheCommandLine({ page 
   const sentence = await says(page)
   const { fingers } = await simulated('--json', '--fingers')
   const told =
-    /Its rim beads from ([\d.]+) s on: about ([\d ]+) beads, later about ([\d ]+), ([\d.]+) mm apart at the largest/.exec(
+    /Its rim beads from ([\d.]+) s on: about ([\d ]+) beads, later about ([\d ]+), ([\d.]+) mm apart; it sheds/.exec(
       sentence,
     )
   hold(told, `the sentence is "${sentence}"`)

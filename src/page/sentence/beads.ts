@@ -32,6 +32,9 @@ function noBeads({ outcome, firstBreakUp, maxRadiusTime }: Life['summary']): str
     : 'the full calculation expects no beads on its rim'
 }
 
+/** As short as it can be told: "about 260 beads, later about 110, 1.3 mm apart". */
+const shortNumbers = (facts: BeadFacts): string => beadNumbers(facts).replace(' at the largest radius', '')
+
 /** What the rim does, as a clause without full stop; empty if nothing is known of it. */
 export function beadClause(life: Life, facts: BeadFacts | null): string {
   if (!facts) return ''
@@ -45,14 +48,14 @@ export function beadClause(life: Life, facts: BeadFacts | null): string {
       return `its rim only begins to bead: ${beadsAtLargest(facts, ' beads')}`
     case 'beads': {
       const from = facts.by === 'calculation' ? ` from ${duration(facts.from)} on` : ''
-      const so = `${from}: ${beadNumbers(facts)}`
+      const so = `${from}: ${shortNumbers(facts)}`
       return breakUp ? `its rim beads${so}` : `its rim would bead${so} (break-up is off)`
     }
   }
 }
 
 const limits =
-  'A linear stability calculation on this life, with its rim kept whole: it tells beads, whose necks then fail, but not long fingers. What is shed comes from a quicker estimate that runs with the life.'
+  'A linear stability calculation on this life, with its rim kept whole: it tells beads, whose necks then fail, but not long fingers. What is shed comes from a quicker estimate that runs with the life; there beads come 1.2 to 2.6 times sooner.'
 
 const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
@@ -61,7 +64,7 @@ export function beadReason(facts: BeadFacts | null): string[] {
   if (!facts) return []
   if (facts.by === 'life')
     return [
-      'The beads are a quick estimate that runs with the life; the full calculation follows when nothing else is to be done.',
+      'The beads are those of a quick estimate that runs with the life, at the largest radius; the full calculation follows when nothing else is to be done.',
     ]
   const band = bandWords(facts)
   const size = `A bead would make a drop of ${length(facts.dropRadius, 2)} radius.`

@@ -37,10 +37,8 @@ const widest = (life: Life, beside: Neighbours): string =>
   withError(life.summary.maxRadius * 1e3, radiusError(life, beside) * 1e3, 'mm')
 
 function thinnest({ summary }: Life): string {
-  const { thickness, radius } = summary.thinnest
-  return thickness > 0
-    ? `its film thins to ${length(thickness, 2)}, ${length(radius, 2)} from the centre`
-    : ''
+  const { thickness } = summary.thinnest
+  return thickness > 0 ? `its film thins to ${length(thickness, 2)}` : ''
 }
 
 /** Parts joined as "a, b and c"; empty ones are left out. */
