@@ -236,7 +236,7 @@ export const KEYS: readonly Key[] = [
     'ring.breakUp',
     'Ring breaks up',
     false,
-    'Estimate of the ring shedding child drops (an estimate: the model itself has no fingers).',
+    'Lets the rim break into child drops once beads on it have grown (an estimate).',
   ),
   num(
     'interface.water_mNperM',

@@ -1,6 +1,9 @@
 /** What the model leaves out, in plain words: shown on the page and in every report. */
 export const LIMITS: readonly string[] = [
-  'The drop is round: no fingers are formed, and the break-up of the ring is an estimate. Its child drops come out equally small on thin and on thick oil, while experiments find smaller ones on thicker oil.',
+  'The drop is round. Whether its rim beads, when and in how many places comes from a linear stability calculation on top of the life: it tells beads, whose necks then fail. Long fingers are non-linear and are not predicted.',
+  'Beads grow out of a noise that nobody knows; 1 µm is assumed. Ten times more or less moves the time at which they show by 10 to 60 %, more near the threshold. Their number is good to about a quarter: it moves by as much with the mesh.',
+  'What is shed comes from a quicker estimate, a closed formula fitted to the full calculation; in it beads come 1.2 to 2.6 times sooner. Its drops are those that leave the rim. They merge on the bath, so a minute later there are fewer and larger ones.',
+  'On thicker oil a mixture sheds later and less, or nothing, and its drops do not come out clearly smaller. 70 % by volume of the closed-form alcohol gives drops of 30, 32, 35, 40 and 23 µm radius (median by volume) on oils of 20, 50, 100, 200 and 500 mPa·s; 70 % ethanol by mass gives 25 µm on kitchen-grade rapeseed oil and 24 µm on castor oil. Published drops on castor oil are smaller. Castor oil dissolves alcohol, which the model leaves out, so the comparison does not tell the viscosity alone.',
   'The film is taken as thin and gently sloped. A steep lens, well below the threshold, is only roughly right.',
   'Volumes of alcohol and water are added as they are, although a mixture is up to 4 % smaller.',
   'The drop stays at room temperature: cooling by evaporation is left out (about 1.6 K after 4 s at 0.4 µm/s; the largest radius would move by +0.6 % at 50 % and by −6 % near the threshold).',

@@ -5,7 +5,8 @@ import { describe, expect, it } from 'vitest'
 import { beadsOf } from '../../src/life/beads.ts'
 import { parsePreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
-import type { Life, LifeSeries } from '../../src/life/types.ts'
+import type { Life, LifeSeries, Preset } from '../../src/life/types.ts'
+import { LIMITS } from '../../src/plan/limits.ts'
 import { expectClose } from '../matchers.ts'
 
 /** A parabolic ring of base 1 mm and height 50 µm, 100 beads on a circle of 20 mm; its section is 2/3 of base times height. */
@@ -50,11 +51,12 @@ describe('beads of a life', () => {
   })
 })
 
-const bursts = readFileSync(join(import.meta.dirname, '../../presets/harbour-lane-bursts.json'), 'utf8')
-function lifeOf(changes: [string, number | boolean][] = []): Life {
-  const parsed = parsePreset(bursts)
-  if (!parsed.ok) throw new Error('no preset')
-  const made = setKeys(parsed.preset, changes)
+const presets = join(import.meta.dirname, '../../presets')
+const bursts = parsePreset(readFileSync(join(presets, 'harbour-lane-bursts.json'), 'utf8'))
+if (!bursts.ok) throw new Error('no preset')
+const first = bursts.preset
+function lifeOf(changes: [string, number | boolean | string][] = [], preset: Preset = first): Life {
+  const made = setKeys(preset, changes)
   if (!made.ok) throw new Error('not permitted')
   const run = runLifeSync(made.preset)
   if (!run.ok) throw new Error('no life')
@@ -86,5 +88,43 @@ describe('the first drop', () => {
   })
   it('close to its threshold has none that show', () => {
     expect(beadsOf(lifeOf([['drop.alcoholMassFraction', 0.5]]))).toBeNull()
+  })
+})
+
+// The text of the limits quotes numbers: they are those of the lives.
+describe('the limits', () => {
+  const text = LIMITS.find((line) => line.startsWith('On thicker oil'))!
+  const median = (life: Life) => Math.round(1e6 * life.summary.childDrops.medianRadius)
+  it('quote the drops on kitchen-grade rapeseed oil and on castor oil', () => {
+    const on = (liquid: string) =>
+      median(
+        lifeOf([
+          ['bath.liquid', liquid],
+          ['drop.alcoholMassFraction', 0.7],
+        ]),
+      )
+    const [, rapeseed, castor] = /gives (\d+) µm on kitchen-grade rapeseed oil and (\d+) µm on castor/.exec(
+      text,
+    )!
+    expect([on('rapeseed-oil-kitchen'), on('castor-oil')]).toEqual([Number(rapeseed), Number(castor)])
+  })
+  it('quote the drops on thin and thick oils', () => {
+    const [, drops, oils] = /drops of ([\d, and]+) µm radius .* on oils of ([\d, and]+) mPa·s/.exec(text)!
+    const numbers = (list: string) => list.match(/\d+/g)!.map(Number)
+    const reference = parsePreset(readFileSync(join(presets, 'reference.json'), 'utf8'))
+    if (!reference.ok) throw new Error('no preset')
+    const found = numbers(oils!).map((viscosity) =>
+      median(
+        lifeOf(
+          [
+            ['ring.breakUp', true],
+            ['drop.alcoholMassFraction', 0.7],
+            ['bath.viscosity_mPas', viscosity],
+          ],
+          reference.preset,
+        ),
+      ),
+    )
+    expect(found).toEqual(numbers(drops!))
   })
 })
