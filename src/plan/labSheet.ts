@@ -225,6 +225,11 @@ function beadRow(facts: BeadFacts | null): SheetRow[] {
   const band = bandWords(facts)
   const basis = `${basisWords(facts)}${band && `; ${band}`}`
   if (verdict === 'late') return [row('Beads on the rim', 'weak', '', `${most}; ${basis}`)]
+  // The quick estimate has them far too early: it is trusted at the largest radius only.
+  if (facts.by === 'life') {
+    const apart = `${figure(1e3 * atLargest.spacing, 2)} mm apart when largest`
+    return [row('Beads on the rim', aboutCount(atLargest.count), '', `${apart}; ${basis}`)]
+  }
   const first = `${figure(1e3 * spacing, 2)} mm apart from ${figure(from, 2)} s on`
   return [
     row(
@@ -286,10 +291,12 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
 /** How many pixels a bead gets, and what to do if they are too few; nothing where no beads are told. */
 function beadPixels({ beads, camera }: SheetFigures): SheetRow[] {
   if (!(beads?.verdict === 'beads')) return []
-  const pixels = (1e3 * beads.spacing) / camera.mmPerPixel
+  const spacing = beads.by === 'life' ? beads.atLargest.spacing : beads.spacing
+  const pixels = (1e3 * spacing) / camera.mmPerPixel
   const label = 'Pixels per bead'
-  if (pixels >= PIXELS_PER_BEAD) return [row(label, figure(pixels, 2), '', 'when they first show')]
-  const field = fieldForBeads(camera, beads.spacing)
+  const when = beads.by === 'life' ? 'when the drop is largest; fewer before' : 'when they first show'
+  if (pixels >= PIXELS_PER_BEAD) return [row(label, figure(pixels, 2), '', when)]
+  const field = fieldForBeads(camera, spacing)
   const more = Math.ceil((camera.pixels * PIXELS_PER_BEAD) / pixels / 10) * 10
   const advice = `too few to count them: film a part of the rim, at most ${figure(field, 2)} mm of it, or take ${given(more)} pixels`
   return [row(label, figure(pixels, 2), '', advice)]

@@ -87,6 +87,8 @@ function beadRows(facts: BeadFacts | null): Row[] {
   ]
   if (facts.verdict === 'late')
     return [row('Beads on the rim', 'lower than the rim until it is largest', '', both), ...largest]
+  // The quick estimate has them far too early: it is trusted at the largest radius only.
+  if (facts.by === 'life') return largest
   return [
     row('Beads on the rim from', short(from), 's', both),
     row('Beads round the drop then', short(count), '', basis),

@@ -24,7 +24,7 @@ const title = '<script>document.title = "run"</script> & <img src=x onerror=aler
 async function fill(page) {
   await chooseFiles(page, [asFile('bench-3.csv', csvOf(0.024), 'text/csv')])
   await page.getByRole('button', { name: 'Pin this life' }).first().click()
-  await nextLife(page, () => page.locator('#strength').fill('120'))
+  await nextLife(page, () => page.locator('#strength').fill('124'))
   await goTo(page)
   await page.locator('#report').getByLabel('Title').fill(title)
   await page.locator('#report').getByLabel('Names').fill('A. Student')

@@ -151,9 +151,9 @@ describe('beads of the rim', () => {
   })
   it("come from the life's own estimate where nothing else is known, and say so", () => {
     const own = rowOf(sheet(), 'Beads on the rim')!
-    const { count, spacing } = beadsOf(life)!
+    const { count, spacing } = beadsOf(life)!.atLargest
     expect(own.value).toBe(`about ${Number(count.toPrecision(2))}`)
-    expect(own.note).toContain(`${(1e3 * spacing).toFixed(2)} mm apart from`)
+    expect(own.note).toContain(`${(1e3 * spacing).toFixed(1)} mm apart when largest`)
     expect(own.note).toMatch(/the life's own quick estimate$/)
   })
   it('get their pixels counted, by hand, with advice where they are too few', () => {
