@@ -38,6 +38,19 @@ function onMesh(mesh: Float64Array, values: Float64Array, from: number, x: numbe
   return width > 0 ? a + ((x - mesh[i]!) / width) * (values[from + i + 1]! - a) : a
 }
 
+/** Speed (m/s) away from the edge of what floats on the bath at `gap` (m) outside it: bath against edge, which moves with the bath. */
+export function gapSpeed(frames: LifeFrames, dishRadius: number, gap: number, t: number): number {
+  const { row, fraction } = locate(frames.t, frames.count, t)
+  const one = (k: number) => {
+    const R = frames.R[k]!
+    return (
+      rowSpeed(frames, dishRadius, 'bath', R + Math.max(0, gap), k) -
+      rowSpeed(frames, dishRadius, 'bath', R, k)
+    )
+  }
+  return fraction === 0 ? one(row) : one(row) + fraction * (one(row + 1) - one(row))
+}
+
 const edgeAt = (frames: LifeFrames, t: number): number => {
   const { row, fraction } = locate(frames.t, frames.count, t)
   return fraction === 0 ? frames.R[row]! : frames.R[row]! + fraction * (frames.R[row + 1]! - frames.R[row]!)
@@ -45,13 +58,13 @@ const edgeAt = (frames: LifeFrames, t: number): number => {
 
 /**
  * Radii (m) of one particle at `steps` + 1 equally spaced times from t0 to t1, by the midpoint rule. Film
- * particles stay within the edge; what is 'outside' never comes inside it; nothing passes the wall.
+ * particles stay within the edge; nothing passes the wall.
  */
 export function path(
   frames: LifeFrames,
   dishRadius: number,
   carrier: Carrier,
-  start: { r: number; t0: number; t1: number; steps: number; outside?: boolean },
+  start: { r: number; t0: number; t1: number; steps: number },
   into: Float32Array,
   at = 0,
 ): void {
@@ -63,9 +76,7 @@ export function path(
     const t = t0 + k * dt
     const middle = r + 0.5 * dt * speedAt(frames, dishRadius, carrier, r, t)
     r += dt * speedAt(frames, dishRadius, carrier, Math.max(0, middle), t + 0.5 * dt)
-    const edge = edgeAt(frames, t + dt)
-    if (carrier === 'film') r = Math.min(r, edge)
-    else if (start.outside) r = Math.max(r, edge)
+    if (carrier === 'film') r = Math.min(r, edgeAt(frames, t + dt))
     r = Math.min(Math.max(r, 0), dishRadius)
     into[at + k + 1] = r
   }

@@ -36,6 +36,8 @@ function standAlone(source: SVGSVGElement, frame: Framing): string {
 
 export interface PictureWords {
   lines: string[]
+  /** Under the picture; '' for none. */
+  caption: string
   scale: ColourScale
   table: Uint8Array
   ink: string
@@ -64,6 +66,21 @@ function drawLegend(context: CanvasRenderingContext2D, words: PictureWords): voi
   }
 }
 
+const captionFont = '12px system-ui, sans-serif'
+
+/** The text in lines of at most `width` px. */
+function foldedLines(text: string, width: number): string[] {
+  const context = el('canvas').getContext('2d')!
+  context.font = captionFont
+  const lines: string[] = []
+  for (const word of text.split(' ').filter(Boolean)) {
+    const longer = lines.length > 0 ? `${lines.at(-1)} ${word}` : word
+    if (lines.length > 0 && context.measureText(longer).width <= width) lines[lines.length - 1] = longer
+    else lines.push(word)
+  }
+  return lines
+}
+
 /**
  * The picture. Call in the same task in which the scene was rendered: the canvas keeps its content no longer.
  */
@@ -74,25 +91,31 @@ export async function stagePng(
   words: PictureWords,
 ): Promise<Blob> {
   const ratio = Math.max(2, canvas.width / frame.width)
+  const caption = foldedLines(words.caption, frame.width - 20)
+  const height = frame.height + (caption.length > 0 ? 16 * caption.length + 8 : 0)
   const out = el('canvas', {
     width: Math.round(frame.width * ratio),
-    height: Math.round(frame.height * ratio),
+    height: Math.round(height * ratio),
   })
   const context = out.getContext('2d')!
   context.scale(ratio, ratio)
   context.fillStyle = words.paper
-  context.fillRect(0, 0, frame.width, frame.height)
+  context.fillRect(0, 0, frame.width, height)
   context.drawImage(canvas, 0, 0, frame.width, frame.height)
   context.drawImage(await imageOf(standAlone(overlay, frame)), 0, 0, frame.width, frame.height)
   drawLegend(context, words)
   context.textAlign = 'right'
-  context.font = '12px system-ui, sans-serif'
+  context.font = captionFont
   words.lines.forEach((line, i) => {
     context.lineWidth = 3
     context.strokeStyle = words.paper
     context.strokeText(line, frame.width - 10, 20 + 16 * i)
     context.fillStyle = words.ink
     context.fillText(line, frame.width - 10, 20 + 16 * i)
+  })
+  context.textAlign = 'left'
+  caption.forEach((line, i) => {
+    context.fillText(line, 10, frame.height + 16 + 16 * i)
   })
   return pngOf(out)
 }

@@ -3,9 +3,12 @@
  * for the largest case; a redraw only fills a texture of one row and some instances. Units: mm.
  */
 import * as THREE from 'three'
+import type { Beads } from '../beads.ts'
 import { tableSize } from '../colour.ts'
-import { mostChildren } from './childDrops.ts'
+import { columnsFor, fewestColumns, fillWave, mostColumns, shownAt, shownBy } from './beadWave.ts'
+import { leastChild, mostChildren } from './childDrops.ts'
 import { type Framing, frustum } from './framing.ts'
+import { bendThickness, type HeightMap } from './heightMap.ts'
 import { mostNodes, type Profile } from './profile.ts'
 import * as glsl from './shaders.ts'
 import { mostTracers } from './tracers.ts'
@@ -22,35 +25,29 @@ export interface SceneColours {
   gloss: number
 }
 
-const around = 96
-/** Pieces of the line around the edge and of the dashes along the thin spot. */
+/** Pieces of the dashes along the thin spot. */
 const arcPieces = 96
-const mostStreaks = mostTracers + mostChildren + 2 * arcPieces
+const mostStreaks = mostTracers + mostChildren + mostColumns + arcPieces
 export const streakKind = { film: 0, bath: 1, child: 2, line: 3 } as const
-/** Widths of film tracers, bath tracers, child drops and lines, px. */
-const widths = [1.7, 1.5, 3.4, 1.2] as const
+/** Widths of film tracers, bath tracers, child drops (the least) and lines, px. */
+const widths = [1.7, 1.5, leastChild, 1.2] as const
 
-function filmGeometry(): THREE.BufferGeometry {
-  const row = new Float32Array(mostNodes * (around + 1))
-  const direction = new Float32Array(2 * row.length)
-  const index = new Uint32Array((mostNodes - 1) * around * 6)
-  let v = 0
+/** One strip from the axis to the edge; its instances are the columns around. */
+function filmGeometry(): THREE.InstancedBufferGeometry {
+  const row = new Float32Array(2 * mostNodes)
+  const side = new Float32Array(row.length)
+  const index = new Uint32Array((mostNodes - 1) * 6)
   for (let i = 0; i < mostNodes; i++) {
-    for (let j = 0; j <= around; j++, v++) {
-      row[v] = i
-      direction[2 * v] = Math.cos((Math.PI * j) / around)
-      direction[2 * v + 1] = Math.sin((Math.PI * j) / around)
-    }
+    row[2 * i] = row[2 * i + 1] = i
+    side[2 * i + 1] = 1
+    const a = 2 * i
+    if (i < mostNodes - 1) index.set([a, a + 2, a + 3, a, a + 3, a + 1], 6 * i)
   }
-  let n = 0
-  for (let i = 0; i < mostNodes - 1; i++) {
-    for (let j = 0; j < around; j++) {
-      const a = i * (around + 1) + j
-      const b = a + around + 1
-      for (const corner of [a, b, b + 1, a, b + 1, a + 1]) index[n++] = corner
-    }
-  }
-  return geometry(index, { row: [row, 1], direction: [direction, 2] })
+  const made = new THREE.InstancedBufferGeometry()
+  made.setIndex(new THREE.BufferAttribute(index, 1))
+  made.setAttribute('row', new THREE.BufferAttribute(row, 1))
+  made.setAttribute('side', new THREE.BufferAttribute(side, 1))
+  return made
 }
 
 function cutGeometry(): THREE.BufferGeometry {
@@ -210,9 +207,34 @@ export class StageScene {
     childColour: vec(),
     childRim: vec(),
   }
+  private readonly waveData = new Float32Array(2 * (mostColumns + 1))
+  private readonly waveTexture = new THREE.DataTexture(
+    this.waveData,
+    mostColumns + 1,
+    1,
+    THREE.RGFormat,
+    THREE.FloatType,
+  )
+  private readonly ringUniforms = {
+    wave: { value: this.waveTexture },
+    columns: number(fewestColumns),
+    bead: { value: new THREE.Vector4() },
+    heights: { value: new THREE.Vector2(1, 0) },
+    thin: number(),
+  }
   private readonly film = new THREE.Mesh(
     filmGeometry(),
-    material(glsl.filmVertex, glsl.filmFragment, this.shared),
+    material(glsl.filmVertex, glsl.filmFragment, {
+      ...this.shared,
+      ...this.ringUniforms,
+      columns: number(fewestColumns),
+      bead: { value: new THREE.Vector4() },
+    }),
+  )
+  /** What of the film bulges, in as many columns as the beads need. */
+  private readonly ring = new THREE.Mesh(
+    filmGeometry(),
+    material(glsl.filmVertex, glsl.filmFragment, { ...this.shared, ...this.ringUniforms }),
   )
   private readonly cut = new THREE.Mesh(
     cutGeometry(),
@@ -235,7 +257,9 @@ export class StageScene {
     }),
   )
   private streakCount = 0
+  private profileCount = 0
   private pixelRatio = 1
+  private frame: Framing | null = null
   /** Size of the drawing buffer, CSS px. */
   private width = 0
   private height = 0
@@ -248,6 +272,7 @@ export class StageScene {
     this.profileTexture.magFilter = THREE.NearestFilter
     this.tableTexture.magFilter = THREE.LinearFilter
     this.tableTexture.minFilter = THREE.LinearFilter
+    ;(this.film.geometry as THREE.InstancedBufferGeometry).instanceCount = fewestColumns
     for (const mesh of this.meshes()) {
       mesh.frustumCulled = false
       this.scene.add(mesh)
@@ -255,11 +280,12 @@ export class StageScene {
   }
 
   private meshes(): THREE.Mesh[] {
-    return [this.bath, this.film, this.cut, this.streaks]
+    return [this.bath, this.film, this.ring, this.cut, this.streaks]
   }
 
   setFrame(frame: Framing, span: number, pixelRatio: number): void {
     const { camera, renderer } = this
+    this.frame = frame
     // A new size makes the drawing buffer anew and waits for the last picture: only where it is one.
     if (frame.width !== this.width || frame.height !== this.height || pixelRatio !== this.pixelRatio) {
       this.width = frame.width
@@ -320,18 +346,72 @@ export class StageScene {
     this.profileTexture.needsUpdate = true
     const rows = Math.max(0, profile.count - 1)
     this.shared.last.value = rows
-    this.film.geometry.setDrawRange(0, rows * around * 6)
+    this.profileCount = profile.count
+    this.splitAt(rows)
     this.cut.geometry.setDrawRange(0, rows * 12)
     const R = rows > 0 ? 1e3 * profile.r[rows]! : 0
     this.bathUniforms.edge.value = rows > 0 ? R : -1e6
     this.bathUniforms.halo.value = Math.max(0.05, 0.035 * R)
   }
 
+  /** The film within row k is drawn round, what lies outside it in the ring's columns. */
+  private splitAt(k: number): void {
+    const rows = Math.max(0, this.profileCount - 1)
+    this.film.geometry.setDrawRange(0, 6 * k)
+    this.ring.geometry.setDrawRange(6 * k, 6 * (rows - k))
+    this.ring.visible = k < rows
+  }
+
+  /**
+   * Bulges of the ring of the drop that was set last, whose edge is at R; none if `beads` is null.
+   * @param thin thickness and place of the thin spot, m
+   * @returns how far (0–1) they show, at best: 0 where nothing bulges
+   */
+  setBeads(
+    beads: Beads | null,
+    R: number,
+    thin: { thin: number; thinRadius: number },
+    map: HeightMap,
+  ): number {
+    this.ringUniforms.bead.value.x = 0
+    const { frame, pixelRatio } = this
+    if (!beads || !frame || this.profileCount < 2) return 0
+    const px = frame.scale * pixelRatio
+    const by = shownBy(px * beads.amplitude, beads.amplitude / (2 * beads.halfBase))
+    const best = by * shownAt(px * beads.spacing)
+    if (!(best > 0)) return 0
+    const columns = columnsFor(beads.count)
+    const flat = Math.sin(frame.tilt)
+    fillWave(
+      this.waveData,
+      columns,
+      beads.count,
+      (angle) => by * shownAt(px * beads.spacing * Math.hypot(Math.sin(angle), flat * Math.cos(angle))),
+    )
+    this.waveTexture.needsUpdate = true
+    const { bead, heights, thin: least } = this.ringUniforms
+    this.ringUniforms.columns.value = columns
+    bead.value.set(1e3 * beads.amplitude, 1e3 * beads.halfBase, 1e3 * R, 1e3 * thin.thinRadius)
+    if (map.kind === 'logarithmic') heights.value.set(1e3 * map.decade, 1e3 * bendThickness)
+    else heights.value.set(map.factor, 0)
+    least.value = 1e3 * thin.thin
+    ;(this.ring.geometry as THREE.InstancedBufferGeometry).instanceCount = columns
+    this.splitAt(this.rowWithin(Math.max(thin.thinRadius, R - 2.5 * beads.halfBase)))
+    return best
+  }
+
+  /** Last row of the profile at or within the radius r, m. */
+  private rowWithin(r: number): number {
+    let k = this.profileCount - 2
+    while (k > 0 && this.profileData[4 * k]! > 1e3 * r) k--
+    return k
+  }
+
   beginStreaks(): void {
     this.streakCount = 0
   }
 
-  /** A streak between two radii (m) in one direction, with the heights (m) of its ends. */
+  /** A streak between two radii (m) in one direction, with the heights (m) of its ends; width in px. */
   putStreak(
     kind: number,
     angle: number,
@@ -340,6 +420,7 @@ export class StageScene {
     r1: number,
     y1: number,
     opacity: number,
+    width: number = widths[kind]!,
   ): void {
     const n = this.streakCount
     if (n >= mostStreaks || opacity < 0.02) return
@@ -348,22 +429,34 @@ export class StageScene {
     const z = -1e3 * Math.sin(angle)
     from!.setXYZ(n, r0 * x, 1e3 * y0, r0 * z)
     to!.setXYZ(n, r1 * x, 1e3 * y1, r1 * z)
-    look!.setXYZ(n, opacity, 0.5 * widths[kind]! * this.pixelRatio, kind)
+    look!.setXYZ(n, opacity, 0.5 * width * this.pixelRatio, kind)
     this.streakCount = n + 1
   }
 
-  /** A line along the half circle of radius r at height y (m), hidden where the drop stands before it. */
-  putArc(r: number, y: number, dashed: boolean, opacity: number): void {
-    if (!(r > 0)) return
-    const { from, to, look } = this.streaks.geometry.attributes as Record<string, THREE.BufferAttribute>
+  /** Dashes along the half circle of radius r at height y (m), hidden where the drop stands before it. */
+  putDashes(r: number, y: number, opacity: number): void {
     const piece = Math.PI / arcPieces
-    for (let k = 0; k < arcPieces && this.streakCount < mostStreaks; k++) {
-      const n = this.streakCount++
-      const [a, b] = [k * piece, (k + (dashed ? 0.4 : 1)) * piece]
-      from!.setXYZ(n, 1e3 * r * Math.cos(a), 1e3 * y, -1e3 * r * Math.sin(a))
-      to!.setXYZ(n, 1e3 * r * Math.cos(b), 1e3 * y, -1e3 * r * Math.sin(b))
-      look!.setXYZ(n, opacity, 0.5 * widths[streakKind.line] * this.pixelRatio, streakKind.line)
-    }
+    for (let k = 0; r > 0 && k < arcPieces; k++) this.putPiece(k * piece, r, (k + 0.4) * piece, r, y, opacity)
+  }
+
+  /** A line along the edge, with its bulges. */
+  putEdge(R: number, opacity: number): void {
+    const bead = this.ringUniforms.bead.value.x
+    const pieces = bead > 0 ? this.ringUniforms.columns.value : fewestColumns
+    const piece = Math.PI / pieces
+    const at = (k: number) => R + (bead > 0 ? 1e-3 * bead * this.waveData[2 * k]! : 0)
+    for (let k = 0; R > 0 && k < pieces; k++)
+      this.putPiece(k * piece, at(k), (k + 1) * piece, at(k + 1), 0, opacity)
+  }
+
+  /** A piece of a line between two directions (rad) at the radii r0 and r1 and the height y, m. */
+  private putPiece(a: number, r0: number, b: number, r1: number, y: number, opacity: number): void {
+    if (this.streakCount >= mostStreaks) return
+    const n = this.streakCount++
+    const { from, to, look } = this.streaks.geometry.attributes as Record<string, THREE.BufferAttribute>
+    from!.setXYZ(n, 1e3 * r0 * Math.cos(a), 1e3 * y, -1e3 * r0 * Math.sin(a))
+    to!.setXYZ(n, 1e3 * r1 * Math.cos(b), 1e3 * y, -1e3 * r1 * Math.sin(b))
+    look!.setXYZ(n, opacity, 0.5 * widths[streakKind.line] * this.pixelRatio, streakKind.line)
   }
 
   endStreaks(): void {
@@ -386,6 +479,7 @@ export class StageScene {
       ;(mesh.material as THREE.Material).dispose()
     }
     this.profileTexture.dispose()
+    this.waveTexture.dispose()
     this.tableTexture.dispose()
     this.renderer.dispose()
   }

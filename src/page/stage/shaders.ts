@@ -9,16 +9,61 @@ uniform float last;
 vec4 rowOf(float row) { return texelFetch(profile, ivec2(int(min(row, last) + 0.5), 0), 0); }
 `
 
+/**
+ * The film in strips, one instance each, from column gl_InstanceID to the next. Column j of `wave`: displacement of the edge
+ * (−1 … 1) and its derivative along the angle. The ring's outer half moves with the edge and its excess over the thin spot
+ * grows and shrinks with its base, so that bulges stand out where necks are thin. bead: amplitude, half base, edge, radius
+ * of the thin spot (mm); heights: mm per power of ten and bend, or factor and 0; thin: thickness of the thin spot, mm.
+ */
 export const filmVertex = `${head}${camera}${profile}
+uniform highp sampler2D wave;
+uniform float columns;
+uniform vec4 bead;
+uniform vec2 heights;
+uniform float thin;
 in float row;
-in vec2 direction;
+in float side;
 out vec3 vNormal;
 out float vPlace;
+float thicknessAt(float y) {
+  return heights.y > 0.0 ? heights.y * (pow(10.0, y / heights.x) - 1.0) : y / heights.x;
+}
+float heightAt(float h) {
+  return heights.y > 0.0 ? heights.x * log(1.0 + h / heights.y) / log(10.0) : heights.x * h;
+}
+/** d(height)/d(thickness). */
+float steepness(float h) { return heights.y > 0.0 ? heights.x / (log(10.0) * (heights.y + h)) : heights.x; }
 void main() {
   vec4 p = rowOf(row);
-  vNormal = normalize(vec3(-p.z * direction.x, 1.0, p.z * direction.y));
+  float column = float(gl_InstanceID) + side;
+  float angle = 3.14159265358979 * column / columns;
+  vec2 direction = vec2(cos(angle), sin(angle));
+  float r = p.x;
+  float y = p.y;
+  vec3 normal = vec3(-p.z, 1.0, 0.0);
+  if (bead.x > 0.0) {
+    vec2 c = texelFetch(wave, ivec2(int(column + 0.5), 0), 0).xy;
+    float middle = bead.z - bead.y;
+    float swing = bead.x / bead.y;
+    float moved = clamp((r - middle) / bead.y, 0.0, 1.0);
+    float part = smoothstep(max(bead.w, middle - 1.5 * bead.y), middle, r);
+    float h = thicknessAt(y);
+    float excess = max(h - thin, 0.0);
+    float grown = max(0.0, 1.0 + swing * c.x * part);
+    float stands = h + excess * (grown - 1.0);
+    r += bead.x * moved * c.x;
+    y = heightAt(stands);
+    float stretch = moved > 0.0 ? max(0.05, 1.0 + swing * c.x) : 1.0;
+    float slope = p.z * steepness(stands) / steepness(h) * (h > thin ? grown : 1.0) / stretch;
+    float along = (steepness(stands) * excess * swing * part * c.y - slope * bead.x * moved * c.y) / max(r, 1e-6);
+    normal = vec3(-slope, 1.0, -along);
+  }
+  // Outwards, up and along the rim, to the picture's axes.
+  normal = normalize(normal);
+  vNormal = vec3(
+    normal.x * direction.x - normal.z * direction.y, normal.y, -normal.x * direction.y - normal.z * direction.x);
   vPlace = p.w;
-  gl_Position = projectionMatrix * modelViewMatrix * vec4(p.x * direction.x, p.y, -p.x * direction.y, 1.0);
+  gl_Position = projectionMatrix * modelViewMatrix * vec4(r * direction.x, y, -r * direction.y, 1.0);
 }`
 
 export const filmFragment = `${head}
@@ -144,7 +189,7 @@ void main() {
   float d = length(vec2(vSpot.x - clamp(vSpot.x, 0.0, vLength), vSpot.y));
   float cover = 1.0 - smoothstep(vLook.y - 0.5, vLook.y + 0.5, d);
   float fade = vLength > 1.0 && vLook.z < 1.5 ? mix(0.1, 1.0, clamp(vSpot.x / vLength, 0.0, 1.0)) : 1.0;
-  vec3 child = mix(childColour, childRim, smoothstep(vLook.y - 1.2, vLook.y - 0.3, d));
+  vec3 child = mix(childColour, childRim, smoothstep(vLook.y - min(1.2, 0.5 * vLook.y), vLook.y - 0.2, d));
   vec3 base = vLook.z < 0.5 ? filmColour : vLook.z < 1.5 ? bathColour : vLook.z < 2.5 ? child : bathColour;
   float alpha = cover * vLook.x * (vLook.z < 1.5 ? fade : 1.0);
   if (alpha < 0.01) discard;

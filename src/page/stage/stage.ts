@@ -7,10 +7,11 @@ import './stage.css'
 import type { Life } from '../../life/types.ts'
 import { createFields, type Fields, moveTo } from '../../life/view.ts'
 import { setCursorRadius } from '../actions.ts'
+import { beadsAt, beadsText } from '../beads.ts'
 import { colourTable } from '../colour.ts'
 import { type ColourScale, colourScale } from '../colourScale.ts'
 import { el } from '../dom.ts'
-import { count as countText, duration, length } from '../format.ts'
+import { duration, length } from '../format.ts'
 import { followNearness, type Nearness } from '../near.ts'
 import { pxToRadius } from '../plots/axis.ts'
 import { followCursorKeys } from '../plots/cursorKeys.ts'
@@ -18,10 +19,11 @@ import { fileName, savingMenu } from '../plots/saving.ts'
 import { marksAt, shownLife, valuesText } from '../plots/shown.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
 import { palette } from '../theme.ts'
-import { ChildDrops } from './childDrops.ts'
+import { ChildDrops, leastChild } from './childDrops.ts'
 import { type Framing, framing } from './framing.ts'
 import { type HeightMap, heightMap, heightText } from './heightMap.ts'
 import { Legend } from './legend.ts'
+import { beadNote, type ChildrenShown, captionOf, childNote } from './notes.ts'
 import { Overlay } from './overlay.ts'
 import { stagePng } from './picture.ts'
 import { createProfile, fillProfile, profileHeight } from './profile.ts'
@@ -52,6 +54,11 @@ function thickestOf(life: Life): number {
   return most
 }
 
+/** Texts are set only where they change: what is read aloud is not read again. */
+function say(place: HTMLElement, text: string): void {
+  if (place.textContent !== text) place.textContent = text
+}
+
 class Stage implements View {
   private readonly store: Store
   private readonly box = el('div', {
@@ -65,7 +72,8 @@ class Stage implements View {
   private readonly overlay = new Overlay()
   private readonly legend: Legend
   private readonly heights = el('p')
-  private readonly children = el('p')
+  /** Of beads and child drops: under the picture, where it hides nothing. */
+  private readonly caption = el('p', { class: 'stage-caption' })
   private readonly failure = el('p', { class: 'stage-failure', role: 'status', hidden: true })
   private scene: StageScene | null = null
   private readonly fields: Fields = createFields()
@@ -98,10 +106,9 @@ class Stage implements View {
       'div',
       { class: 'stage-notes' },
       el('div', { class: 'stage-notes-row' }, this.heights, menu),
-      this.children,
     )
     this.box.append(this.canvas, this.overlay.root, this.failure)
-    const holder = el('div', { class: 'stage-holder' }, this.box, this.legend.root, notes)
+    const holder = el('div', { class: 'stage-holder' }, this.box, this.legend.root, notes, this.caption)
     root.append(holder)
     this.endings.push(() => holder.remove())
     this.makeScene()
@@ -227,7 +234,7 @@ class Stage implements View {
     const lasting = Math.max(0.1, state.timeSpan / 10)
     this.tracers = new Tracers(life.frames, dish, 1.15 * state.radialSpan, lasting)
     if ((life.series.childCount.at(-1) ?? 0) > 0) {
-      this.drops = new ChildDrops(life.frames, life.series, dish, 0.03 * state.radialSpan)
+      this.drops = new ChildDrops(life.frames, life.series, dish)
     }
   }
 
@@ -274,12 +281,17 @@ class Stage implements View {
     if (!life || !this.moveTo(life, state.time)) {
       profile.count = 0
       scene?.setDrop(profile)
+      say(this.caption, '')
       return
     }
     fillProfile(profile, fields, this.map, this.scale)
     scene?.setDrop(profile)
-    this.overlay.setDrop(this.frame, state.radialSpan, profile, marksAt(life, fields.time), scene === null)
-    this.drawRiders(life)
+    const marks = marksAt(life, fields.time)
+    const beads = beadsAt(life, fields.time)
+    const shown = scene?.setBeads(beads, fields.R, marks, this.map) ?? 0
+    this.overlay.setDrop(this.frame, state.radialSpan, profile, marks, scene === null)
+    const children = this.drawRiders(life)
+    say(this.caption, captionOf(beadNote(beads, shown), children ? childNote(children) : ''))
   }
 
   private moveTo(life: Life, time: number): boolean {
@@ -287,9 +299,9 @@ class Stage implements View {
   }
 
   /** Tracers and child drops. */
-  private drawRiders(life: Life): void {
+  private drawRiders(life: Life): ChildrenShown | null {
     const { scene, fields, profile } = this
-    if (!scene) return
+    if (!scene) return null
     const { R, time } = fields
     scene.beginStreaks()
     this.drawArcs(scene, life)
@@ -304,24 +316,29 @@ class Stage implements View {
       const strength = onFilm ? 0.7 * crowd : 0.45
       scene.putStreak(streakKind[carrier], angle, last, y0, now, y1, strength * opacity)
     })
-    const shown = this.drops?.at(time, (r, angle, opacity) =>
-      scene.putStreak(streakKind.child, angle, r, 0, r, 0, opacity),
-    )
+    const children = this.drawChildren(scene, life)
     scene.endStreaks()
-    this.sayChildren(life, shown ?? 0)
+    return children
+  }
+
+  /** To scale where they are wide enough for that. */
+  private drawChildren(scene: StageScene, life: Life): ChildrenShown {
+    const { drops, fields, frame } = this
+    let enlarged = 0
+    const shown = drops?.at(fields.time, fields.R, (r, angle, opacity, radius) => {
+      const width = 2 * frame.scale * radius
+      if (!(width >= leastChild)) enlarged++
+      scene.putStreak(streakKind.child, angle, r, 0, r, 0, opacity, Math.max(leastChild, width || 0))
+    })
+    const total = life.series.childCount[fields.row] ?? 0
+    return { shown: shown ?? 0, enlarged, total, every: drops?.every ?? 1 }
   }
 
   private drawArcs(scene: StageScene, life: Life): void {
     const { fields, profile } = this
     const { thinRadius } = marksAt(life, fields.time)
-    scene.putArc(fields.R, 0, false, 0.9)
-    scene.putArc(thinRadius, profileHeight(profile, thinRadius), true, 0.75)
-  }
-
-  private sayChildren(life: Life, shown: number): void {
-    const total = life.series.childCount[this.fields.row] ?? 0
-    const text = shown > 0 ? `${shown} dots for ${countText(total)} child drops, not to size` : ''
-    if (this.children.textContent !== text) this.children.textContent = text
+    scene.putEdge(fields.R, 0.9)
+    scene.putDashes(thinRadius, profileHeight(profile, thinRadius), 0.75)
   }
 
   /** In words, for those who do not see it; also while it is out of view. */
@@ -336,7 +353,8 @@ class Stage implements View {
     const marks = marksAt(life, fields.time)
     const thin =
       marks.thinRadius > 0 ? ` Thin spot ${length(marks.thin)} at ${length(marks.thinRadius)}.` : ''
-    const ring = marks.ringRadius > 0 ? ` Ring ${length(marks.ring)} high.` : ''
+    const beads = beadsText(beadsAt(life, fields.time))
+    const ring = marks.ringRadius > 0 ? ` Ring ${length(marks.ring)} high${beads && `, ${beads}`}.` : ''
     canvas.setAttribute(
       'aria-label',
       `The drop ${duration(fields.time)} after touch-down: radius ${length(fields.R)}, centre ${length(
@@ -356,6 +374,7 @@ class Stage implements View {
     const lines = [this.heights.textContent ?? '', `${duration(this.fields.time)} after touch-down`]
     const made = stagePng(this.canvas, this.overlay.root, this.frame, {
       lines,
+      caption: this.caption.textContent ?? '',
       scale: this.scale,
       table: colourTable(state.colourBy, state.dark),
       ink: ink || (state.dark ? '#eee' : '#222'),
