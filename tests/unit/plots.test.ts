@@ -201,8 +201,42 @@ describe('section', () => {
     expect(thin!.y).toBeLessThan(ring!.y)
     expect(thin!.label).toMatch(/^thin spot [\d.]+ (nm|µm) at [\d.]+ mm$/)
   })
+  it('tells the beads beside the ring and in the table, as an estimate', () => {
+    const beads = {
+      count: 143.7,
+      spacing: 1.214e-3,
+      amplitude: 1e-4,
+      halfBase: 1.6e-4,
+      dropRadius: 1.15e-4,
+      grown: true,
+    }
+    const at = (more: typeof beads) =>
+      sectionPanels(fields, { ...marksAt(life, 3.2), beads: more }, limitsOf(life), {
+        span: 0.04,
+        logarithmic: true,
+        dark: false,
+        ghosts: [],
+      })
+    const ring = at(beads)[0]!.marks[1]!.label
+    expect(ring).toMatch(/^ring [\d.]+ µm at [\d.]+ mm · about 140 beads, 1\.2 mm apart \(estimate\)$/)
+    expect(svgText(at(beads), { title: '', subtitle: '' })).toContain('about 140 beads')
+    const [head, first] = csvParseRows(csvText(at(beads)))
+    const of = (name: string) => first![head!.indexOf(name)]
+    expect(of('beads (estimate)')).toBe('143.7')
+    expect(of('bead_spacing_mm (estimate)')).toBe('1.214')
+    expect(of('bead_drop_radius_um (estimate)')).toBe('115')
+    const small = at({ ...beads, grown: false })
+    expect(small[0]!.marks[1]!.label).not.toContain('bead')
+    expect(csvText(small)).not.toContain('bead')
+  })
   it('has no mark where there is no ring', () => {
-    const bare = { thin: Number.NaN, thinRadius: Number.NaN, ring: Number.NaN, ringRadius: Number.NaN }
+    const bare = {
+      thin: Number.NaN,
+      thinRadius: Number.NaN,
+      ring: Number.NaN,
+      ringRadius: Number.NaN,
+      beads: null,
+    }
     const again = sectionPanels(fields, bare, limitsOf(life), {
       span: 0.04,
       logarithmic: false,
@@ -230,6 +264,20 @@ describe('traces', () => {
     const top = lines.at(-1)!.y
     for (const k of [0, 50, 159]) {
       expect(top[k]).toBeCloseTo(1e9 * (volume[k]! + childVolume[k]! + evaporatedVolume[k]!), 9)
+    }
+  })
+  it('have the beads in their tables: number, spacing round the edge, radius of a drop', () => {
+    for (const panel of [radiusPanel(life, choice), thicknessPanel(life, choice)]) {
+      const [head, ...body] = csvParseRows(csvText([panel]))
+      const column = (name: string) => body.map((row) => row[head!.indexOf(name)]!)
+      const [n, spacing] = [column('beads (estimate)'), column('bead_spacing_mm (estimate)')]
+      expect(n[0]).toBe('')
+      for (const k of [60, 120]) {
+        expect(Number(n[k])).toBeCloseTo(life.series.beads[k]!, 3)
+        // All of them stand round the edge: n times the spacing is 2πR.
+        expect((Number(n[k]) * Number(spacing[k])) / (2e3 * Math.PI * life.series.R[k]!)).toBeCloseTo(1, 5)
+        expect(Number(column('bead_drop_radius_um (estimate)')[k])).toBeCloseTo(60, 6)
+      }
     }
   })
   it('leave out child drops where there are none', () => {

@@ -1,17 +1,17 @@
 /** Panels to a table: one column per line, lines over the same x values share their x column. */
 import { csvFormatRows } from 'd3-dsv'
-import type { Line, Panel } from './model.ts'
+import type { Column, Line, Panel } from './model.ts'
 
 interface Group {
   column: string
   x: ArrayLike<number>
-  lines: Line[]
+  lines: (Line | Column)[]
 }
 
 function groupsOf(panels: readonly Panel[]): Group[] {
   const groups: Group[] = []
   for (const panel of panels) {
-    for (const line of panel.lines) {
+    for (const line of [...panel.lines, ...(panel.columns?.() ?? [])]) {
       const known = groups.find((group) => group.x === line.x && group.column === panel.xColumn)
       if (known) known.lines.push(line)
       else groups.push({ column: panel.xColumn, x: line.x, lines: [line] })
@@ -36,7 +36,7 @@ export function csvText(panels: readonly Panel[]): string {
     groups.flatMap((group) => [
       cell(group.x[i]),
       ...group.lines.map((line) => {
-        const height = line.kind === 'area' ? line.y[i]! - (line.base?.[i] ?? 0) : line.y[i]
+        const height = 'kind' in line && line.kind === 'area' ? line.y[i]! - (line.base?.[i] ?? 0) : line.y[i]
         return cell(height)
       }),
     ]),

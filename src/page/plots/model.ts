@@ -31,6 +31,15 @@ export interface Mark {
   below: boolean
 }
 
+/** Numbers that stand in the table only. */
+export interface Column {
+  /** Name in the table, with the unit. */
+  column: string
+  x: ArrayLike<number>
+  /** NaN = empty. */
+  y: ArrayLike<number>
+}
+
 export interface Panel {
   id: string
   /** Above the plot. */
@@ -46,6 +55,8 @@ export interface Panel {
   logarithmic: boolean
   lines: Line[]
   marks: Mark[]
+  /** More for the table; asked for only when one is written. */
+  columns?: () => Column[]
   /** Relative height. */
   weight: number
   /** Only the lowest panel of a stack shows its x axis. */

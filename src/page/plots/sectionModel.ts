@@ -1,8 +1,10 @@
 /** The section as data: thickness, alcohol fraction, tension and speeds along the radius, mirrored about the axis. */
 import type { Life } from '../../life/types.ts'
 import type { Fields } from '../../life/view.ts'
+import { beadsText } from '../beads.ts'
 import { length } from '../format.ts'
 import { roundRange } from './axis.ts'
+import { beadColumns } from './beadColumns.ts'
 import type { Line, Panel } from './model.ts'
 import { styleOf } from './seriesColours.ts'
 import type { Marks } from './shown.ts'
@@ -110,6 +112,7 @@ function thicknessPanel(fields: Fields, marks: Marks, limits: Limits, choice: Ch
   const range = choice.logarithmic
     ? logRange(limits.thinnest, limits.thickest)
     : roundRange(0, 1.15 * now, true, 4)
+  const beads = marks.beads?.grown ? ` · ${beadsText(marks.beads)}` : ''
   const points: [number, number, string][] = [
     [marks.thinRadius, marks.thin, 'thin spot'],
     [-marks.ringRadius, marks.ring, 'ring'],
@@ -124,9 +127,10 @@ function thicknessPanel(fields: Fields, marks: Marks, limits: Limits, choice: Ch
       .map(([r, h, name]) => ({
         x: 1e3 * r,
         y: 1e6 * h,
-        label: `${name} ${length(h)} at ${length(Math.abs(r))}`,
+        label: `${name} ${length(h)} at ${length(Math.abs(r))}${name === 'ring' ? beads : ''}`,
         below: name === 'thin spot',
       })),
+    columns: () => beadColumns([1e3 * marks.ringRadius], [marks.beads]),
   }
 }
 

@@ -2,6 +2,7 @@
 import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import { bathSpeedAt, cellValue, type Fields, surfaceSpeedAt } from '../../life/view.ts'
+import { type Beads, beadsOf } from '../beads.ts'
 import { length, plain } from '../format.ts'
 import type { State } from '../store.ts'
 
@@ -23,11 +24,14 @@ export interface Marks {
   thinRadius: number
   ring: number
   ringRadius: number
+  /** An estimate; null without a ring. */
+  beads: Beads | null
 }
 
 export function marksAt(life: Life, time: number): Marks {
-  const { thin, thinRadius, ringHeight, ringRadius } = seriesAt(life.series, time)
-  return { thin, thinRadius, ring: ringHeight, ringRadius }
+  const moment = seriesAt(life.series, time)
+  const { thin, thinRadius, ringHeight, ringRadius } = moment
+  return { thin, thinRadius, ring: ringHeight, ringRadius, beads: beadsOf(moment) }
 }
 
 const withUnit = (value: number, unit: string) => `${plain(value)} ${unit}`

@@ -2,6 +2,7 @@
 import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import { setTime } from '../actions.ts'
+import { beadCount, beadsOf } from '../beads.ts'
 import { el, oncePerFrame } from '../dom.ts'
 import { duration, length, volume } from '../format.ts'
 import { besideIn, otherDropMark } from '../measured/residual.ts'
@@ -31,6 +32,8 @@ interface Kind {
   make: (life: Life, choice: TraceChoice) => Panel
   /** Values at the playhead. */
   value: (moment: Moment) => string
+  /** What is said there beside them, for want of room in the picture. */
+  more?: (moment: Moment) => string
 }
 
 const kinds: readonly Kind[] = [
@@ -40,7 +43,7 @@ const kinds: readonly Kind[] = [
     title: 'Radius against time',
     label: 'Time along the radius curve',
     make: radiusPanel,
-    value: (moment) => `R ${length(moment.R)}`,
+    value: (moment) => `R ${length(moment.R)}${beadNumber(moment)}`,
   },
   {
     name: 'thickness',
@@ -56,6 +59,7 @@ const kinds: readonly Kind[] = [
       ]
         .filter(Boolean)
         .join(' · '),
+    more: (moment) => beadNumber(moment),
   },
   {
     name: 'budget',
@@ -66,6 +70,12 @@ const kinds: readonly Kind[] = [
     value: (moment) => budgetWords(moment),
   },
 ]
+
+/** " · about 140 beads (estimate)". */
+function beadNumber(moment: Moment): string {
+  const beads = beadsOf(moment)
+  return beads?.grown ? ` · about ${beadCount(beads.count)} beads (estimate)` : ''
+}
 
 function budgetWords(moment: Moment): string {
   const child = moment.childVolume > 0 ? ` · children ${volume(moment.childVolume, 2)}` : ''
@@ -187,9 +197,15 @@ class Traces implements View {
     this.sized = false
     const moment = seriesAt(life.series, state.time)
     this.figures.forEach((figure, i) => {
-      const words = kinds[i]!.value(moment)
+      const { value, more } = kinds[i]!
+      const words = value(moment)
       figure.setCursor(state.time, { [kinds[i]!.name]: words })
-      figure.setWords(0, state.timeSpan, state.time, `${duration(state.time)} after touch-down: ${words}`)
+      figure.setWords(
+        0,
+        state.timeSpan,
+        state.time,
+        `${duration(state.time)} after touch-down: ${words}${more?.(moment) ?? ''}`,
+      )
     })
   }
 

@@ -4,9 +4,11 @@ import type { Life } from '../../life/types.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { usedPoints } from '../../measured/usable.ts'
 import type { Envelope } from '../../plan/envelope.ts'
+import { beadsOf } from '../beads.ts'
 import type { PinnedLife } from '../store.ts'
 import type { Marker } from '../theme.ts'
 import { roundRange } from './axis.ts'
+import { beadColumns } from './beadColumns.ts'
 import type { Line, Panel } from './model.ts'
 import { logRange } from './sectionModel.ts'
 import { budgetColour, styleOf } from './seriesColours.ts'
@@ -75,6 +77,12 @@ function reachLine(life: Life, { t, down, up }: Envelope, colour: string): Line 
   })
 }
 
+/** The beads at every kept moment. */
+const beadsOfLife = ({ series }: Life) => {
+  const moments = Array.from(series.t, (t) => beadsOf(seriesAt(series, t)))
+  return beadColumns(series.t, moments)
+}
+
 /** Radius against time: this life, pinned lives, measured points. */
 export function radiusPanel(life: Life, choice: TraceChoice): Panel {
   const lines: Line[] = [
@@ -119,7 +127,8 @@ export function radiusPanel(life: Life, choice: TraceChoice): Panel {
     }),
   ]
   const range = roundRange(0, 1.05 * Math.max(1, highest(lines.map((line) => line.y))), true, 4)
-  return { ...frameOf('radius', 'Radius R', 'R, mm', choice), yMin: 0, yMax: range.max, lines }
+  const frame = frameOf('radius', 'Radius R', 'R, mm', choice)
+  return { ...frame, yMin: 0, yMax: range.max, lines, columns: () => beadsOfLife(life) }
 }
 
 /** Thickness of centre, thin spot and ring, logarithmic. */
@@ -168,6 +177,7 @@ export function thicknessPanel(life: Life, choice: TraceChoice): Panel {
     yMax: range.max,
     logarithmic: true,
     lines: [...ghosts, ...lines],
+    columns: () => beadsOfLife(life),
   }
 }
 

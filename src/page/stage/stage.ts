@@ -7,7 +7,7 @@ import './stage.css'
 import type { Life } from '../../life/types.ts'
 import { createFields, type Fields, moveTo } from '../../life/view.ts'
 import { setCursorRadius } from '../actions.ts'
-import { beadsAt, beadsText } from '../beads.ts'
+import { beadsText } from '../beads.ts'
 import { colourTable } from '../colour.ts'
 import { type ColourScale, colourScale } from '../colourScale.ts'
 import { el } from '../dom.ts'
@@ -287,10 +287,11 @@ class Stage implements View {
     fillProfile(profile, fields, this.map, this.scale)
     scene?.setDrop(profile)
     const marks = marksAt(life, fields.time)
-    const beads = beadsAt(life, fields.time)
+    const { beads } = marks
     const shown = scene?.setBeads(beads, fields.R, marks, this.map) ?? 0
     this.overlay.setDrop(this.frame, state.radialSpan, profile, marks, scene === null)
-    const children = this.drawRiders(life)
+    const calm = shown > 0 && beads ? fields.R - 2.5 * beads.halfBase : fields.R
+    const children = this.drawRiders(life, calm)
     say(this.caption, captionOf(beadNote(beads, shown), children ? childNote(children) : ''))
   }
 
@@ -298,8 +299,8 @@ class Stage implements View {
     return moveTo(this.fields, life.frames, life.preset.bath.dishRadius_mm * 1e-3, time)
   }
 
-  /** Tracers and child drops. */
-  private drawRiders(life: Life): ChildrenShown | null {
+  /** Tracers and child drops. @param calm radius up to which the film has its mean height and tracers can lie on it, m */
+  private drawRiders(life: Life, calm: number): ChildrenShown | null {
     const { scene, fields, profile } = this
     if (!scene) return null
     const { R, time } = fields
@@ -309,8 +310,8 @@ class Stage implements View {
     const crowd = Math.min(1, (R * this.frame.scale) / 160) ** 2
     this.tracers?.at(time, (carrier, now, before, angle, opacity) => {
       const onFilm = carrier === 'film'
-      if (onFilm ? now > R : now < R) return
-      const last = onFilm ? Math.min(before, R) : Math.max(before, R)
+      if (onFilm ? now > calm : now < R) return
+      const last = onFilm ? Math.min(before, calm) : Math.max(before, R)
       const y0 = onFilm ? profileHeight(profile, last) : 0
       const y1 = onFilm ? profileHeight(profile, now) : 0
       const strength = onFilm ? 0.7 * crowd : 0.45
@@ -353,7 +354,7 @@ class Stage implements View {
     const marks = marksAt(life, fields.time)
     const thin =
       marks.thinRadius > 0 ? ` Thin spot ${length(marks.thin)} at ${length(marks.thinRadius)}.` : ''
-    const beads = beadsText(beadsAt(life, fields.time))
+    const beads = beadsText(marks.beads)
     const ring = marks.ringRadius > 0 ? ` Ring ${length(marks.ring)} high${beads && `, ${beads}`}.` : ''
     canvas.setAttribute(
       'aria-label',
