@@ -1,6 +1,6 @@
 /** The beads on the ring at one moment, as all pictures and tables show them. An estimate (src/model/breakUp.ts). SI units. */
 import { type Moment, seriesAt } from '../life/sample.ts'
-import type { Life } from '../life/types.ts'
+import type { Life, LifeSeries } from '../life/types.ts'
 import { plain } from './format.ts'
 
 export interface Beads {
@@ -24,8 +24,10 @@ export const LEAST_GROWN = 0.05
 /** A count of beads with two digits: its model is no better. */
 export const beadCount = (n: number): number => Number(n.toPrecision(2))
 
+type RingMoment = Pick<Moment, 'beads' | 'beadAmplitude' | 'beadRadius' | 'R' | 'ringHeight'>
+
 /** Null where there is no ring. */
-export function beadsOf(moment: Moment): Beads | null {
+export function beadsOf(moment: RingMoment): Beads | null {
   const { beads: count, beadAmplitude: amplitude, beadRadius: dropRadius, R, ringHeight } = moment
   if (!(count > 0 && amplitude > 0 && dropRadius > 0 && R > 0 && ringHeight > 0)) return null
   // One wavelength of the ring makes one drop: 4π r³/3 = A 2πR/n. A parabola of section A and height H has the base 3A/(2H).
@@ -42,6 +44,28 @@ export function beadsOf(moment: Moment): Beads | null {
 }
 
 export const beadsAt = (life: Life, time: number): Beads | null => beadsOf(seriesAt(life.series, time))
+
+/** Whether there is anything to say of beads or of child drops at some moment. */
+export const everBeads = ({
+  t,
+  beads,
+  beadAmplitude,
+  beadRadius,
+  R,
+  ringHeight,
+  childCount,
+}: LifeSeries): boolean =>
+  (childCount.at(-1) ?? 0) > 0 ||
+  t.some((_, k) => {
+    const moment = {
+      beads: beads[k]!,
+      beadAmplitude: beadAmplitude[k]!,
+      beadRadius: beadRadius[k]!,
+      R: R[k]!,
+      ringHeight: ringHeight[k]!,
+    }
+    return beadsOf(moment)?.grown ?? false
+  })
 
 /** "about 180 beads, 0.62 mm apart". */
 export const beadWords = ({ count, spacing }: Beads): string =>

@@ -1,4 +1,5 @@
 /** The main job: a drop, its controls, its clock, a measured curve beside it. */
+import { readFileSync } from 'node:fs'
 import { shownLife } from './browser.mjs'
 import { asFile, chooseFiles, hold, messageLike, nextLife } from './page.mjs'
 import { csvOf } from './samples.mjs'
@@ -164,6 +165,81 @@ export async function whatIsDroppedFindsItsPartOfThePage({ page }) {
   await page.dispatchEvent('body', 'drop', { dataTransfer: data })
   await page.waitForSelector('#clock .measured path.points')
   await page.waitForFunction(() => /still-1/.test(document.querySelector('.video-name')?.textContent ?? ''))
+}
+
+const presetFile = (name) =>
+  asFile(name, readFileSync(new URL(`../../presets/${name}`, import.meta.url), 'utf8'), 'application/json')
+
+async function clockAt(page, part) {
+  const box = await bar(page).boundingBox()
+  await page.mouse.click(box.x + box.width * part, box.y + box.height / 2)
+  await page.mouse.move(5, 5)
+  await page.waitForTimeout(400)
+}
+
+/** Bulges of the drop's upper outline in the middle third of its half circle, counted in the pixels of the screen. */
+async function bulgesDrawn(page) {
+  const only = '.stage-overlay, .stage-legend, .stage-notes, .stage-caption { visibility: hidden }'
+  const style = await page.addStyleTag({ content: only })
+  const shot = await page.locator('.stage-box').screenshot()
+  await style.evaluate((element) => element.remove())
+  return page.evaluate(async (base64) => {
+    const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0))
+    const picture = await createImageBitmap(new Blob([bytes], { type: 'image/png' }))
+    const { width, height } = picture
+    const context = new OffscreenCanvas(width, height).getContext('2d')
+    context.drawImage(picture, 0, 0)
+    const { data } = context.getImageData(0, 0, width, height)
+    const top = Array.from({ length: width }, (_, x) => {
+      for (let y = 0; y < height; y++) {
+        const at = 4 * (y * width + x)
+        if (data[at + 2] > data[at] + 20) return y
+      }
+      return Number.NaN
+    })
+    const inside = top.map((y, x) => (Number.isFinite(y) ? x : -1)).filter((x) => x >= 0)
+    const [left, right] = [inside[0], inside.at(-1)]
+    const [middle, radius] = [(left + right) / 2, (right - left) / 2]
+    // Directions from 60° to 120°: cos = ±1/2. The curve of the rim itself is taken off with the mean of 41 columns.
+    const wave = []
+    for (let x = Math.ceil(middle - radius / 2); x <= middle + radius / 2; x++) {
+      const about = top.slice(x - 20, x + 21)
+      wave.push(about.reduce((sum, y) => sum + y, 0) / about.length - top[x])
+    }
+    let count = 0
+    let low = true
+    for (const height of wave) {
+      if (low && height > 1.5) count++
+      if (height > 1.5) low = false
+      if (height < -1.5) low = true
+    }
+    return count
+  }, shot.toString('base64'))
+}
+
+export async function theRingBulgesInTheNumberThatIsToldUnderTheStage({ page }) {
+  await nextLife(page, () => chooseFiles(page, [presetFile('reference.json')]))
+  await clockAt(page, 0.55)
+  const caption = await page.locator('.stage-caption').textContent()
+  const told = /^Estimate: about (\d+) beads, ([\d.]+) mm apart$/.exec(caption)
+  hold(told, `it says "${caption}"`)
+  const drawn = await bulgesDrawn(page)
+  const wanted = Number(told[1]) / 6
+  hold(Math.abs(drawn / wanted - 1) < 0.15, `${drawn} bulges on a sixth of the rim, ${wanted} are told`)
+  await bar(page).focus()
+  await page.keyboard.press('Home')
+  await page.waitForFunction(() => document.querySelector('.stage-caption').textContent === '')
+}
+
+export async function childDropsAreToldWithHowManyAreDrawn({ page }) {
+  await nextLife(page, () => chooseFiles(page, [presetFile('harbour-lane-bursts.json')]))
+  await bar(page).focus()
+  await page.keyboard.press('End')
+  const says = /^Estimate: .*about [\d ]+ child drops, 1 of every (10|20|50|100) drawn, .*enlarged to 2 px$/
+  await page.waitForFunction(
+    (source) => new RegExp(source).test(document.querySelector('.stage-caption').textContent),
+    says.source,
+  )
 }
 
 for (const check of [

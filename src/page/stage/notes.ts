@@ -9,10 +9,10 @@ export function captionOf(...notes: string[]): string {
   return text && `Estimate: ${text}`
 }
 
-/** @param shown 0–1, how far they show in the picture */
+/** @param shown 0–1, how far they show in the picture; NaN if there is none */
 export function beadNote(beads: Beads | null, shown: number): string {
   if (!beads?.grown) return ''
-  return `${beadWords(beads)}${shown > 0 ? '' : ', too fine to draw here'}`
+  return `${beadWords(beads)}${shown === 0 ? ', too fine to draw here' : ''}`
 }
 
 export interface ChildrenShown {

@@ -7,7 +7,7 @@ import './stage.css'
 import type { Life } from '../../life/types.ts'
 import { createFields, type Fields, moveTo } from '../../life/view.ts'
 import { setCursorRadius } from '../actions.ts'
-import { beadsText } from '../beads.ts'
+import { beadsText, everBeads } from '../beads.ts'
 import { colourTable } from '../colour.ts'
 import { type ColourScale, colourScale } from '../colourScale.ts'
 import { el } from '../dom.ts'
@@ -229,6 +229,8 @@ class Stage implements View {
   private takeLife(life: Life | null, state: State): void {
     this.tracers = null
     this.drops = null
+    // The line is kept free for the whole life or not at all: the picture must not change its height while the clock runs.
+    this.caption.hidden = !life || !everBeads(life.series)
     if (!life || life.frames.count < 2) return
     const dish = life.preset.bath.dishRadius_mm * 1e-3
     const lasting = Math.max(0.1, state.timeSpan / 10)
@@ -288,7 +290,7 @@ class Stage implements View {
     scene?.setDrop(profile)
     const marks = marksAt(life, fields.time)
     const { beads } = marks
-    const shown = scene?.setBeads(beads, fields.R, marks, this.map) ?? 0
+    const shown = scene?.setBeads(beads, fields.R, marks, this.map) ?? Number.NaN
     this.overlay.setDrop(this.frame, state.radialSpan, profile, marks, scene === null)
     const calm = shown > 0 && beads ? fields.R - 2.5 * beads.halfBase : fields.R
     const children = this.drawRiders(life, calm)
