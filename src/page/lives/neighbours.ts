@@ -6,7 +6,8 @@ import { dropName, lackingDrops } from '../../measured/fit/ownDrop.ts'
 import { learn, learnOwnLife, learnStretches } from '../actions.ts'
 import { scaleOf } from '../controls/scale.ts'
 import type { State, Store, View } from '../store.ts'
-import { createPlanClient, type PlanJob, WorkerDied } from './planClient.ts'
+import { WorkerDied } from './alive.ts'
+import { createPlanClient, type PlanJob } from './planClient.ts'
 
 /** Rest after the last change, ms. */
 const rest = 600
