@@ -163,8 +163,9 @@ class Run {
     const { sys, stepper } = this.borrowed
     const half = radiusAt(this.recorder.lifeSeries(), 0.5 * stepper.t)
     const held = Math.abs(sys.R - half) < HELD * sys.R
+    // A lens may shrink while it dries; one that grows is on its way.
     if (!spread(this.problem, this.facts.S0, this.maximum))
-      return held && this.plain() && stepper.t > LEAST_KNOWN.lens
+      return (held || sys.R < half) && this.plain() && stepper.t > LEAST_KNOWN.lens
     if (stepper.t < LEAST_KNOWN.spread) return false
     const shed = this.recorder.last('childVolume') > SHED * this.problem.volume
     const past = shed && sys.R < 0.98 * this.maximum
