@@ -1,7 +1,8 @@
 /** Keeps the moments of a run and hands them out as frames and series. */
+
+import type { Beading } from '../model/breakUp.ts'
 import { BOOKS, type FilmSystem } from '../model/film.ts'
 import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
-import type { Beading } from '../model/breakUp.ts'
 import type { RingShape } from '../model/ring.ts'
 import type { LifeFrames, LifeSeries } from './types.ts'
 

@@ -1,9 +1,9 @@
 /** Preset → life. The one way in which page, worker and command line run the engine. */
 
-import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { type Beading, BreakUp } from '../model/breakUp.ts'
-import { bodyFrom, findRing } from '../model/ring.ts'
+import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import type { RingShape } from '../model/ring.ts'
+import { bodyFrom, findRing } from '../model/ring.ts'
 import { restingRadius } from '../model/scales.ts'
 import { square } from '../numerics/elementary.ts'
 import { accuracyOf, type Level } from './accuracy.ts'

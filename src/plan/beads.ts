@@ -9,6 +9,8 @@ export interface CalculatedBeads {
   appear_s: { low: number; value: number; high: number }
   count: number
   wavelength_mm: number
+  /** ln of the growth by the largest radius of the waves that have grown most by then, and their number. */
+  gainAtLargest: number
   countAtLargest: number
   dropRadius_um: number
   table: { wavelength_mm: readonly number[] }
@@ -23,18 +25,34 @@ export type BeadVerdict = 'beads' | 'late' | 'none' | 'depends'
 /** Largest number of waves round the drop that the full calculation follows: there may be more. */
 export const MOST_WAVES = 1000
 
+/** Waves that have grown by less than e³ are not seen (as in src/rim). */
+const SEEN_GAIN = 3
+
 /** SI units, NaN where there is none. */
-export interface BeadFacts extends Beads {
+export interface BeadFacts extends Omit<Beads, 'atLargest'> {
   verdict: BeadVerdict
   /** From the full calculation, or from the life's own estimate. */
   by: 'calculation' | 'life'
   /** `from` with ten times more and ten times less noise, s; NaN if not before the largest radius. */
   band: { low: number; high: number }
+  /** Null if the beads have faded by then. */
+  atLargest: Beads['atLargest'] | null
 }
 
 function verdictOf({ verdict, appear_s }: CalculatedBeads): BeadVerdict {
   return verdict === 'beads' && !(appear_s.value >= 0) ? 'late' : verdict
 }
+
+/** In order: where waves come and fade, less noise may show sooner by some milliseconds. */
+function bandOf({ low, value, high }: CalculatedBeads['appear_s']): BeadFacts['band'] {
+  if (!(low >= 0 && high >= 0)) return { low, high }
+  return { low: Math.min(low, value, high), high: Math.max(low, value, high) }
+}
+
+const largestOf = ({ countAtLargest, table }: CalculatedBeads): Beads['atLargest'] => ({
+  count: countAtLargest,
+  spacing: 1e-3 * (table.wavelength_mm.at(-1) ?? Number.NaN),
+})
 
 /** The full calculation where it is known, else the life's own estimate; null if neither tells anything. */
 export function beadFacts(life: Life, fingers: CalculatedBeads | null | undefined): BeadFacts | null {
@@ -50,14 +68,11 @@ export function beadFacts(life: Life, fingers: CalculatedBeads | null | undefine
     verdict: verdictOf(fingers),
     by: 'calculation',
     from: appear_s.value,
-    band: { low: appear_s.low, high: appear_s.high },
+    band: bandOf(appear_s),
     count: fingers.count,
     spacing: 1e-3 * fingers.wavelength_mm,
     dropRadius: 1e-6 * fingers.dropRadius_um,
-    atLargest: {
-      count: fingers.countAtLargest,
-      spacing: 1e-3 * (fingers.table.wavelength_mm.at(-1) ?? Number.NaN),
-    },
+    atLargest: fingers.gainAtLargest >= SEEN_GAIN ? largestOf(fingers) : null,
   }
 }
 
@@ -67,7 +82,10 @@ const seconds = (t: number): string => `${figure(t, 2)} s`
 export function bandWords({ by, from, band: { low, high } }: BeadFacts): string {
   if (by === 'life') return ''
   const noise = 'for ten times more or less noise'
-  if (low >= 0 && high >= 0) return `between ${figure(low, 2)} and ${seconds(high)} ${noise}`
+  if (low >= 0 && high >= 0) {
+    const [first, last] = [figure(low, 2), figure(high, 2)]
+    return first === last ? `the same ${noise}` : `between ${first} and ${last} s ${noise}`
+  }
   if (!(low >= 0)) return from >= 0 ? '' : 'not even with ten times more noise'
   if (!(from >= 0)) return `from ${seconds(low)} on with ten times more noise`
   return `from ${seconds(low)} on with ten times more noise, not before the largest radius with ten times less`

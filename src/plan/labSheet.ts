@@ -221,12 +221,14 @@ function beadRow(facts: BeadFacts | null): SheetRow[] {
   const { verdict, count, spacing, from, atLargest } = facts
   if (verdict === 'none') return [row('Beads on the rim', 'none expected', '', basisWords(facts))]
   if (verdict === 'depends') return [row('Beads on the rim', 'not certain', '', `that ${tensionWords}`)]
-  const most = `${aboutCount(atLargest.count)}, ${figure(1e3 * atLargest.spacing, 2)} mm apart, when largest`
+  const most = atLargest
+    ? `${aboutCount(atLargest.count)}, ${figure(1e3 * atLargest.spacing, 2)} mm apart, when largest`
+    : 'faded when largest'
   const band = bandWords(facts)
   const basis = `${basisWords(facts)}${band && `; ${band}`}`
   if (verdict === 'late') return [row('Beads on the rim', 'weak', '', `${most}; ${basis}`)]
   // The quick estimate has them far too early: it is trusted at the largest radius only.
-  if (facts.by === 'life') {
+  if (facts.by === 'life' && atLargest) {
     const apart = `${figure(1e3 * atLargest.spacing, 2)} mm apart when largest`
     return [row('Beads on the rim', aboutCount(atLargest.count), '', `${apart}; ${basis}`)]
   }
@@ -291,10 +293,11 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
 /** How many pixels a bead gets, and what to do if they are too few; nothing where no beads are told. */
 function beadPixels({ beads, camera }: SheetFigures): SheetRow[] {
   if (!(beads?.verdict === 'beads')) return []
-  const spacing = beads.by === 'life' ? beads.atLargest.spacing : beads.spacing
+  const own = beads.by === 'life' ? beads.atLargest : null
+  const { spacing } = own ?? beads
   const pixels = (1e3 * spacing) / camera.mmPerPixel
   const label = 'Pixels per bead'
-  const when = beads.by === 'life' ? 'when the drop is largest; fewer before' : 'when they first show'
+  const when = own ? 'when the drop is largest; fewer before' : 'when they first show'
   if (pixels >= PIXELS_PER_BEAD) return [row(label, figure(pixels, 2), '', when)]
   const field = fieldForBeads(camera, spacing)
   const more = Math.ceil((camera.pixels * PIXELS_PER_BEAD) / pixels / 10) * 10

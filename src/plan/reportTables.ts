@@ -81,10 +81,12 @@ function beadRows(facts: BeadFacts | null): Row[] {
   const { count, spacing, from, dropRadius, atLargest } = facts
   const band = bandWords(facts)
   const both = `${basis}${band && `; ${band}`}`
-  const largest = [
-    row('Beads on the rim at the largest radius', short(atLargest.count), '', basis),
-    row('their distance', short(1e3 * atLargest.spacing), 'mm', basis),
-  ]
+  const largest = atLargest
+    ? [
+        row('Beads on the rim at the largest radius', short(atLargest.count), '', basis),
+        row('their distance', short(1e3 * atLargest.spacing), 'mm', basis),
+      ]
+    : [row('Beads on the rim at the largest radius', 'faded', '', basis)]
   if (facts.verdict === 'late')
     return [row('Beads on the rim', 'lower than the rim until it is largest', '', both), ...largest]
   // The quick estimate has them far too early: it is trusted at the largest radius only.

@@ -131,6 +131,7 @@ describe('beads of the rim', () => {
     appear_s: { low: 0.8, value: 0.9, high: 1.1 },
     count: 180,
     wavelength_mm: 0.62,
+    gainAtLargest: 20,
     countAtLargest: 120,
     dropRadius_um: 60,
     table: { wavelength_mm: [0.7, 1.3] },

@@ -46,6 +46,7 @@ describe('results', () => {
       appear_s: { low: 0.8, value: 0.9, high: 1.1 },
       count: 184,
       wavelength_mm: 0.62,
+      gainAtLargest: 20,
       countAtLargest: 120,
       dropRadius_um: 60,
       table: { wavelength_mm: [0.7, 1.3] },

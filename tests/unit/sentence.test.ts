@@ -194,6 +194,15 @@ describe('the beads in the sentence', () => {
       'The full calculation expects no beads on its rim; by the quick estimate it sheds',
     )
   })
+  it('does not tell of beads at the largest radius that have faded by then', () => {
+    const faded = { gainAtLargest: -2, appear_s: { low: 1.33, value: 1.334, high: 1.3 } }
+    expect(said(faded)).toContain(
+      'beads from 1.3 s on: about 180 beads, 0.62 mm apart, that fade again; it sheds',
+    )
+    const reason = beadReason(beadFacts(life(), fingersWith(faded))).join(' ')
+    expect(reason).toMatch(/from 1\.3 s on, the same for ten times more or less noise/)
+    expect(reason).toMatch(/0\.62 mm apart; they fade before the largest radius\./)
+  })
   it('does not count beyond the most waves that are followed', () => {
     expect(said({ count: 1000 })).toContain('on: at least 1 000 beads, later about 120')
   })

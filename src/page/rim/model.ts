@@ -190,7 +190,7 @@ function howBeads(facts: BeadFacts): string {
   const band = bandWords(facts)
   const more = `(${basisWords(facts)}${band && `; ${band}`})`
   return facts.verdict === 'late'
-    ? `On this drop the waves stay lower than the rim until it is largest: ${beadsAtLargest(facts, ' beads')} ${more}.`
+    ? `On this drop the waves stay lower than the rim until it is largest${facts.atLargest ? `: ${beadsAtLargest(facts, ' beads')}` : ''} ${more}.`
     : `On this drop bulges are as high as the rim from ${duration(facts.from)} on: ${beadNumbers(facts)} ${more}.`
 }
 

@@ -7,8 +7,9 @@ import { count, duration, length, plain } from '../format.ts'
 const apart = (spacing: number): string => `${plain(1e3 * spacing, 2)} mm apart`
 const beads = (n: number): string => `${n >= MOST_WAVES ? 'at least 1 000' : count(n)} beads`
 
-/** "about 110 at the largest radius, 1.3 mm apart". */
+/** "about 110 at the largest radius, 1.3 mm apart"; that they fade where they do. */
 export function beadsAtLargest({ atLargest }: BeadFacts, noun: string): string {
+  if (!atLargest) return 'they fade before the largest radius'
   return `${count(atLargest.count)}${noun} at the largest radius, ${apart(atLargest.spacing)}`
 }
 
@@ -18,6 +19,7 @@ const ALIKE = 1.15
 /** "about 260 beads, later about 110, 1.3 mm apart at the largest radius". */
 export function beadNumbers(facts: BeadFacts): string {
   const { atLargest } = facts
+  if (!atLargest) return `${beads(facts.count)}, ${apart(facts.spacing)}, that fade again`
   const ratio = facts.count / atLargest.count
   const once = facts.by === 'life' || (ratio < ALIKE && ratio > 1 / ALIKE)
   if (once) return beadsAtLargest(facts, ' beads')
@@ -45,7 +47,7 @@ export function beadClause(life: Life, facts: BeadFacts | null): string {
     case 'depends':
       return 'its rim may or may not bead, depending on the drop/oil tension'
     case 'late':
-      return `its rim only begins to bead: ${beadsAtLargest(facts, ' beads')}`
+      return `its rim only begins to bead${facts.atLargest ? `: ${beadsAtLargest(facts, ' beads')}` : ''}`
     case 'beads': {
       const from = facts.by === 'calculation' ? ` from ${duration(facts.from)} on` : ''
       const so = `${from}: ${shortNumbers(facts)}`
