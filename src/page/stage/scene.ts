@@ -25,9 +25,9 @@ export interface SceneColours {
   gloss: number
 }
 
-/** Pieces of the dashes along the thin spot. */
+/** Pieces of the line around the edge and of the dashes along the thin spot. */
 const arcPieces = 96
-const mostStreaks = mostTracers + mostChildren + mostColumns + arcPieces
+const mostStreaks = mostTracers + mostChildren + 2 * arcPieces
 export const streakKind = { film: 0, bath: 1, child: 2, line: 3 } as const
 /** Widths of film tracers, bath tracers, child drops (the least) and lines, px. */
 const widths = [1.7, 1.5, leastChild, 1.2] as const
@@ -436,26 +436,22 @@ export class StageScene {
   /** Dashes along the half circle of radius r at height y (m), hidden where the drop stands before it. */
   putDashes(r: number, y: number, opacity: number): void {
     const piece = Math.PI / arcPieces
-    for (let k = 0; r > 0 && k < arcPieces; k++) this.putPiece(k * piece, r, (k + 0.4) * piece, r, y, opacity)
+    for (let k = 0; r > 0 && k < arcPieces; k++) this.putPiece(k * piece, (k + 0.4) * piece, r, y, opacity)
   }
 
-  /** A line along the edge, with its bulges. */
+  /** A line along the half circle of radius R on the bath. */
   putEdge(R: number, opacity: number): void {
-    const bead = this.ringUniforms.bead.value.x
-    const pieces = bead > 0 ? this.ringUniforms.columns.value : fewestColumns
-    const piece = Math.PI / pieces
-    const at = (k: number) => R + (bead > 0 ? 1e-3 * bead * this.waveData[2 * k]! : 0)
-    for (let k = 0; R > 0 && k < pieces; k++)
-      this.putPiece(k * piece, at(k), (k + 1) * piece, at(k + 1), 0, opacity)
+    const piece = Math.PI / arcPieces
+    for (let k = 0; R > 0 && k < arcPieces; k++) this.putPiece(k * piece, (k + 1) * piece, R, 0, opacity)
   }
 
-  /** A piece of a line between two directions (rad) at the radii r0 and r1 and the height y, m. */
-  private putPiece(a: number, r0: number, b: number, r1: number, y: number, opacity: number): void {
-    if (this.streakCount >= mostStreaks) return
+  /** A piece of a circle between two directions, rad. */
+  private putPiece(a: number, b: number, r: number, y: number, opacity: number): void {
+    if (this.streakCount >= mostStreaks || opacity < 0.02) return
     const n = this.streakCount++
     const { from, to, look } = this.streaks.geometry.attributes as Record<string, THREE.BufferAttribute>
-    from!.setXYZ(n, 1e3 * r0 * Math.cos(a), 1e3 * y, -1e3 * r0 * Math.sin(a))
-    to!.setXYZ(n, 1e3 * r1 * Math.cos(b), 1e3 * y, -1e3 * r1 * Math.sin(b))
+    from!.setXYZ(n, 1e3 * r * Math.cos(a), 1e3 * y, -1e3 * r * Math.sin(a))
+    to!.setXYZ(n, 1e3 * r * Math.cos(b), 1e3 * y, -1e3 * r * Math.sin(b))
     look!.setXYZ(n, opacity, 0.5 * widths[streakKind.line] * this.pixelRatio, streakKind.line)
   }
 

@@ -293,7 +293,7 @@ class Stage implements View {
     const shown = scene?.setBeads(beads, fields.R, marks, this.map) ?? Number.NaN
     this.overlay.setDrop(this.frame, state.radialSpan, profile, marks, scene === null)
     const calm = shown > 0 && beads ? fields.R - 2.5 * beads.halfBase : fields.R
-    const children = this.drawRiders(life, calm)
+    const children = this.drawRiders(life, calm, shown)
     say(this.caption, captionOf(beadNote(beads, shown), children ? childNote(children) : ''))
   }
 
@@ -301,13 +301,18 @@ class Stage implements View {
     return moveTo(this.fields, life.frames, life.preset.bath.dishRadius_mm * 1e-3, time)
   }
 
-  /** Tracers and child drops. @param calm radius up to which the film has its mean height and tracers can lie on it, m */
-  private drawRiders(life: Life, calm: number): ChildrenShown | null {
+  /**
+   * Tracers, child drops and the lines on the drop.
+   * @param calm radius up to which the film has its mean height and tracers can lie on it, m
+   * @param bulging how far the beads show, 0–1: between them the edge's circle would be seen where the edge is not
+   */
+  private drawRiders(life: Life, calm: number, bulging: number): ChildrenShown | null {
     const { scene, fields, profile } = this
     if (!scene) return null
     const { R, time } = fields
     scene.beginStreaks()
-    this.drawArcs(scene, life)
+    scene.putEdge(R, 0.9 * (1 - (bulging || 0)))
+    this.drawThinSpot(scene, life)
     // A small drop would be covered by its tracers.
     const crowd = Math.min(1, (R * this.frame.scale) / 160) ** 2
     this.tracers?.at(time, (carrier, now, before, angle, opacity) => {
@@ -337,10 +342,9 @@ class Stage implements View {
     return { shown: shown ?? 0, enlarged, total, every: drops?.every ?? 1 }
   }
 
-  private drawArcs(scene: StageScene, life: Life): void {
+  private drawThinSpot(scene: StageScene, life: Life): void {
     const { fields, profile } = this
     const { thinRadius } = marksAt(life, fields.time)
-    scene.putEdge(fields.R, 0.9)
     scene.putDashes(thinRadius, profileHeight(profile, thinRadius), 0.75)
   }
 
