@@ -240,6 +240,18 @@ export async function childDropsAreToldWithHowManyAreDrawn({ page }) {
     (source) => new RegExp(source).test(document.querySelector('.stage-caption').textContent),
     says.source,
   )
+  // The saved picture has the line too: it is by one line (24 px at two pixels each) higher than the stage.
+  const stage = await page.locator('.stage-box').boundingBox()
+  await page.locator('.stage-notes summary').click()
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.locator('.stage-notes').getByRole('button', { name: 'PNG' }).click(),
+  ])
+  // Width and height stand at bytes 16 and 20 of a PNG (ISO/IEC 15948, 11.2.2).
+  const png = readFileSync(await download.path())
+  hold(png.readUInt32BE(16) === Math.round(2 * stage.width), `the picture is ${png.readUInt32BE(16)} wide`)
+  const more = png.readUInt32BE(20) - 2 * stage.height
+  hold(Math.abs(more - 48) < 2, `the picture is ${more} pixels higher than the stage`)
 }
 
 for (const check of [

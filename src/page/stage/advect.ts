@@ -38,17 +38,22 @@ function onMesh(mesh: Float64Array, values: Float64Array, from: number, x: numbe
   return width > 0 ? a + ((x - mesh[i]!) / width) * (values[from + i + 1]! - a) : a
 }
 
-/** Speed (m/s) away from the edge of what floats on the bath at `gap` (m) outside it: bath against edge, which moves with the bath. */
+/**
+ * Speed (m/s) away from the edge, at a kept moment, of what floats on the bath at `gap` (m) outside it: bath against edge,
+ * which moves with the bath.
+ */
+export function gapSpeedIn(frames: LifeFrames, dishRadius: number, gap: number, row: number): number {
+  const { inner, outer, gFaces, u } = frames
+  const edge = row * (inner + 1 + outer) + inner
+  const room = dishRadius - frames.R[row]!
+  return gap < room ? onMesh(gFaces, u, edge, Math.max(0, gap) / room) - u[edge]! : -u[edge]!
+}
+
+/** The same between the kept moments, at time t (s). */
 export function gapSpeed(frames: LifeFrames, dishRadius: number, gap: number, t: number): number {
   const { row, fraction } = locate(frames.t, frames.count, t)
-  const one = (k: number) => {
-    const R = frames.R[k]!
-    return (
-      rowSpeed(frames, dishRadius, 'bath', R + Math.max(0, gap), k) -
-      rowSpeed(frames, dishRadius, 'bath', R, k)
-    )
-  }
-  return fraction === 0 ? one(row) : one(row) + fraction * (one(row + 1) - one(row))
+  const here = gapSpeedIn(frames, dishRadius, gap, row)
+  return fraction === 0 ? here : here + fraction * (gapSpeedIn(frames, dishRadius, gap, row + 1) - here)
 }
 
 const edgeAt = (frames: LifeFrames, t: number): number => {

@@ -5,7 +5,7 @@
  */
 import type { LifeFrames, LifeSeries } from '../../life/types.ts'
 import { locate } from '../../life/view.ts'
-import { gapSpeed, jumble, scatter } from './advect.ts'
+import { gapSpeed, gapSpeedIn, jumble, scatter } from './advect.ts'
 import { beadAngle, beadsShown } from './beadWave.ts'
 
 /** Largest number of drops shown. */
@@ -104,7 +104,7 @@ export class ChildDrops {
     return since > 0 ? at(row) + Math.min(1, (t - drop.born) / since) * (at(to) - at(row)) : at(to)
   }
 
-  /** One kept moment further, by the midpoint rule. */
+  /** One kept moment further, by the trapezoidal rule with an Euler guess (Heun). */
   private carry(drop: Drop): void {
     const { frames, dishRadius } = this
     const { gaps, born, first } = drop
@@ -114,10 +114,17 @@ export class ChildDrops {
       gaps.push(gap)
       return
     }
-    const from = gaps.length === 1 ? born : frames.t[moment - 1]!
+    const fresh = gaps.length === 1
+    const from = fresh ? born : frames.t[moment - 1]!
     const dt = frames.t[moment]! - from
-    const middle = gap + 0.5 * dt * gapSpeed(frames, dishRadius, gap, from)
-    const next = middle > 0 ? gap + dt * gapSpeed(frames, dishRadius, middle, from + 0.5 * dt) : 0
+    const before = fresh
+      ? gapSpeed(frames, dishRadius, gap, born)
+      : gapSpeedIn(frames, dishRadius, gap, moment - 1)
+    const guess = gap + dt * before
+    const next =
+      guess > 0
+        ? gap + 0.5 * dt * (before + gapSpeedIn(frames, dishRadius, guess, moment))
+        : Math.min(guess, 0)
     // It touches the edge where its middle is no farther off than its radius.
     const touching = drop.radius || 0
     if (next <= touching && drop.swallowed === Number.POSITIVE_INFINITY) {
