@@ -137,6 +137,19 @@ describe('child drops', () => {
       expect(seen.length).toBeLessThanOrEqual(mostChildren)
     }
   })
+  it('are as many as have left by then, never fewer than are seen', () => {
+    const life = syntheticLife()
+    const drops = new ChildDrops(life.frames, life.series, dish)
+    life.frames.U.fill(0)
+    life.frames.u.fill(0)
+    for (let t = 1; t < 8; t += 0.0377) {
+      const { seen } = all(drops, life, t)
+      // The i-th stands for the middle of its share.
+      const least = 2 * drops.every * (seen.length - 0.5)
+      if (seen.length > 0) expect(drops.leftBy(t) / least).toBeGreaterThan(0.999)
+      expect(drops.leftBy(t)).toBeLessThan(2 * drops.every * (seen.length + 0.51))
+    }
+  })
   it('leave from the beads of that moment, with their radius', () => {
     const life = syntheticLife()
     const { t, beads, childRadius } = life.series

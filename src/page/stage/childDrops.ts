@@ -65,16 +65,25 @@ export class ChildDrops {
   private readonly frames: LifeFrames
   private readonly dishRadius: number
   private readonly drops: Drop[]
+  private readonly counts: Float64Array
   /** One of so many is drawn. */
   readonly every: number
 
   constructor(frames: LifeFrames, series: LifeSeries, dishRadius: number) {
     this.frames = frames
     this.dishRadius = dishRadius
+    this.counts = series.childCount
     const total = series.childCount.at(-1) ?? 0
     this.every = thinning(total)
     const births = passingTimes(series.t, series.childCount, Math.max(1, Math.round(total / 2 / this.every)))
     this.drops = Array.from(births, (born, i) => this.drop(born, i, series))
+  }
+
+  /** How many have left by time t, round the whole drop; between the kept moments as they leave in the picture. */
+  leftBy(t: number): number {
+    const { row, fraction } = locate(this.frames.t, this.frames.count, t)
+    const { counts } = this
+    return fraction === 0 ? counts[row]! : counts[row]! + fraction * (counts[row + 1]! - counts[row]!)
   }
 
   /** It leaves from the middle of a bead, whose crest stands beyond the edge. */

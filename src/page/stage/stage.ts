@@ -324,13 +324,13 @@ class Stage implements View {
       const strength = onFilm ? 0.7 * crowd : 0.45
       scene.putStreak(streakKind[carrier], angle, last, y0, now, y1, strength * opacity)
     })
-    const children = this.drawChildren(scene, life)
+    const children = this.drawChildren(scene)
     scene.endStreaks()
     return children
   }
 
   /** To scale where they are wide enough for that. */
-  private drawChildren(scene: StageScene, life: Life): ChildrenShown {
+  private drawChildren(scene: StageScene): ChildrenShown {
     const { drops, fields, frame } = this
     let enlarged = 0
     const shown = drops?.at(fields.time, fields.R, (r, angle, opacity, radius) => {
@@ -338,7 +338,7 @@ class Stage implements View {
       if (!(width >= leastChild)) enlarged++
       scene.putStreak(streakKind.child, angle, r, 0, r, 0, opacity, Math.max(leastChild, width || 0))
     })
-    const total = life.series.childCount[fields.row] ?? 0
+    const total = drops?.leftBy(fields.time) ?? 0
     return { shown: shown ?? 0, enlarged, total, every: drops?.every ?? 1 }
   }
 
