@@ -183,8 +183,8 @@ function thinnestOf(series: LifeSeries, maximum: { R: number; t: number }): Summ
   return { thickness: series.thin[best], radius: series.thinRadius[best], time: series.t[best] }
 }
 
-/** Child drops with this part of the drop's volume are the first. */
-const BEGUN = 1e-4
+/** Child drops with this part of the drop's volume are the first that anyone sees. */
+const BEGUN = 1e-3
 
 /** When the child drops first hold `volume` (m³), s; NaN if never. */
 function firstShed({ t, childVolume }: LifeSeries, volume: number): number {
