@@ -26,12 +26,10 @@ export interface Beads {
  */
 export function beadsOf({ series, summary }: Pick<Life, 'series' | 'summary'>): Beads | null {
   if (summary.outcome === 'lens' || summary.outcome === 'failed') return null
-  const { t, R, ringHeight, beads, beadAmplitude, beadRadius } = series
+  const { t, R, ringBase, beads, beadAmplitude, beadRadius } = series
   const spacing = (k: number): number => (2 * Math.PI * R[k]!) / beads[k]!
-  // Base of the parabola of the ring's height and section A, 1.5 A/h, where one wavelength of A makes a drop.
-  const base = (k: number): number => (beadRadius[k]! ** 3 * beads[k]!) / (R[k]! * ringHeight[k]!)
   const shows = (k: number): boolean =>
-    beadAmplitude[k]! >= GROWN * NOISE && beadAmplitude[k]! >= SHOWN * base(k)
+    beadAmplitude[k]! >= GROWN * NOISE && beadAmplitude[k]! >= SHOWN * ringBase[k]!
   let first = -1
   let largest = -1
   for (let k = 0; k < t.length && t[k]! <= summary.maxRadiusTime; k++) {

@@ -61,6 +61,7 @@ const SERIES_KEYS = [
   'beads',
   'beadAmplitude',
   'beadRadius',
+  'ringBase',
 ] as const satisfies readonly (keyof LifeSeries)[]
 
 const FIELD_KEYS = [
@@ -143,7 +144,8 @@ export class Recorder {
     s.childRadius.push(this.childRadius)
     s.beads.push(beading.count)
     s.beadAmplitude.push(beading.amplitude)
-    s.beadRadius.push(beading.dropRadius)
+    s.beadRadius.push(beading.beadRadius)
+    s.ringBase.push(beading.base)
   }
 
   private recordFields(y: Float64Array): void {

@@ -129,8 +129,10 @@ export interface LifeSeries {
   beads: Float64Array
   /** … the displacement of the edge by it, m (NOISE of breakUp.ts at first, at most half the ring's base; 0 without a ring) … */
   beadAmplitude: Float64Array
-  /** … and the radius of the drops that the ring would leave with it, m (NaN without a ring). */
+  /** … and the radius of a drop of one wavelength of the ring, m (NaN without a ring). */
   beadRadius: Float64Array
+  /** Base of the ring taken as a ridge, m (NaN without a ring). */
+  ringBase: Float64Array
 }
 
 export interface Summary {

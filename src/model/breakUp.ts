@@ -31,9 +31,26 @@ export interface Beading {
   count: number
   /** Its growth rate at present, 1/s. */
   growth: number
-  /** Radius of the drops that the ring would leave, m; NaN without a ring. */
+  /** Radius of a drop of one wavelength of the ring as it is, m; NaN without a ring. */
+  beadRadius: number
+  /** Radius of the drops that leave now, m: a bead gathers its liquid over the time in which its wave has grown. */
   dropRadius: number
+  /** Base of the ring, m; NaN without one. */
+  base: number
 }
+
+const NO_BEADS: Beading = {
+  gain: 0,
+  amplitude: 0,
+  count: Number.NaN,
+  growth: 0,
+  beadRadius: Number.NaN,
+  dropRadius: Number.NaN,
+  base: Number.NaN,
+}
+
+/** ln of the cube of a sphere's radius by its volume. */
+const SPHERE = log(3 / (4 * Math.PI))
 
 const smoothStep = (x: number): number => {
   const y = Math.min(1, Math.max(0, x))
@@ -76,7 +93,7 @@ export class BreakUp {
     const ridge = ridgeOf(sys, ring)
     if (!ridge) {
       this.rate.fill(0)
-      return { gain: this.lead(), amplitude: 0, count: Number.NaN, growth: 0, dropRadius: Number.NaN }
+      return { ...NO_BEADS, gain: this.lead() }
     }
     const needed = Math.max(1, log(ridge.base / NOISE))
     this.dilute(fed)
@@ -146,7 +163,6 @@ export class BreakUp {
     }
     const bulges = exp(counts / sum)
     const volume = log((section * 2 * Math.PI * R) / bulges)
-    // A bead gathers its liquid over the time in which its wave has grown.
     const share = 1 - openAt(lead, needed) * exp((-dt * rates) / (sum * needed))
     this.bead = Number.isNaN(this.bead) ? volume : this.bead + share * (volume - this.bead)
     return {
@@ -154,7 +170,9 @@ export class BreakUp {
       amplitude: Math.min(NOISE * exp(lead), ridge.base / 2),
       count: bulges,
       growth: rates / sum,
-      dropRadius: exp((this.bead + log(3 / (4 * Math.PI))) / 3),
+      beadRadius: exp((volume + SPHERE) / 3),
+      dropRadius: exp((this.bead + SPHERE) / 3),
+      base: ridge.base,
     }
   }
 }

@@ -24,15 +24,13 @@ export const LEAST_GROWN = 0.05
 /** A count of beads with two digits: its model is no better. */
 export const beadCount = (n: number): number => Number(n.toPrecision(2))
 
-type RingMoment = Pick<Moment, 'beads' | 'beadAmplitude' | 'beadRadius' | 'R' | 'ringHeight'>
+type RingMoment = Pick<Moment, 'beads' | 'beadAmplitude' | 'beadRadius' | 'R' | 'ringBase'>
 
 /** Null where there is no ring. */
 export function beadsOf(moment: RingMoment): Beads | null {
-  const { beads: count, beadAmplitude: amplitude, beadRadius: dropRadius, R, ringHeight } = moment
-  if (!(count > 0 && amplitude > 0 && dropRadius > 0 && R > 0 && ringHeight > 0)) return null
-  // One wavelength of the ring makes one drop: 4π r³/3 = A 2πR/n. A parabola of section A and height H has the base 3A/(2H).
-  const section = (2 * dropRadius ** 3 * count) / (3 * R)
-  const halfBase = Math.max(amplitude, (0.75 * section) / ringHeight)
+  const { beads: count, beadAmplitude: amplitude, beadRadius: dropRadius, R, ringBase } = moment
+  if (!(count > 0 && amplitude > 0 && dropRadius > 0 && R > 0 && ringBase > 0)) return null
+  const halfBase = Math.max(amplitude, ringBase / 2)
   return {
     count,
     spacing: (2 * Math.PI * R) / count,
@@ -52,7 +50,7 @@ export const everBeads = ({
   beadAmplitude,
   beadRadius,
   R,
-  ringHeight,
+  ringBase,
   childCount,
 }: LifeSeries): boolean =>
   (childCount.at(-1) ?? 0) > 0 ||
@@ -62,7 +60,7 @@ export const everBeads = ({
       beadAmplitude: beadAmplitude[k]!,
       beadRadius: beadRadius[k]!,
       R: R[k]!,
-      ringHeight: ringHeight[k]!,
+      ringBase: ringBase[k]!,
     }
     return beadsOf(moment)?.grown ?? false
   })

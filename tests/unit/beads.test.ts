@@ -27,6 +27,7 @@ function withWaves(
     beads: same(100),
     beadAmplitude: Float64Array.from(amplitudes),
     beadRadius: same(oneDrop * Math.cbrt(height / 50e-6)),
+    ringBase: same(1e-3),
   } as unknown as LifeSeries
   return { series, summary: { outcome, maxRadiusTime: 1.2 } as Life['summary'] }
 }
@@ -42,9 +43,8 @@ describe('beads of a life', () => {
   })
   it('do not come of noise alone on a ring of a micrometre, after the largest radius, or on a lens', () => {
     const thin = withWaves([1e-6, 1e-6, 1e-6])
-    // Its base, as the life's numbers give it, is 3 µm: less than four times the noise.
-    thin.series.ringHeight.fill(1e-6)
-    thin.series.beadRadius.fill(Math.cbrt((3e-6 * R * 1e-6) / 100))
+    // A base of 3 µm is less than four times the noise.
+    thin.series.ringBase.fill(3e-6)
     expect(beadsOf(thin)).toBeNull()
     expect(beadsOf(withWaves([1e-6, 1e-6, 1e-6, 4e-4]))).toBeNull()
     expect(beadsOf(withWaves([1e-6, 4e-4, 4e-4], 50e-6, 'lens'))).toBeNull()

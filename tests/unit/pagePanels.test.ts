@@ -91,7 +91,7 @@ describe('why a rim forms', () => {
   it('speaks of moments and places inside the life, in order', () => {
     const steps = rimSteps(whole)
     expect(steps.length).toBeGreaterThanOrEqual(6)
-    expect(steps.length).toBeLessThanOrEqual(8)
+    expect(steps.length).toBeLessThanOrEqual(9)
     const times = steps.map(({ time }) => time)
     expect(times.every((time, i) => time >= (times[i - 1] ?? 0))).toBe(true)
     expect(times.at(-1)!).toBeLessThanOrEqual(8)
@@ -124,8 +124,11 @@ describe('why a rim forms', () => {
       rimSteps(whole, { ...fingers, verdict }).map(({ title }) => title)
     expect(titles('none')).toContain('The rim stays even')
     expect(titles('depends')).toContain('The rim may bead')
-    // Before anything is known nothing is claimed.
-    expect(rimSteps(whole).map(({ title }) => title)).not.toContain('The rim beads')
+    // Before the calculation the life's own estimate is told; without any nothing is claimed.
+    expect(rimSteps(whole).map(({ title }) => title)).toContain('The rim beads')
+    const { series } = whole
+    const even = { ...whole, series: { ...series, beadAmplitude: series.beadAmplitude.map(() => 0) } }
+    expect(rimSteps(even).map(({ title }) => title)).not.toContain('The rim beads')
   })
   it('tells a lens that it is one, and nothing of a life that is still growing', () => {
     const lens = {

@@ -58,6 +58,7 @@ function life(change: Partial<Summary> = {}, strength = 0.5, threshold = 0.48, l
       beads: Float64Array.of(0, 0),
       beadAmplitude: Float64Array.of(0, 0),
       beadRadius: Float64Array.of(0, 0),
+      ringBase: Float64Array.of(0, 0),
     },
     facts: { criticalMassFraction: threshold, criticalPhi: 0.5, S0: strength - 0.48 },
   } as unknown as Life
