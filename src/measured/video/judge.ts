@@ -3,24 +3,9 @@
  * measured, and what jumps in a way that a drop does not. Looks at all frames together. Lengths in pixels.
  */
 import { medianOf } from './light.ts'
-import type { Reading } from './series.ts'
-import { keyOf } from './series.ts'
+import { keyOf, type Reading, type Rejection, type RejectionKind, type Sight } from './sight.ts'
 import { tracksOf } from './tracks.ts'
 import type { DropMark, FrameResult } from './types.ts'
-
-export type RejectionKind = 'glare' | 'present' | 'faint' | 'ragged' | 'jumped'
-
-export interface Rejection {
-  kind: RejectionKind
-  /** In plain words; `length` writes a length in px with its unit. */
-  text(length: (pixels: number) => string): string
-}
-
-/** A frame in which something was found. */
-export interface Sight {
-  key: number
-  drop: DropMark
-}
 
 const percent = (share: number): string =>
   `${(100 * share).toFixed(share < 0.0995 ? 1 : 0)} %`.replace('.0 %', ' %')

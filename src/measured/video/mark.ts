@@ -6,8 +6,8 @@ import { coarsen, medianOf, smooth, spreadAbout } from './light.ts'
 import { areaOf, bridge, meanRadius, type Outline, raggedOf, roundnessOf, traceOutline } from './outline.ts'
 import { fillHoles, grow, largestRegion, withoutNecks } from './regions.ts'
 import { type Direction, lightWithin, signalOf, type Window } from './signal.ts'
-import { edgeUncertainty, quartiles, radiusUncertainty } from './uncertainty.ts'
 import type { Circle, DropMark, Flag, Frame, FrameResult, Plane, Settings } from './types.ts'
+import { edgeUncertainty, quartiles, radiusUncertainty } from './uncertainty.ts'
 
 /** Distance of a normal distribution from 10 % to 90 %, in standard deviations. */
 const deciles = 2.563

@@ -1,14 +1,11 @@
 /** Marks of many frames → points with corrections → a measured curve. */
 import type { CurveMeta, MeasuredCurve } from '../types.ts'
-import { type Rejection, tally } from './judge.ts'
+import { tally } from './judge.ts'
 import type { Scale } from './scale.ts'
-import type { Flag, FrameResult } from './types.ts'
+import { keyOf, type Reading, type Rejection } from './sight.ts'
+import type { Flag } from './types.ts'
 
-/** A frame that was looked at. `time` is the recording's own, s. */
-export interface Reading {
-  time: number
-  result: FrameResult
-}
+export { keyOf, type Reading }
 
 /** What the user says about a frame: leave it out, take it in although it was rejected, or a radius of his own, m. */
 export interface Correction {
@@ -16,9 +13,6 @@ export interface Correction {
   taken?: boolean
   radius?: number
 }
-
-/** Readings and corrections go by the frame's time in whole microseconds: frames have no other name. */
-export const keyOf = (time: number): number => Math.round(time * 1e6)
 
 /** Which of the two radii counts. */
 export type RadiusKind = 'area' | 'edge'

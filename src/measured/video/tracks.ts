@@ -1,6 +1,7 @@
 /** Sights that follow from one another as those of one drop do, and those that do not. Lengths in pixels. */
-import type { Rejection, Sight } from './judge.ts'
+
 import { medianOf } from './light.ts'
+import type { Rejection, Sight } from './sight.ts'
 
 const distance = (a: Sight, b: Sight): number => Math.hypot(a.drop.x - b.drop.x, a.drop.y - b.drop.y)
 

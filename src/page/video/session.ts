@@ -1,6 +1,6 @@
 /** The state of the work on one recording, and every change of it. */
 import { createStore, type StoreApi } from 'zustand/vanilla'
-import { judge, type Rejection } from '../../measured/video/judge.ts'
+import { judge } from '../../measured/video/judge.ts'
 import { type Scale, type ScaleResult, scaleOfCircle, scaleOfTwoPoints } from '../../measured/video/scale.ts'
 import {
   type Correction,
@@ -11,6 +11,7 @@ import {
   type SeriesPoint,
   slowingOf,
 } from '../../measured/video/series.ts'
+import type { Rejection } from '../../measured/video/sight.ts'
 import {
   type Frame,
   type FrameResult,
