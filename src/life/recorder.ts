@@ -81,6 +81,9 @@ type Columns<K extends string> = Record<K, Column>
 const columns = <K extends string>(keys: readonly K[], room: number): Columns<K> =>
   Object.fromEntries(keys.map((key) => [key, new Column(room)])) as Columns<K>
 
+/** Drops of a radius (m) in a cubic metre. */
+const perVolume = (radius: number): number => 3 / (4 * Math.PI * radius * radius * radius)
+
 export class Recorder {
   count = 0
   private readonly series = columns(SERIES_KEYS, 512)
@@ -117,11 +120,11 @@ export class Recorder {
     const s = this.series
     const book = (k: number) => 2 * Math.PI * y[sys.booksAt + k]
     const child = book(BOOKS.childVolume)
-    // What left in the last step left in the drops that were laid for it.
-    const left = this.childRadius
-    if (left > 0 && child > this.lastChildVolume) {
-      this.childCount += (child - this.lastChildVolume) / ((4 / 3) * Math.PI * left * left * left)
-    }
+    // What left in the last step left in drops between those that were laid for it and those that are laid now.
+    const before = this.childRadius
+    const now = sys.shedRate > 0 ? beading.dropRadius : before
+    const left = child - this.lastChildVolume
+    if (before > 0 && left > 0) this.childCount += 0.5 * left * (perVolume(before) + perVolume(now))
     this.lastChildVolume = child
     this.childRadius = sys.shedRate > 0 ? beading.dropRadius : Number.NaN
     s.t.push(t)

@@ -153,10 +153,9 @@ export interface Effort {
   wall_ms: number
 }
 
-/** Volume-weighted median radius of the child drops, m. */
+/** Volume-weighted median radius of the child drops, m: where the volumes in order of radius, each taken at its middle, pass the half. */
 function medianChild(series: LifeSeries): number {
   const { childVolume, childRadius } = series
-  const total = childVolume[childVolume.length - 1]
   const parts: { radius: number; volume: number }[] = []
   for (let k = 1; k < childVolume.length; k++) {
     const volume = childVolume[k] - childVolume[k - 1]
@@ -164,12 +163,20 @@ function medianChild(series: LifeSeries): number {
     if (volume > 0 && childRadius[k - 1] > 0) parts.push({ radius: childRadius[k - 1], volume })
   }
   parts.sort((a, b) => a.radius - b.radius)
-  let sum = 0
-  for (const part of parts) {
-    sum += part.volume
-    if (sum >= total / 2) return part.radius
+  const half = parts.reduce((sum, { volume }) => sum + volume, 0) / 2
+  let past = 0
+  let before = { radius: Number.NaN, middle: Number.NaN }
+  for (const { radius, volume } of parts) {
+    const middle = past + volume / 2
+    if (middle >= half) {
+      if (Number.isNaN(before.radius)) return radius
+      const share = (half - before.middle) / (middle - before.middle)
+      return before.radius + share * (radius - before.radius)
+    }
+    before = { radius, middle }
+    past += volume
   }
-  return Number.NaN
+  return before.radius
 }
 
 /** Thickness, place and time of the thinnest thin spot while the drop grows from 0.8 of its largest radius to that. */
