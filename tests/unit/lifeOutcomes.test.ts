@@ -39,7 +39,7 @@ describe('a drop that nothing takes liquid from', () => {
     const life = lifeOf(...still)
     expect(life.summary).toMatchObject({ outcome: 'spreads', cut: false })
     expect(life.summary.cause).toMatch(/^still growing/)
-    expect(sentenceOf(life).text).toMatch(/^Has spread to [\d.]+ mm by 12 s, .* still growing\.$/)
+    expect(sentenceOf(life).text).toMatch(/^This drop has spread to a radius of [\d.]+ mm by 12 s, .* still growing\.$/)
   })
 })
 
