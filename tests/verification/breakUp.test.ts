@@ -6,8 +6,8 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { defaultPreset, type Leaf, parsePreset, setKeys } from '../../src/life/preset.ts'
-import { seriesAt } from '../../src/life/sample.ts'
 import { runLifeSync } from '../../src/life/run.ts'
+import { seriesAt } from '../../src/life/sample.ts'
 import type { Life, Preset } from '../../src/life/types.ts'
 import { NOISE } from '../../src/model/breakUp.ts'
 import { expectClose } from '../matchers.ts'
@@ -112,6 +112,23 @@ describe('child drops', () => {
   ])('do not leave a lens (%s, %s µL)', (w, volume) => {
     const { summary } = lifeOf(defaultPreset(), strength(w), ['drop.volume_uL', volume])
     expect(summary.outcome).toBe('lens')
+    expect(summary.childDrops).toMatchObject({ count: 0, volume: 0 })
+  })
+  it('do not leave a lens that is put down wide and draws together behind a rim', () => {
+    const { summary, series } = lifeOf(
+      defaultPreset(),
+      ['drop.alcohol', '2-propanol'],
+      strength(0.5),
+      ['drop.volume_uL', 13.73],
+      ['drop.startRadius_mm', 12.59],
+      ['bath.liquid', 'soybean-oil'],
+      ['bath.viscosity_mPas', 3.2],
+      ['bath.tension_mNperM', 16.5],
+      ['interface.water_mNperM', 30.6],
+      level('quick'),
+    )
+    expect(summary.outcome).toBe('lens')
+    expect(Math.max(...series.ringHeight.filter((h) => h > 0))).toBeGreaterThan(1e-4)
     expect(summary.childDrops).toMatchObject({ count: 0, volume: 0 })
   })
 })
