@@ -151,7 +151,7 @@ function summaryLines(life: Life, wall: number): string[] {
   const pairs: [string, string][] = [
     ['outcome', `${OUTCOMES[s.outcome]}${s.cause ? ` (${s.cause})` : ''}`],
     ...(s.otherOutcome
-      ? [['in doubt', `a coarser calculation of it ${OUTCOMES[s.otherOutcome]}`] as [string, string]]
+      ? [['in doubt', `a slightly different calculation: ${OUTCOMES[s.otherOutcome]}`] as [string, string]]
       : []),
     ['largest radius', `${of(s.maxRadius, 1e3, 'mm')} at ${of(s.maxRadiusTime, 1, 's')}`],
     ['within 1 % of it', `${s.maxRadiusBand.map((t) => digits(known(t))).join(' to ')} s`],

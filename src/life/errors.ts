@@ -2,7 +2,7 @@
 import { companionOf } from './accuracy.ts'
 import { type RunHooks, runLevelSync, runLife } from './run.ts'
 import { type RadiusCurve, radiusAt } from './sample.ts'
-import type { Life, Summary } from './types.ts'
+import type { Life, OutcomeName, Summary } from './types.ts'
 
 export type LifeErrors = Pick<Summary, 'maxRadiusError' | 'collapseTimeError' | 'otherOutcome'>
 
@@ -21,6 +21,19 @@ const LEAST = {
 const DOUBT = { radius: 0.1, time: 0.2 }
 /** … and where a calculation had to end before its life did, the estimate counts so many times. */
 const CUT = 3
+
+/** A drop that sheds less than this part of itself may as well draw back, … */
+const LITTLE = 0.15
+/** … and one that draws back with waves within two e-foldings of those that break its ring may as well shed. */
+const NEARLY = 0.05
+
+/** The other outcome of a drop that sheds little, or nearly sheds. */
+function nearlyOther({ preset, summary }: Known): OutcomeName | '' {
+  if (!preset.ring.breakUp) return ''
+  const { outcome, childDrops, waves } = summary
+  if (outcome === 'sheds') return childDrops.volume < LITTLE * preset.drop.volume_uL * 1e-9 ? 'recedes' : ''
+  return outcome === 'recedes' && waves > NEARLY ? 'sheds' : ''
+}
 
 /** A life as far as its errors are concerned. */
 export interface Known extends Pick<Life, 'preset' | 'summary'> {
@@ -45,7 +58,9 @@ function curveDifference(mine: Known, other: Known): number {
 
 /** Estimated numerical errors (m and s; NaN where the number itself is NaN) of a life given its coarser companion. */
 export function errorsFrom(life: Known, companion: Known): LifeErrors {
-  const agree = companion.summary.outcome === life.summary.outcome
+  const pair = [life.summary.outcome, companion.summary.outcome]
+  // A drop that sheds is as wide as one that does not.
+  const agree = pair[0] === pair[1] || pair.every((one) => one === 'sheds' || one === 'recedes')
   const certain = LEAST[life.preset.model.accuracy]
   const least = agree
     ? certain
@@ -60,7 +75,7 @@ export function errorsFrom(life: Known, companion: Known): LifeErrors {
   return {
     maxRadiusError: bound(life.summary.maxRadius, summary.maxRadius, 'radius'),
     collapseTimeError: bound(life.summary.collapseTime, summary.collapseTime, 'time'),
-    otherOutcome: agree ? '' : companion.summary.outcome,
+    otherOutcome: pair[0] === pair[1] ? nearlyOther(life) : companion.summary.outcome,
   }
 }
 

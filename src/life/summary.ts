@@ -190,6 +190,16 @@ function thinnestOf(series: LifeSeries, maximum: { R: number; t: number }): Summ
   return { thickness: series.thin[best], radius: series.thinRadius[best], time: series.t[best] }
 }
 
+/** Largest amplitude of the waves by the ring's base. */
+function largestWaves({ beadAmplitude, ringBase }: LifeSeries): number {
+  let most = Number.NaN
+  for (let k = 0; k < ringBase.length; k++) {
+    const share = beadAmplitude[k] / ringBase[k]
+    if (!(share <= most)) most = Number.isNaN(share) ? most : share
+  }
+  return most
+}
+
 /** Child drops with this part of the drop's volume are the first that anyone sees. */
 const BEGUN = 1e-3
 
@@ -234,6 +244,7 @@ export function summarise(
     maxRadiusError: Number.NaN,
     collapseTimeError: Number.NaN,
     otherOutcome: '',
+    waves: largestWaves(series),
     scale: { ...scale, ratio: maximum.R / scale.radius },
     volumeClosure:
       Math.abs(

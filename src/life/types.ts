@@ -151,7 +151,15 @@ export interface Summary {
   /** Estimated numerical error of maxRadius (m) and collapseTime (s); NaN if not estimated. */
   maxRadiusError: number
   collapseTimeError: number
-  /** What the coarser life from which the errors come ends as, where that is another outcome; '' if it agrees or is not known. */
+  /**
+   * Largest displacement of the edge by the waves on the ring, in parts of the ring's base (at most a half); NaN without a
+   * ring. From about a third on it sheds.
+   */
+  waves: number
+  /**
+   * Another outcome that a slightly different calculation may give: that of the coarser life from which the errors come, or
+   * "sheds" and "recedes" for one another where little is missing; '' if there is none or it is not known.
+   */
   otherOutcome: OutcomeName | ''
   scale: { radius: number; time: number; ratio: number; filmRadius: number; filmTime: number }
   volumeClosure: number

@@ -39,7 +39,9 @@ describe('a drop that nothing takes liquid from', () => {
     const life = lifeOf(...still)
     expect(life.summary).toMatchObject({ outcome: 'spreads', cut: false })
     expect(life.summary.cause).toMatch(/^still growing/)
-    expect(sentenceOf(life).text).toMatch(/^This drop has spread to a radius of [\d.]+ mm by 12 s, .* still growing\.$/)
+    expect(sentenceOf(life).text).toMatch(
+      /^This drop has spread to a radius of [\d.]+ mm by 12 s, .* still growing\.$/,
+    )
   })
 })
 
@@ -74,6 +76,16 @@ describe('the error of a life', () => {
     const other = { ...companion, summary: { ...companion.summary, outcome: 'dries' as const } }
     const doubted = errorsFrom(life, other)
     expect(doubted.otherOutcome).toBe('dries')
+    // A drop that sheds little may as well draw back, one that nearly sheds may as well shed; neither is less wide for it.
+    const as = (change: Partial<Life['summary']>) => ({ ...life, summary: { ...life.summary, ...change } })
+    const little = as({ outcome: 'sheds', childDrops: { count: 9, volume: 1e-10, medianRadius: 1e-4 } })
+    const shedding = { ...life, preset: { ...life.preset, ring: { breakUp: true } } }
+    const judged = (one: Life, other: Life) => errorsFrom({ ...one, preset: shedding.preset }, other)
+    expect(judged(little, little).otherOutcome).toBe('recedes')
+    const nearly = as({ outcome: 'recedes', waves: 0.2 })
+    expect(judged(nearly, nearly).otherOutcome).toBe('sheds')
+    expect(judged(as({ outcome: 'recedes', waves: 0.01 }), nearly).otherOutcome).toBe('')
+    expect(judged(little, nearly).maxRadiusError).toBeLessThan(0.05 * life.summary.maxRadius)
     expect(doubted.maxRadiusError).toBeGreaterThanOrEqual(0.1 * life.summary.maxRadius)
   })
 })

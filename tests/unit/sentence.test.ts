@@ -19,6 +19,7 @@ const summary: Summary = {
   outcome: 'sheds',
   cut: false,
   otherOutcome: '',
+  waves: 0.3,
   cause: '',
   maxRadius: 0.0246,
   maxRadiusTime: 3.6,

@@ -74,7 +74,7 @@ export function reasonFor(
   const doubt = otherOutcome
     ? [
         says(
-          `The outcome itself is in doubt: in a coarser calculation the drop ${outcomeWords[otherOutcome]}.`,
+          `The outcome itself is in doubt: in a slightly different calculation the drop ${outcomeWords[otherOutcome]}.`,
         ),
       ]
     : []
