@@ -24,8 +24,8 @@ export interface Ridge {
 /**
  * c and a. Derived up to two logarithms of the distances over which the lines feel each other through the bath (c = Λ/π
  * with Λ ≈ 4); fitted to the growth and the number of the leading waves of the full calculation (src/rim) along 26 lives,
- * and tried on 18 others: ln of the growth 0.98 times that of the full calculation, spread a factor 1.34; number of waves
- * 1.07, factor 1.36 (strengths from the threshold on, volumes, depths, four alcohols, oils of 10 to 700 mPa·s). The same
+ * and tried on 18 others: ln of the growth 0.96 times that of the full calculation, spread a factor 1.33; number of waves
+ * 1.06, factor 1.34 (strengths from the threshold on, volumes, depths, four alcohols, oils of 10 to 700 mPa·s). The same
  * fit gave 0.94 for the coefficient of the dilution by inflow (breakUp.ts), which is 1 by its reason.
  */
 const SLIDE = 1.34
