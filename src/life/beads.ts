@@ -22,7 +22,7 @@ export interface Beads {
 /**
  * The beads of a whole life, or null if its waves do not show before the largest radius. A quick estimate, of whether
  * rather than of when: beside the full calculation of src/rim, along 10 lives with the ring kept whole, they show after 0.4
- * to 0.8 times the time, 1.2 to 3.7 times as many, and come to 0.8 to 1.0 times as many at the largest radius.
+ * to 0.7 times the time, 0.9 to 3.1 times as many, and come to 0.9 to 1.3 times as many at the largest radius.
  */
 export function beadsOf({ series, summary }: Pick<Life, 'series' | 'summary'>): Beads | null {
   if (summary.outcome === 'lens' || summary.outcome === 'failed') return null

@@ -1,4 +1,5 @@
 import { exp, log, pow } from '../numerics/elementary.ts'
+import { smoothStep } from '../numerics/smoothStep.ts'
 import type { FilmSystem } from './film.ts'
 import { CLOSURE } from './problem.ts'
 import { type Ridge, ridgeGrowth } from './ridge.ts'
@@ -8,7 +9,9 @@ import type { RingShape } from './ring.ts'
 const WAVES = 44
 const LEAST_COUNT = 4
 const STEP = 1.2
-/** Displacement of the edge with which every wave begins, m. */
+const COUNTS = Float64Array.from({ length: WAVES }, (_, k) => LEAST_COUNT * pow(STEP, k))
+const LOG_COUNTS = COUNTS.map(log)
+/** Displacement of the edge with which every wave begins, m: common practice, no source. */
 export const NOISE = 1e-6
 /** Slope of a ring that still wets the bath: it does not bead. */
 const LEAST_SLOPE = 1e-3
@@ -52,13 +55,8 @@ const NO_BEADS: Beading = {
 /** ln of the cube of a sphere's radius by its volume. */
 const SPHERE = log(3 / (4 * Math.PI))
 
-const smoothStep = (x: number): number => {
-  const y = Math.min(1, Math.max(0, x))
-  return y * y * (3 - 2 * y)
-}
-
 /** How far the gate is open, 0 to 1. */
-const openAt = (gain: number, needed: number): number => smoothStep((gain - needed + SOFT) / (2 * SOFT))
+const openAt = (gain: number, needed: number): number => smoothStep(needed - SOFT, needed + SOFT, gain)
 
 /**
  * Break-up of the ring: waves of every number n of bulges round the drop grow at the rate of a ridge of the ring's present
@@ -69,17 +67,12 @@ const openAt = (gain: number, needed: number): number => smoothStep((gain - need
  */
 export class BreakUp {
   private readonly gain = new Float64Array(WAVES)
-  private readonly count: Float64Array
   /** Growth rates on the ring as it is, 1/s. */
   private readonly rate = new Float64Array(WAVES)
   /** Section of the ring at the last moment, m²; NaN if there was none. */
   private section = Number.NaN
   /** ln of the liquid of one bead, m³; NaN before there is any. */
   private bead = Number.NaN
-
-  constructor() {
-    this.count = Float64Array.from({ length: WAVES }, (_, k) => LEAST_COUNT * pow(STEP, k))
-  }
 
   /**
    * Takes the waves over a step of `dt` (s) with the ring as it is, and lays the rate of shedding for the next.
@@ -106,7 +99,7 @@ export class BreakUp {
     sys.shedFrom = ring.thinCell + 1
     const open = openAt(beading.gain, needed)
     this.seed(open)
-    const grown = smoothStep((risen - SPREAD[0]) / (SPREAD[1] - SPREAD[0]))
+    const grown = smoothStep(...SPREAD, risen)
     const rise = (1.25 * ring.moment) / (ring.section * THIN * coverage)
     const liquid = (rise * rise) / (1 + rise * rise)
     sys.shedRate = (open * grown * liquid * beading.growth) / needed
@@ -138,10 +131,10 @@ export class BreakUp {
 
   /** Growth over dt. What has broken begins anew: the leading wave grows to `most` and no further, the others keep their distance. */
   private grow(ridge: Ridge, R: number, dt: number, most: number): void {
-    const { gain, count, rate } = this
+    const { gain, rate } = this
     for (let k = 0; k < WAVES; k++) {
       const before = rate[k]!
-      rate[k] = ridgeGrowth(count[k]! / R, ridge)
+      rate[k] = ridgeGrowth(COUNTS[k]! / R, ridge)
       gain[k] = Math.max(0, gain[k]! + 0.5 * dt * (before + rate[k]!))
     }
     const beyond = this.lead() - most
@@ -150,7 +143,7 @@ export class BreakUp {
 
   /** The leading wave: the mean over all by their power, so that nothing jumps where another takes the lead. */
   private leading(ridge: Ridge, R: number, section: number, dt: number, needed: number): Beading {
-    const { gain, count, rate } = this
+    const { gain, rate } = this
     const lead = this.lead()
     let sum = 0
     let counts = 0
@@ -158,7 +151,7 @@ export class BreakUp {
     for (let k = 0; k < WAVES; k++) {
       const weight = exp(2 * (gain[k]! - lead))
       sum += weight
-      counts += weight * log(count[k]!)
+      counts += weight * LOG_COUNTS[k]!
       rates += weight * Math.max(0, rate[k]!)
     }
     const bulges = exp(counts / sum)

@@ -164,8 +164,6 @@ export class FilmSystem implements StiffSystem {
       this.lapR[i] = last ? 0 : right
       this.lapC[i] = -left - right
     }
-    this.shedFrom = Number.POSITIVE_INFINITY
-    this.shedRate = 0
     this.dispersion.reset(problem.dispersion)
     this.vapour.setLaw(problem.evaporation)
   }
@@ -179,7 +177,8 @@ export class FilmSystem implements StiffSystem {
     for (const part of [shearFlux, speed, force, volumeFlux, alcoholFlux, filmFlux, decay, gain]) part.fill(0)
     this.evaluated = null
     this.newState = true
-    this.R = this.U = this.edgePull = this.pairRate = this.shedAbove = 0
+    this.R = this.U = this.edgePull = this.pairRate = this.shedAbove = this.shedRate = 0
+    this.shedFrom = Number.POSITIVE_INFINITY
     this.bounds.reset()
     this.outer.clear()
     this.band.clear()

@@ -2,12 +2,12 @@
 import { accuracyOf } from '../life/accuracy.ts'
 import { runLife } from '../life/run.ts'
 import type { Life, Preset } from '../life/types.ts'
+import { NOISE } from '../model/breakUp.ts'
 import { cbrt, exp, log } from '../numerics/elementary.ts'
 import { RimGrowth, type RimHooks, rateAt, type Waves } from './growth.ts'
 import type { RingFacts } from './ringFacts.ts'
 
-/** Displacement of the edge with which all begins, m: common practice, no source. The band takes ten times more and less. */
-const NOISE = 1e-6
+/** The band takes so many times more and less noise. */
 const NOISE_BAND = 10
 /** ln G up to which nothing is expected to be seen: a displacement of 1 µm becomes 20 µm. */
 export const NEEDED_GAIN = 3

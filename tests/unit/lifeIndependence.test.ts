@@ -78,7 +78,7 @@ describe('engines at rest', () => {
       lifeOf(changed(defaultPreset(), ['model.innerCells', cells], ['model.accuracy', 'quick']))
     expect(dropEngines()).toBe(4)
   })
-  it('do not take back the engine of a life that was stopped in the middle with anything left in it', async () => {
+  it('are as new after a life that was stopped in its middle', async () => {
     const alone = digestOfPreset(canary)
     let asked = 0
     await runLife(canary, { cancelled: () => ++asked > 1, pause: async () => {} })

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { runLifeSync } from '../../src/life/run.ts'
 import { defaultPreset } from '../../src/life/preset.ts'
+import { runLifeSync } from '../../src/life/run.ts'
 import { type Beads, beadsAt, beadsText, everBeads } from '../../src/page/beads.ts'
 import {
   beadAngle,

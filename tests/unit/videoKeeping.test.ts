@@ -1,9 +1,9 @@
 /** Unfinished work on recordings: kept when another recording comes, when the store fails, and until it is a curve. */
 import { describe, expect, it } from 'vitest'
 import { keyOf } from '../../src/measured/video/series.ts'
+import { keepWork } from '../../src/page/video/keepingWork.ts'
 import type { KeptWork } from '../../src/page/video/kept.ts'
 import { createMeasuring } from '../../src/page/video/measuring.ts'
-import { keepWork } from '../../src/page/video/keepingWork.ts'
 import { addReading, correct, createSession, takeSource } from '../../src/page/video/session.ts'
 import { type FrameSource, listSource } from '../../src/page/video/source.ts'
 import { isKeptWork, type WorkShelf } from '../../src/page/video/workShelf.ts'

@@ -57,7 +57,7 @@ export function beadClause(life: Life, facts: BeadFacts | null): string {
 }
 
 const limits =
-  'A linear stability calculation on this life, with its rim kept whole: it tells beads, whose necks then fail, but not long fingers. What is shed comes from a quicker estimate that runs with the life; there beads come 1.2 to 2.6 times sooner.'
+  'A linear stability calculation on this life, with its rim kept whole: it tells beads, whose necks then fail, but not long fingers. What is shed comes from a quicker estimate that runs with the life; there beads come 1.5 to 2.5 times sooner.'
 
 const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 

@@ -4,6 +4,9 @@
  * number changes, one sector after the other gains or loses a wave, so that beads part and merge here and there and never
  * run along the rim. At the cuts (0 and π) the edge is where the computed section has it.
  */
+
+import { smoothStep } from '../../numerics/smoothStep.ts'
+
 export const sectors = 6
 /** Order in which the sectors change. */
 const order = [3, 0, 5, 2, 4, 1] as const
@@ -90,11 +93,6 @@ export function fillWave(
     into[2 * i] = shown * c
     into[2 * i + 1] = (shown * slope * sectors) / Math.PI
   }
-}
-
-const smoothStep = (from: number, to: number, x: number): number => {
-  const y = Math.min(1, Math.max(0, (x - from) / (to - from)))
-  return y * y * (3 - 2 * y)
 }
 
 /** How far (0–1) beads `px` pixels apart are shown: none that are narrower than two. */

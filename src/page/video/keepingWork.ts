@@ -2,7 +2,7 @@
  * Keeps measured and corrected points of recordings that are not among the measured curves yet: over a reload, and when
  * another recording is begun. Nothing goes unless the user removes it.
  */
-import { type KeptWork, keptOf, sessionOf, worthKeeping } from './kept.ts'
+import { type KeptWork, keptOf, plainKeys, sessionOf, worthKeeping } from './kept.ts'
 import { type Session, type SessionStore, sameRecording } from './session.ts'
 import type { WorkShelf } from './workShelf.ts'
 
@@ -24,20 +24,8 @@ export interface WorkKeeper {
   destroy(): void
 }
 
-/** Changes of these are changes of the work. */
-const parts = [
-  'settings',
-  'bare',
-  'scalePoints',
-  'knownLength',
-  'start',
-  'recorded',
-  'stride',
-  'kind',
-  'readings',
-  'before',
-  'corrections',
-] as const
+/** Changes of these are changes of the work: all that is kept, and the picture without a drop, by which frames are judged. */
+const parts = [...plainKeys, 'bare', 'readings', 'corrections'] as const
 
 /** Time from a change to its writing, ms; longer while frames are measured. */
 const soon = 300

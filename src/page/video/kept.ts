@@ -4,7 +4,7 @@ import { fresh, type RecordingFacts, type Session } from './session.ts'
 import { type FrameSource, listSource } from './source.ts'
 
 /** What is kept of a session as it is. */
-const plainKeys = [
+export const plainKeys = [
   'settings',
   'scalePoints',
   'knownLength',

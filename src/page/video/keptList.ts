@@ -3,8 +3,8 @@ import { say } from '../actions.ts'
 import { el } from '../dom.ts'
 import type { Store } from '../store.ts'
 import { button } from './fields.ts'
-import type { KeptWork } from './kept.ts'
 import type { WorkKeeper } from './keepingWork.ts'
+import type { KeptWork } from './kept.ts'
 
 const day = new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium', timeStyle: 'short' })
 
