@@ -1,32 +1,21 @@
 /** What is told of the beads on a drop's rim, wherever it is told. Pure. */
 import { type Beads, beadsOf } from '../life/beads.ts'
 import type { Life } from '../life/types.ts'
+import type { Fingers, FingersTable } from '../rim/fingers.ts'
+import { NEEDED_GAIN } from '../rim/scope.ts'
 import { figure } from './figures.ts'
 
-/** What is needed of the full calculation (Fingers of src/rim, which stands above this folder). */
-export interface CalculatedBeads {
-  verdict: 'beads' | 'none' | 'depends'
-  appear_s: { low: number; value: number; high: number }
-  count: number
-  wavelength_mm: number
-  /** ln of the growth by the largest radius of the waves that have grown most by then, and their number. */
-  gainAtLargest: number
-  countAtLargest: number
-  dropRadius_um: number
-  table: { wavelength_mm: readonly number[] }
-}
+/** What is needed of the full calculation. */
+export type CalculatedBeads = Pick<
+  Fingers,
+  'verdict' | 'appear_s' | 'count' | 'wavelength_mm' | 'gainAtLargest' | 'countAtLargest' | 'dropRadius_um'
+> & { table: Pick<FingersTable, 'wavelength_mm'> }
 
 /**
  * 'late': the waves grow, but no bulge is as high as the ring before the largest radius. 'depends': on the drop/oil
  * tension, which is known to some 2 mN/m only.
  */
 export type BeadVerdict = 'beads' | 'late' | 'none' | 'depends'
-
-/** Largest number of waves round the drop that the full calculation follows: there may be more. */
-export const MOST_WAVES = 1000
-
-/** Waves that have grown by less than e³ are not seen (as in src/rim). */
-const SEEN_GAIN = 3
 
 /** SI units, NaN where there is none. */
 export interface BeadFacts extends Omit<Beads, 'atLargest'> {
@@ -72,7 +61,7 @@ export function beadFacts(life: Life, fingers: CalculatedBeads | null | undefine
     count: fingers.count,
     spacing: 1e-3 * fingers.wavelength_mm,
     dropRadius: 1e-6 * fingers.dropRadius_um,
-    atLargest: fingers.gainAtLargest >= SEEN_GAIN ? largestOf(fingers) : null,
+    atLargest: fingers.gainAtLargest >= NEEDED_GAIN ? largestOf(fingers) : null,
   }
 }
 

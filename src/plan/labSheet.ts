@@ -1,12 +1,12 @@
 /** The lab sheet of one drop: recipe, dish, what to expect, camera, cautions. Pure data; fits on one A4. */
 import type { Life, OutcomeName, Problem } from '../life/types.ts'
+import { MOST_WAVES } from '../rim/scope.ts'
 import {
   type BeadFacts,
   bandWords,
   basisWords,
   beadFacts,
   type CalculatedBeads,
-  MOST_WAVES,
   tensionWords,
 } from './beads.ts'
 import { type CameraPlan, cameraPlan, fieldForBeads, PIXELS_PER_BEAD } from './camera.ts'

@@ -6,11 +6,10 @@ import { NOISE } from '../model/breakUp.ts'
 import { cbrt, exp, log } from '../numerics/elementary.ts'
 import { RimGrowth, type RimHooks, rateAt, type Waves } from './growth.ts'
 import type { RingFacts } from './ringFacts.ts'
+import { MOST_WAVES, NEEDED_GAIN } from './scope.ts'
 
 /** The band takes so many times more and less noise. */
 const NOISE_BAND = 10
-/** ln G up to which nothing is expected to be seen: a displacement of 1 µm becomes 20 µm. */
-export const NEEDED_GAIN = 3
 /** ln G up to which a change of the drop/oil tension within what is known of it may undo the beads. */
 const NEAR_GAIN = 15
 /** The table begins at this part of the time of the largest radius, or when something has grown if anything does: before, the displaced edge still finds its shape. */
@@ -18,7 +17,7 @@ const SETTLED = 0.13
 /** A drop whose radius grows by less than this factor makes no rim. */
 const SPREADS = 1.2
 /** Numbers of waves with which to begin. */
-const COARSE = Array.from({ length: 9 }, (_, i) => 14 * exp((i * log(1000 / 14)) / 8))
+const COARSE = Array.from({ length: 9 }, (_, i) => 14 * exp((i * log(MOST_WAVES / 14)) / 8))
 
 export interface FingersTable {
   t_s: number[]

@@ -1,4 +1,4 @@
-/** Who may import whom: page, cli, workers → rim → life, measured, plan → model → liquids, numerics. */
+/** Who may import whom: page, cli, workers → plan → rim → life, measured → model → liquids, numerics. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
 import { describe, expect, it } from 'vitest'
@@ -12,8 +12,8 @@ const MAY: Record<string, string[]> = {
   'src/model': ['src/liquids', 'src/numerics'],
   'src/life': ['src/model', 'src/liquids', 'src/numerics'],
   'src/measured': ['src/life', 'src/model', 'src/liquids', 'src/numerics'],
-  'src/plan': ['src/life', 'src/measured', 'src/model', 'src/liquids', 'src/numerics'],
-  'src/rim': ['src/life', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
+  'src/rim': ['src/life', 'src/model', 'src/liquids', 'src/numerics'],
+  'src/plan': ['src/rim', 'src/life', 'src/measured', 'src/model', 'src/liquids', 'src/numerics'],
   'src/cli': ['src/rim', 'src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
   workers: ['src/rim', 'src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
   'src/page': [

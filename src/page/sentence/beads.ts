@@ -1,7 +1,8 @@
 /** The beads of the rim in words: a clause of the sentence, and what stands behind it on the card. Pure. */
 import type { Life } from '../../life/types.ts'
-import { type BeadFacts, bandWords, MOST_WAVES, tensionWords } from '../../plan/beads.ts'
+import { type BeadFacts, bandWords, tensionWords } from '../../plan/beads.ts'
 import { TENSION_MOVES } from '../../plan/neighbours.ts'
+import { MOST_WAVES } from '../../rim/scope.ts'
 import { count, duration, length, plain } from '../format.ts'
 
 const apart = (spacing: number): string => `${plain(1e3 * spacing, 2)} mm apart`
