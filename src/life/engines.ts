@@ -21,17 +21,17 @@ const KEPT = 4
 /** At rest, the longest unused first. */
 const atRest: Engine[] = []
 
-function build(key: string, { inner, outer, method }: Accuracy, fields: number): Engine {
-  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields)
+function build(key: string, { inner, outer, method }: Accuracy, fields: number, drinks: boolean): Engine {
+  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields, drinks)
   return { key, sys, stepper: new RosenbrockStepper(sys, method), recorder: new Recorder(sys) }
 }
 
-/** An engine for an accuracy, from those at rest or new. */
-export function takeEngine(accuracy: Accuracy): Engine {
+/** An engine for an accuracy and a bath that takes up alcohol or does not, from those at rest or new. */
+export function takeEngine(accuracy: Accuracy, drinks: boolean): Engine {
   const fields = fieldCount(accuracy.fields)
-  const key = `${accuracy.inner}/${accuracy.outer}/${fields}/${accuracy.method.name}`
+  const key = `${accuracy.inner}/${accuracy.outer}/${fields}/${accuracy.method.name}/${drinks ? 'drinks' : ''}`
   const at = atRest.findLastIndex((engine) => engine.key === key)
-  return at < 0 ? build(key, accuracy, fields) : atRest.splice(at, 1)[0]!
+  return at < 0 ? build(key, accuracy, fields, drinks) : atRest.splice(at, 1)[0]!
 }
 
 /** Gives an engine back after a sound run. One that gave up or threw is not given back: it goes with its run. */

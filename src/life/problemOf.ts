@@ -29,6 +29,10 @@ interface Pairing {
   alcoholLoss(phi: number): number
   waterLoss(phi: number): number
   diffusivity(phi: number): number
+  /** Alcohol at the oil’s surface under the film by activity; see uptakeOf. */
+  activity(phi: number): number
+  solubility: number
+  oilDiffusivity: number
   oilViscosity: number
   oilDensity: number
   levelling: number | null
@@ -61,6 +65,9 @@ function referencePairing(preset: Preset): Pairing {
     alcoholLoss: (phi) => phi,
     waterLoss: () => 0,
     diffusivity: () => 1e-9,
+    activity: (phi) => phi,
+    solubility: 0,
+    oilDiffusivity: 2e-10,
     oilViscosity: 0.05,
     oilDensity: 920,
     levelling: 5e-3,
@@ -113,6 +120,9 @@ function realPairing(preset: Preset): Pairing {
       ? () => 0
       : (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).water - ambient.water,
     diffusivity: (phi) => mixture.liquidDiffusivity(massFraction(phi), T),
+    activity: (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).alcohol / saturatedLiquidVolume(mixture, 1, T).alcohol,
+    solubility: 0.04,
+    oilDiffusivity: 2e-10,
     oilViscosity: oil.viscosity(T),
     oilDensity: oil.density(T),
     levelling: null,
@@ -169,6 +179,8 @@ export function problemOf(
   }
   const spreading = (phi: number) => gammaO - gammaA(phi) - gammaI(phi)
   const oilDensity = bath.density_kgPerM3 ?? pairing.oilDensity
+  const solubility = bath.solubility ?? pairing.solubility
+  const oilDiffusivity = bath.alcoholDiffusivity_m2PerS ?? pairing.oilDiffusivity
   const closures = new CurveSet([
     gammaA,
     spreading,
@@ -177,6 +189,7 @@ export function problemOf(
     pairing.alcoholLoss,
     pairing.waterLoss,
     pairing.diffusivity,
+    (phi) => solubility * pairing.activity(phi),
   ])
   const density = pairing.density(phi0)
   const problem: DropProblem = {
@@ -191,6 +204,7 @@ export function problemOf(
     gammaO,
     closures,
     evaporation: pairing.evaporation,
+    uptake: solubility > 0 && oilDiffusivity > 0 ? { diffusivity: oilDiffusivity } : null,
     coverage: model.filmCutoff_nm * 1e-9,
     coverageLaw: 'saturating',
     evaporationCutoff:

@@ -54,6 +54,7 @@ const SERIES_KEYS = [
   'alcohol',
   'evaporatedVolume',
   'evaporatedAlcohol',
+  'inOil',
   'childVolume',
   'childAlcohol',
   'childCount',
@@ -141,6 +142,7 @@ export class Recorder {
     s.alcohol.push(sys.content(y, 1))
     s.evaporatedVolume.push(book(BOOKS.lostVolume))
     s.evaporatedAlcohol.push(book(BOOKS.lostAlcohol))
+    s.inOil.push(sys.inOil(y))
     s.childVolume.push(child)
     s.childAlcohol.push(book(BOOKS.childAlcohol))
     s.childCount.push(this.childCount)

@@ -70,7 +70,7 @@ class Run {
     const { problem, facts } = problemOf(preset, accuracy.fields)
     this.problem = problem
     this.facts = facts
-    this.borrowed = takeEngine(accuracy)
+    this.borrowed = takeEngine(accuracy, problem.uptake !== null)
     const { sys, stepper } = this.borrowed
     sys.setProblem(problem)
     sys.rtol = accuracy.rtol

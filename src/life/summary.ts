@@ -232,7 +232,10 @@ export function summarise(
       : outcomeOf(problem, facts, series, maximum.R, collapse, ending)
   if (ending === 'limit') verdict.cause += `; ${cause}`
   const alcohol0 = series.alcohol[0]
-  const alcoholGap = series.alcohol[end] + series.evaporatedAlcohol[end] + series.childAlcohol[end] - alcohol0
+  const gone = series.childVolume[end] + series.inOil[end]
+  const volumeGap = series.volume[end] + series.evaporatedVolume[end] + gone - series.volume[0]
+  const alcoholGone = series.childAlcohol[end] + series.inOil[end]
+  const alcoholGap = series.alcohol[end] + series.evaporatedAlcohol[end] + alcoholGone - alcohol0
   return {
     ...verdict,
     maxRadius: maximum.R,
@@ -246,10 +249,7 @@ export function summarise(
     otherOutcome: '',
     waves: largestWaves(series),
     scale: { ...scale, ratio: maximum.R / scale.radius },
-    volumeClosure:
-      Math.abs(
-        series.volume[end] + series.evaporatedVolume[end] + series.childVolume[end] - series.volume[0],
-      ) / series.volume[0],
+    volumeClosure: Math.abs(volumeGap) / series.volume[0],
     alcoholClosure: alcohol0 > 0 ? Math.abs(alcoholGap) / alcohol0 : Math.abs(alcoholGap) / series.volume[0],
     childDrops: {
       count: Math.round(series.childCount[end]),

@@ -21,6 +21,8 @@ export interface Preset {
     viscosity_mPas?: number
     density_kgPerM3?: number
     tension_mNperM?: number
+    solubility?: number
+    alcoholDiffusivity_m2PerS?: number
   }
   air: {
     temperature_C: number
@@ -120,6 +122,8 @@ export interface LifeSeries {
   alcohol: Float64Array
   evaporatedVolume: Float64Array
   evaporatedAlcohol: Float64Array
+  /** Alcohol that the oil has taken up, m³. */
+  inOil: Float64Array
   childVolume: Float64Array
   childAlcohol: Float64Array
   childCount: Float64Array

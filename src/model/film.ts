@@ -10,6 +10,7 @@ import { filmErrorNorm } from './filmNorm.ts'
 import { FilmSolver } from './filmSolver.ts'
 import { OuterBath } from './outerBath.ts'
 import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
+import { OilUptake } from './uptake.ts'
 import { VapourSpeeds } from './vapourSpeeds.ts'
 
 /** Thickness, m, below which the composition of a cell passes to that of a dry spot. */
@@ -38,7 +39,8 @@ export const BOOK_COUNT = 4
  *
  * State: per cell i the block [X, P, u_1 … u_M] with X = h R² and P = h φ R² (m³: cell volumes divided by 2π and by
  * the cell's ∫ s ds, so that a conserved quantity is a conserved sum) and u_m the bath fields at the cell's outer face
- * (m/s); then the outer bath fields mode by mode; then the four books; then R (m).
+ * (m/s); then the outer bath fields mode by mode; then the four books; then, where the oil takes up alcohol, what it has
+ * taken in each cell (m³, as P); then R (m).
  */
 export class FilmSystem implements StiffSystem {
   readonly n: number
@@ -46,6 +48,7 @@ export class FilmSystem implements StiffSystem {
   readonly block: number
   readonly outerAt: number
   readonly booksAt: number
+  readonly oilAt: number
   readonly radiusAt: number
   problem!: DropProblem
 
@@ -69,6 +72,8 @@ export class FilmSystem implements StiffSystem {
   readonly lapC: Float64Array
   readonly lapR: Float64Array
   readonly vapour: VapourSpeeds
+  /** Null in a system for baths that take up nothing. */
+  readonly uptake: OilUptake | null
 
   // Faces 0 … cells
   readonly dispersion: FilmDispersion
@@ -110,13 +115,15 @@ export class FilmSystem implements StiffSystem {
   constructor(
     readonly mesh: FilmMesh,
     modes: number,
+    drinks = false,
   ) {
     const N = mesh.cells
     this.modes = modes
     this.block = 2 + modes
     this.outerAt = N * this.block
     this.booksAt = this.outerAt + modes * (mesh.outer - 1)
-    this.radiusAt = this.booksAt + BOOK_COUNT
+    this.oilAt = this.booksAt + BOOK_COUNT
+    this.radiusAt = this.oilAt + (drinks ? N : 0)
     this.n = this.radiusAt + 1
     const cells = () => new Float64Array(N)
     const faces = () => new Float64Array(N + 1)
@@ -132,6 +139,7 @@ export class FilmSystem implements StiffSystem {
       new Float64Array(modes),
     ]
     this.vapour = new VapourSpeeds(mesh)
+    this.uptake = drinks ? new OilUptake(mesh) : null
     this.dispersion = new FilmDispersion(this)
     const { lostAlcohol, childVolume, childAlcohol } = BOOKS
     this.bounds = new FilmBounds(
@@ -151,6 +159,8 @@ export class FilmSystem implements StiffSystem {
   setProblem(problem: DropProblem): void {
     if (fieldCount(problem.fields) !== this.modes)
       throw new RangeError('number of bath fields differs from the system’s')
+    if ((problem.uptake !== null) !== (this.uptake !== null))
+      throw new RangeError('a system takes problems with uptake by the oil or without, not both')
     this.clear()
     this.problem = problem
     this.lends = problem.phiDry > LENT
@@ -166,6 +176,7 @@ export class FilmSystem implements StiffSystem {
     }
     this.dispersion.reset(problem.dispersion)
     this.vapour.setLaw(problem.evaporation)
+    if (problem.uptake) this.uptake!.reset(problem.uptake.diffusivity)
   }
 
   /** Empties everything that a life writes: a life is the same to the last bit, whatever was computed before it. */
@@ -233,14 +244,24 @@ export class FilmSystem implements StiffSystem {
     return 2 * Math.PI * sum
   }
 
+  /** Alcohol that the oil has taken up, m³. */
+  inOil(y: Float64Array): number {
+    if (!this.uptake) return 0
+    let sum = 0
+    for (let i = 0; i < this.mesh.cells; i++) sum += this.mesh.area[i] * y[this.oilAt + i]
+    return 2 * Math.PI * sum
+  }
+
   beginStep(t: number, h: number, y: Float64Array): boolean {
     // A second attempt of the same step keeps the dispersion that the first one had.
     if (this.newState) {
       this.newState = false
       if (this.evaluated !== y) this.evaluate(y)
       this.dispersion.update()
+      this.uptake?.see(this.speed, this.R, this.U)
     }
-    return this.vapour.beginStep(t, h)
+    this.uptake?.lay(h)
+    return this.vapour.beginStep(t, h) || this.uptake !== null
   }
 
   /** Cell quantities, face speeds and forces, and the fluxes of a state. */
@@ -435,6 +456,20 @@ export class FilmSystem implements StiffSystem {
     out[at + BOOKS.lostAlcohol] = lostAlcohol
     out[at + BOOKS.childVolume] = childVolume
     out[at + BOOKS.childAlcohol] = childAlcohol
+    if (this.uptake) this.oilRates(this.uptake, out)
+  }
+
+  /** What passes into the oil. It leaves a cell as evaporation does: no more from a dry spot than there is. */
+  private oilRates({ take, back }: OilUptake, out: Float64Array): void {
+    const { block, h, closure, oilAt, problem } = this
+    for (let i = 0; i < this.mesh.cells; i++) {
+      const wet = h[i] / (Math.abs(h[i]) + problem.evaporationCutoff)
+      const dissolved = closure[i * 2 * CLOSURE_COUNT + CLOSURE.dissolved]
+      const passing = wet * (this.held(i) * take[i] * dissolved - back[i])
+      out[i * block] -= passing
+      out[i * block + 1] -= passing
+      out[oilAt + i] = passing
+    }
   }
 
   /**
@@ -485,6 +520,7 @@ export class FilmSystem implements StiffSystem {
     this.evaluated = null
     this.newState = true
     this.bounds.mend(y)
+    this.uptake?.commit(y, this.oilAt)
   }
 
   linearise(y: Float64Array, f: Float64Array): void {

@@ -19,6 +19,8 @@ export class FilmJacobian {
   readonly byR: Float64Array
   /** d(book)/d(X, P) per cell and book. */
   readonly books: Float64Array
+  /** d(what passes into the oil)/d(X, P) per cell. */
+  readonly oil: Float64Array
   // Derivatives of one face's quantities by thickness and fraction of the cells f−2 … f+1.
   private readonly forceH = new Float64Array(4)
   private readonly forcePhi = new Float64Array(4)
@@ -46,6 +48,7 @@ export class FilmJacobian {
     const vector = () => new Float64Array(sys.n)
     ;[this.byU, this.byR] = [vector(), vector()]
     this.books = new Float64Array(2 * BOOK_COUNT * sys.mesh.cells)
+    this.oil = new Float64Array(sys.uptake ? 2 * sys.mesh.cells : 0)
     this.phiH = new Float64Array(sys.mesh.cells)
     this.phiPsi = new Float64Array(sys.mesh.cells)
     this.hR = new Float64Array(sys.mesh.cells)
@@ -54,8 +57,8 @@ export class FilmJacobian {
 
   /** Forgets the last state. The scratch of a face is written before it is read; what lasts longer is emptied. */
   clear(): void {
-    for (const part of [this.byU, this.byR, this.books, this.phiH, this.phiPsi, this.hR, this.phiR])
-      part.fill(0)
+    for (const part of [this.byU, this.byR, this.books, this.oil]) part.fill(0)
+    for (const part of [this.phiH, this.phiPsi, this.hR, this.phiR]) part.fill(0)
     for (const part of [this.forceH, this.forcePhi, this.fluxH, this.fluxPhi, this.alcoholH]) part.fill(0)
     for (const part of [this.alcoholPhi, this.pressureH, this.pressurePhi, this.upH, this.upPhi]) part.fill(0)
     this.fluxR = this.alcoholR = this.forceR = this.curvedPush = 0
@@ -134,10 +137,31 @@ export class FilmJacobian {
     const excessR = sheds ? (2 * excess) / sys.R : 0
     this.byR[row] -= allR + excessR
     this.byR[row + 1] -= alcoholR + sys.phi[i] * excessR
+    if (sys.uptake) {
+      const { take, back } = sys.uptake
+      const dissolved = closure[c + CLOSURE.dissolved]
+      const passing = held * take[i] * dissolved - back[i]
+      const heldH = heldByM * 2 * h[i] * sys.phi[i]
+      const heldPhi = heldByM * (h[i] * h[i] + DRY * DRY)
+      const byH = wetH * passing + wet * take[i] * dissolved * heldH
+      const byPhi = wet * take[i] * (held * closure[c + D + CLOSURE.dissolved] + dissolved * heldPhi)
+      this.oilTerms(i, byH, byPhi)
+    }
     this.book(BOOKS.lostVolume, i, allH, allPhi, allR)
     this.book(BOOKS.lostAlcohol, i, alcoholH, alcoholPhi, alcoholR)
     this.book(BOOKS.childVolume, i, leaving, 0, excessR)
     this.book(BOOKS.childAlcohol, i, childH, childPhi, sys.phi[i] * excessR)
+  }
+
+  /** What passes into the oil, by thickness and fraction; it depends on R through them alone. */
+  private oilTerms(i: number, byH: number, byPhi: number): void {
+    const { sys, oil } = this
+    const inverse = 1 / (sys.R * sys.R)
+    this.add(i * sys.block, i, -byH, -byPhi)
+    this.add(i * sys.block + 1, i, -byH, -byPhi)
+    oil[2 * i] = (byH + this.phiH[i] * byPhi) * inverse
+    oil[2 * i + 1] = this.phiPsi[i] * byPhi * inverse
+    this.byR[sys.oilAt + i] = byH * this.hR[i] + byPhi * this.phiR[i]
   }
 
   /** One cell's contribution to a book, by thickness, fraction and R. */

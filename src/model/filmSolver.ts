@@ -17,12 +17,13 @@ export class FilmSolver {
   private readonly byU: Float64Array
   private readonly byR: Float64Array
   private readonly books: Float64Array
+  private readonly oil: Float64Array
 
   constructor(
     readonly sys: FilmSystem,
     jacobian: FilmJacobian,
   ) {
-    ;({ jac: this.jac, byU: this.byU, byR: this.byR, books: this.books } = jacobian)
+    ;({ jac: this.jac, byU: this.byU, byR: this.byR, books: this.books, oil: this.oil } = jacobian)
     this.border = new Float64Array(sys.n)
     this.edgeAdd = new Float64Array(sys.modes)
   }
@@ -106,11 +107,12 @@ export class FilmSolver {
     this.settle(b, 1, hg * alcohol - this.conserved(b, 1, BOOKS.lostAlcohol, BOOKS.childAlcohol))
   }
 
-  /** What is in the drop, evaporated and in child drops together, divided by 2π. */
+  /** What is in the drop, evaporated, in child drops and in the oil together, divided by 2π. */
   private conserved(b: Float64Array, offset: 0 | 1, lost: number, child: number): number {
-    const { booksAt, block, mesh } = this.sys
+    const { booksAt, oilAt, block, mesh, uptake } = this.sys
     let sum = b[booksAt + lost] + b[booksAt + child]
     for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * b[i * block + offset]
+    if (uptake) for (let i = 0; i < mesh.cells; i++) sum += mesh.area[i] * b[oilAt + i]
     return sum
   }
 
@@ -139,6 +141,18 @@ export class FilmSolver {
         sum += books[entry] * b[i * block] + books[entry + 1] * b[i * block + 1]
       }
       b[at + k] = hg * sum
+    }
+    if (sys.uptake) this.solveOil(b, dR)
+  }
+
+  /** So do the cells' books of what the oil has taken. */
+  private solveOil(b: Float64Array, dR: number): void {
+    const { sys, byR, hg } = this
+    const { oilAt, block, mesh } = sys
+    for (let i = 0; i < mesh.cells; i++) {
+      const row = oilAt + i
+      const fromFilm = this.oil[2 * i] * b[i * block] + this.oil[2 * i + 1] * b[i * block + 1]
+      b[row] = hg * (b[row] + byR[row] * dR + fromFilm)
     }
   }
 }

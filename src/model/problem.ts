@@ -17,9 +17,11 @@ export const CLOSURE = {
   waterLoss: 5,
   /** molecular diffusivity in the liquid, m²/s */
   diffusivity: 6,
+  /** c at the oil's surface under the film: volume of alcohol per volume of oil, solubility times activity */
+  dissolved: 7,
 } as const
 
-export const CLOSURE_COUNT = 7
+export const CLOSURE_COUNT = 8
 
 /** How vapour is carried off. Speeds multiply the loss closures. */
 export type Evaporation =
@@ -46,6 +48,8 @@ export interface DropProblem {
   gammaO: number
   closures: CurveSet
   evaporation: Evaporation
+  /** Diffusivity of the alcohol in the oil, m²/s; null where the oil takes up none. */
+  uptake: { diffusivity: number } | null
   /** Coverage cut-off h*, m. */
   coverage: number
   /** 'saturating': C = x²/(1 + x²), x = h/h*. 'linear': C = x, an insoluble layer whose tension falls as it thickens. */

@@ -14,7 +14,8 @@ const TOTAL = { real: [{ weight: 1, length: 1 }] }
 /** A film system into which states are laid; its bath is only what it is told. */
 export function stateSystem(problem: DropProblem, faces: Float64Array): FilmSystem {
   const sys = new FilmSystem(makeFilmMesh(faces.length - 1, 2, faces), fieldCount(TOTAL))
-  sys.setProblem({ ...problem, fields: TOTAL })
+  // Waves are too quick for the oil: what it takes up is that of the life that they ride on.
+  sys.setProblem({ ...problem, fields: TOTAL, uptake: null })
   return sys
 }
 

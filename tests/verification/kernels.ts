@@ -16,6 +16,7 @@ export interface Curves {
   alcoholLoss: Curve
   waterLoss: Curve
   diffusivity: Curve
+  dissolved: Curve
 }
 
 /** Closures of which each does nothing unless given: no tension, a film too viscous to flow inside, no vapour. */
@@ -28,6 +29,7 @@ export function curves(given: Partial<Curves>): CurveSet {
     alcoholLoss: 0,
     waterLoss: 0,
     diffusivity: 1e-9,
+    dissolved: 0,
     ...given,
   }
   const order = [
@@ -38,6 +40,7 @@ export function curves(given: Partial<Curves>): CurveSet {
     'alcoholLoss',
     'waterLoss',
     'diffusivity',
+    'dissolved',
   ] as const
   return new CurveSet(
     order.map((name) => {
@@ -60,6 +63,7 @@ export function problemWith(given: Partial<DropProblem>): DropProblem {
     oilDensity: 920,
     gammaO: 0.033,
     closures: curves({}),
+    uptake: null,
     evaporation: { kind: 'uniform', alcoholSpeed: 0, waterSpeed: 0 },
     coverage: 50e-9,
     coverageLaw: 'saturating',
@@ -105,7 +109,7 @@ export function bench(
 ): Bench {
   const { cells, outer = 16, faces, rtol, floor, method = ROS3, start = 0 } = setting
   const mesh = faces ? makeFilmMesh(cells, outer, faces) : makeFilmMesh(cells, outer)
-  const sys = new FilmSystem(mesh, fieldCount(problem.fields))
+  const sys = new FilmSystem(mesh, fieldCount(problem.fields), problem.uptake !== null)
   sys.setProblem(problem)
   sys.rtol = rtol
   if (floor !== undefined) sys.thicknessFloor = floor
