@@ -120,7 +120,9 @@ function realPairing(preset: Preset): Pairing {
       ? () => 0
       : (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).water - ambient.water,
     diffusivity: (phi) => mixture.liquidDiffusivity(massFraction(phi), T),
-    activity: (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).alcohol / saturatedLiquidVolume(mixture, 1, T).alcohol,
+    activity: (phi) =>
+      saturatedLiquidVolume(mixture, massFraction(phi), T).alcohol /
+      saturatedLiquidVolume(mixture, 1, T).alcohol,
     solubility: 0.04,
     oilDiffusivity: 2e-10,
     oilViscosity: oil.viscosity(T),
