@@ -39,6 +39,8 @@ export interface Mixture {
   refractiveIndex(w: number, T: number): number
   /** Valid temperatures, K. */
   temperatureRange: [number, number]
+  /** A user's liquid: the library alcohol that lends what is not given. */
+  like?: string
   /** Highest mass fraction that the data cover; absent: pure alcohol. */
   strongest?: number
   sources: SourceNote[]
@@ -64,6 +66,12 @@ export interface Oil {
   surfaceTension(T: number): number
   /** Tension between this oil and pure water, N/m. */
   waterTension(T: number): number
+  /** A user's oil: the library oil that lends what is not given. */
+  like?: string
+  /** A user's oil may give it: volume of pure alcohol per volume of oil at the activity of the pure alcohol. */
+  alcoholSolubility?(T: number): number
+  /** A user's oil may give it: diffusivity of the alcohol in the oil, m²/s. */
+  alcoholDiffusivity?(T: number): number
   temperatureRange: [number, number]
   sources: SourceNote[]
 }

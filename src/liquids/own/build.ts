@@ -62,8 +62,16 @@ export function buildMixture(liquid: OwnLiquid): Mixture {
     refractiveIndex: make('refractiveIndex', base.refractiveIndex, true),
     temperatureRange: temperatureRangeOf('mixture', liquid, base.temperatureRange),
     strongest: strongestOf(liquid),
+    like: liquid.like,
     sources: notesOf('mixture', liquid, base),
   }
+}
+
+/** A quantity of an oil that only a user's oil has: as given, else absent. At one temperature it holds at all. */
+function optional<Name extends 'alcoholSolubility' | 'alcoholDiffusivity'>(liquid: OwnLiquid, name: Name) {
+  if (!liquid[name]) return {}
+  const surface = quantity('oil', liquid, name, () => 1)
+  return { [name]: (T: number) => surface(0, T) } as Pick<Oil, Name>
 }
 
 /** The bath of a checked user's liquid. */
@@ -80,6 +88,9 @@ export function buildOil(liquid: OwnLiquid): Oil {
     viscosity: make('viscosity'),
     surfaceTension: make('surfaceTension'),
     waterTension: make('waterTension'),
+    like: liquid.like,
+    ...optional(liquid, 'alcoholSolubility'),
+    ...optional(liquid, 'alcoholDiffusivity'),
     temperatureRange: temperatureRangeOf('oil', liquid, base.temperatureRange),
     sources: notesOf('oil', liquid, base),
   }

@@ -142,6 +142,16 @@ const OIL: readonly QuantityRule[] = [
   rule('viscosity', 'viscosity', viscosity, [1, 5000], warm, /^viscosity/, thinner),
   rule('surfaceTension', 'tension against air', tension, [10, 60], warm, /^tension against air/),
   rule('waterTension', 'tension against pure water', tension, [5, 60], warm, /^tension against pure water/),
+  rule('alcoholSolubility', 'solubility of the alcohol in the oil', ['', '', 1], [0, 2], warm, /^solubility/),
+  rule(
+    'alcoholDiffusivity',
+    'diffusivity of the alcohol in the oil',
+    diffusivity,
+    [1e-13, 1e-8],
+    warm,
+    /^diffusivity of the alcohol/,
+    { logarithmic: true },
+  ),
 ]
 
 export const RULES: Record<OwnKind, readonly QuantityRule[]> = { mixture: MIXTURE, oil: OIL }
