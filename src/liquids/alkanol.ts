@@ -1,4 +1,7 @@
+import { type Activities, activities, diluteCoefficient } from './activities.ts'
 import { type Antoine, antoinePressure } from './antoine.ts'
+import { T25 } from './constants.ts'
+import { log } from '../numerics/elementary.ts'
 import { airDiffusivity, alkanolDiffusionVolume } from './fuller.ts'
 import { mutualDiffusivity } from './liquidDiffusion.ts'
 import { mixtureViscosity, type ViscosityTable } from './mixtureViscosity.ts'
@@ -6,7 +9,7 @@ import { mixedIndex } from './refraction.ts'
 import type { Point } from './smoothCurve.ts'
 import { mixtureTension, type TensionTable } from './tension.ts'
 import type { Mixture, SourceNote } from './types.ts'
-import { type VanLaar, vanLaar } from './vanLaar.ts'
+import type { VanLaar } from './vanLaar.ts'
 
 /** Data of one alcohol and its mixtures with water. */
 export interface AlkanolData {
@@ -19,9 +22,16 @@ export interface AlkanolData {
   density(w: number, T: number): number
   viscosity: ViscosityTable
   tension: TensionTable
-  vanLaar: VanLaar
-  /** Where the van Laar constants come from, if not from handbooks. */
-  activitySource?: SourceNote
+  activity: {
+    boiling: Activities['boiling']
+    /** van Laar's constants at 25 °C. */
+    room: VanLaar
+    /** Henry constant in water at 25 °C, mol/(m³ Pa). */
+    henry: number
+    slope: Activities['slope']
+    /** Where the constants of boiling, room and the Henry constant come from. */
+    source: string
+  }
   antoine: Antoine
   /** [alcohol mole fraction, mutual diffusivity at 25 °C in 1e-9 m²/s]. */
   diffusion: readonly Point[]
@@ -33,6 +43,8 @@ export interface AlkanolData {
 
 /** Makes the mixture alcohol–water out of its data. */
 export function alkanol(data: AlkanolData): Mixture {
+  const { boiling, room, henry, slope } = data.activity
+  const dilute = log(diluteCoefficient(henry, antoinePressure(data.antoine, T25)))
   const viscosity = mixtureViscosity(data.viscosity)
   const volume = alkanolDiffusionVolume(data.carbons)
   return {
@@ -42,17 +54,17 @@ export function alkanol(data: AlkanolData): Mixture {
     density: data.density,
     viscosity,
     surfaceTension: mixtureTension(data.tension),
-    activity: (x) => vanLaar(data.vanLaar, x),
+    activity: activities({ boiling, room: { ...room, dilute }, slope }),
     vapourPressure: (T) => antoinePressure(data.antoine, T),
     vapourDiffusivity: (T) => airDiffusivity(data.molarMass, volume, T),
     liquidDiffusivity: mutualDiffusivity(data.molarMass, data.diffusion, viscosity),
     refractiveIndex: mixedIndex(data.index, data.density),
     temperatureRange: [283.15, 308.15],
-    sources: [...data.sources, ...common(data.activitySource ?? HANDBOOK_ACTIVITY)],
+    sources: [...data.sources, ...common(data.activity.source)],
   }
 }
 
-const common = (activity: SourceNote): SourceNote[] => [
+const common = (activity: string): SourceNote[] => [
   {
     quantity: 'viscosity away from 20 °C',
     source:
@@ -60,7 +72,12 @@ const common = (activity: SourceNote): SourceNote[] => [
     quality: 'assumed',
     range: '10–35 °C',
   },
-  activity,
+  {
+    quantity: 'activity coefficients',
+    source: `van Laar equation; ${activity}`,
+    quality: 'derived',
+    range: '0–100 %, 10–35 °C, within 5 % from 10 % by mass',
+  },
   {
     quantity: 'vapour pressure of the alcohol',
     source: 'Antoine constants, Poling, Prausnitz & O’Connell, Properties of Gases and Liquids (2001)',
@@ -88,22 +105,3 @@ const common = (activity: SourceNote): SourceNote[] => [
     range: '0–100 %, within 0.002',
   },
 ]
-
-/** Said of all room-temperature use of constants from boiling points. */
-const ROOM =
-  'used at room temperature, where constants from boiling points can err by 30 % in dilute mixtures'
-
-const HANDBOOK_ACTIVITY: SourceNote = {
-  quantity: 'activity coefficients',
-  source: `van Laar constants, from memory; they reproduce measured boiling points and azeotropes at 1 atm; ${ROOM} (dilute ethanol: 5.4 against about 7.6)`,
-  quality: 'from memory',
-  range: '0–100 %, no dependence on temperature',
-}
-
-/** Note for van Laar constants fitted to boiling points. */
-export const fittedActivity = (to: string): SourceNote => ({
-  quantity: 'activity coefficients',
-  source: `van Laar constants fitted to ${to}; ${ROOM}`,
-  quality: 'derived',
-  range: '0–100 %, no dependence on temperature',
-})

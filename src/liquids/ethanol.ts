@@ -48,7 +48,16 @@ export const ethanol = alkanol({
     roughness: 1e-3,
     alcoholSlope: -0.0832,
   },
-  vanLaar: { A: 1.6798, B: 0.9227 },
+  // 25 °C: least squares through 11 partial pressures of either vapour, which these constants meet within 1.3 %
+  // (root mean square); slope of the dilute end: 6400 K of the Henry constant less 5151 K of the vapour pressure.
+  activity: {
+    boiling: { A: 1.6798, B: 0.9227, from: 351.2 },
+    room: { A: 1.6145, B: 0.9068 },
+    henry: 1.9,
+    slope: { A: -447, B: -116, dilute: -1249 },
+    source:
+      'boiling-point constants from memory, they reproduce measured boiling points at 1 atm; constants at 25 °C fitted to a textbook table of partial pressures at 298 K; dilute ethanol from the Henry constant 1.9 mol/(m³ Pa), R. Sander, Atmos. Chem. Phys. 15, 4399 (2015)',
+  },
   antoine: { A: 10.33675, B: 1648.22, C: -42.232 },
   diffusion: [
     [0, 1.24],

@@ -6,6 +6,7 @@
 import { pow } from '../numerics/elementary.ts'
 import { moleFraction } from './composition.ts'
 import { clampFraction, T25 } from './constants.ts'
+import { gapOf } from './miscibility.ts'
 import type { Mixture, Oil, Quality, SourceNote } from './types.ts'
 
 /** A number that is known within a factor: from value/factor to value·factor. */
@@ -30,22 +31,15 @@ export interface Uptake {
 
 /**
  * Activity of the alcohol in the mixture relative to the pure liquid, x γ, at mass fraction w (clamped to 0–1) and
- * T (K): 0 in water, 1 in the pure alcohol, never falling with w and never above 1. Constants that would part the
- * mixture into two liquids (a user's may) make x γ rise, fall and rise again; there the highest value so far is held.
+ * T (K): 0 in water, 1 in the pure alcohol, never falling with w. Constants that would part the mixture into two
+ * liquids (a user's may) give the activity of the two in equilibrium.
  */
 export function activity(mixture: Mixture, w: number, T: number): number {
   const x = moleFraction(mixture.molarMass, clampFraction(w))
-  let highest = 0
-  for (let i = 1; i < STEPS; i++) {
-    const at = i / STEPS
-    if (at >= x) break
-    highest = Math.max(highest, at * mixture.activity(at, T)[0])
-  }
-  return Math.min(1, Math.max(highest, x * mixture.activity(x, T)[0]))
+  const gap = gapOf(mixture, T)
+  if (gap && x > gap.from && x < gap.until) return gap.level
+  return x * mixture.activity(x, T)[0]
 }
-
-/** Mole fractions that are searched for a maximum before x. */
-const STEPS = 200
 
 /** Alcohol dissolved at the oil's surface under a mixture, volume of pure alcohol per volume of oil: c* a. */
 export const dissolvedAt = (mixture: Mixture, oil: Oil, w: number, T: number): number =>

@@ -42,13 +42,6 @@ function tabulated(rule: QuantityRule, value: Value, notes: readonly SourceNote[
 
 const ruleOf = (kind: OwnKind, name: string): QuantityRule => RULES[kind].find((rule) => rule.name === name)!
 
-/** Van Laar's constants of a mixture, read off its limits: ln γ of each liquid at infinite dilution. */
-function activityOf(mixture: Mixture): OwnQuantity {
-  const vanLaarA = tidy(Math.log(mixture.activity(0, 293.15)[0]))
-  const vanLaarB = tidy(Math.log(mixture.activity(1, 293.15)[1]))
-  return { model: 'van-laar', vanLaarA, vanLaarB, ...saidOf(ruleOf('mixture', 'activity'), mixture.sources) }
-}
-
 function flashPointsOf(id: string): OwnQuantity | undefined {
   const hazard = hazards[id]
   const rule = ruleOf('mixture', 'flashPoint')
@@ -63,7 +56,9 @@ function flashPointsOf(id: string): OwnQuantity | undefined {
   }
 }
 
-/** A library mixture as a user's liquid. @throws RangeError if there is none of that name. */
+/**
+ * A library mixture as a user's liquid, but for its activity coefficients: those of the library vary with the
+ * temperature, the two constants of a file do not. Left out, they come from the library itself. @throws RangeError if there is none of that name. */
 export function copyOfMixture(id: string): OwnLiquid {
   const mixture = mixtureOf(id)
   const table = (name: keyof Mixture, value: Value) => ({
@@ -74,7 +69,7 @@ export function copyOfMixture(id: string): OwnLiquid {
   return {
     name: `my ${mixture.name}`,
     like: id,
-    note: `Copied from ${mixture.name} of the library. Put your own values, sources and qualities in; what you take out comes from ${mixture.name}.`,
+    note: `Copied from ${mixture.name} of the library. Put your own values, sources and qualities in; what you take out comes from ${mixture.name}, as do the activity coefficients, which vary with the temperature there ("activity" takes van Laar constants of your own).`,
     molarMass: {
       [valueKey(molar)]: tidy(1e3 * mixture.molarMass),
       source: 'standard atomic weights',
@@ -83,7 +78,6 @@ export function copyOfMixture(id: string): OwnLiquid {
     ...table('density', mixture.density),
     ...table('viscosity', mixture.viscosity),
     ...table('surfaceTension', mixture.surfaceTension),
-    activity: activityOf(mixture),
     ...table('vapourPressure', (_, T) => mixture.vapourPressure(T)),
     ...table('vapourDiffusivity', (_, T) => mixture.vapourDiffusivity(T)),
     ...table('liquidDiffusivity', mixture.liquidDiffusivity),
