@@ -2,6 +2,7 @@
 import { csvFormatRows } from 'd3-dsv'
 import { beadsOf } from '../life/beads.ts'
 import { sampleSeries } from '../life/sample.ts'
+import { alcoholShares } from '../life/shares.ts'
 import type { Life, LifeSeries, Summary } from '../life/types.ts'
 import { figure } from '../plan/figures.ts'
 
@@ -23,6 +24,7 @@ export const COLUMNS: readonly Column[] = [
   column('ring_um', 'ringHeight', 1e6),
   column('volume_uL', 'volume', 1e9),
   column('alcohol_uL', 'alcohol', 1e9),
+  column('inOil_uL', 'inOil', 1e9),
 ]
 
 /** null where the engine has no number; JSON knows neither NaN nor infinities. */
@@ -144,6 +146,15 @@ function beadsText(life: Life): string {
   return `${two(count)} from ${two(from)} s on, ${two(spacing * 1e3)} mm apart; ${two(atLargest.count)} at the largest radius (quick estimate)`
 }
 
+/** Where the alcohol has gone, in parts of what there was. */
+function sharesText(life: Life): string {
+  const shares = alcoholShares(life.series)
+  if (!shares) return 'none'
+  const part = (share: number) => `${figure(100 * share, 2)} %`
+  const { air, oil, childDrops, drop } = shares
+  return `${part(air)} in the air, ${part(oil)} in the oil, ${part(childDrops)} in child drops, ${part(drop)} in the drop`
+}
+
 function summaryLines(life: Life, wall: number): string[] {
   const s = life.summary
   const of = (value: number, scale: number, unit: string) =>
@@ -165,6 +176,7 @@ function summaryLines(life: Life, wall: number): string[] {
         ? `${digits(known(s.childDrops.count))}, ${of(s.childDrops.volume, 1e9, 'µL')} in all`
         : 'none',
     ],
+    ['alcohol at end', sharesText(life)],
     ['closure', `volume ${s.volumeClosure.toExponential(1)}, alcohol ${s.alcoholClosure.toExponential(1)}`],
     ['computed in', `${of(wall, 1, 'ms')}, ${s.steps} steps`],
   ]

@@ -5,7 +5,8 @@ import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
 import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
 import { outsideWarnings } from '../liquids/range.ts'
 import { water } from '../liquids/registry.ts'
-import type { Mixture, SourceNote } from '../liquids/types.ts'
+import { activity, oilDiffusivity, type Uptake, uptakeOf } from '../liquids/solubility.ts'
+import type { Mixture, Oil, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
 import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
@@ -29,10 +30,10 @@ interface Pairing {
   alcoholLoss(phi: number): number
   waterLoss(phi: number): number
   diffusivity(phi: number): number
-  /** Alcohol at the oil’s surface under the film by activity; see uptakeOf. */
+  /** Activity of the alcohol relative to the pure liquid. */
   activity(phi: number): number
-  solubility: number
-  oilDiffusivity: number
+  /** What the oil takes up; null in the reference case, which has none unless it is given. */
+  uptake: Uptake | null
   oilViscosity: number
   oilDensity: number
   levelling: number | null
@@ -43,6 +44,9 @@ interface Pairing {
   sources: SourceNote[]
   warnings: string[]
 }
+
+/** Diffusivity in the oil of the reference case where its solubility alone is given, m²/s. */
+const REFERENCE_OIL = 2e-10
 
 const mN = (value: number | undefined, fallback: number): number =>
   value === undefined ? fallback : value * 1e-3
@@ -66,8 +70,7 @@ function referencePairing(preset: Preset): Pairing {
     waterLoss: () => 0,
     diffusivity: () => 1e-9,
     activity: (phi) => phi,
-    solubility: 0,
-    oilDiffusivity: 2e-10,
+    uptake: null,
     oilViscosity: 0.05,
     oilDensity: 920,
     levelling: 5e-3,
@@ -103,7 +106,10 @@ function realPairing(preset: Preset): Pairing {
   const constant = air.mode === 'constant'
   const ambient = ambientLiquidVolume(mixture, air.relativeHumidity, T)
   const leaving = leavingOf(preset, mixture, T)
-  const sources = [...AIR_SOURCES, ...MODEL_SOURCES, ...mixture.sources, ...water.sources, ...oil.sources]
+  const uptake = drinking(mixture, oil, preset, T)
+  const liquids = [...mixture.sources, ...water.sources, ...oil.sources]
+  const more = uptake.sources.filter((note) => !liquids.includes(note))
+  const sources = [...AIR_SOURCES, ...MODEL_SOURCES, ...liquids, ...more]
   return {
     phi0: additiveVolumeFraction(mixture, drop.alcoholMassFraction, T),
     massFraction,
@@ -120,11 +126,8 @@ function realPairing(preset: Preset): Pairing {
       ? () => 0
       : (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).water - ambient.water,
     diffusivity: (phi) => mixture.liquidDiffusivity(massFraction(phi), T),
-    activity: (phi) =>
-      saturatedLiquidVolume(mixture, massFraction(phi), T).alcohol /
-      saturatedLiquidVolume(mixture, 1, T).alcohol,
-    solubility: 0.04,
-    oilDiffusivity: 2e-10,
+    activity: (phi) => activity(mixture, massFraction(phi), T),
+    uptake,
     oilViscosity: oil.viscosity(T),
     oilDensity: oil.density(T),
     levelling: null,
@@ -140,6 +143,14 @@ function realPairing(preset: Preset): Pairing {
       ...leaving.warnings,
     ],
   }
+}
+
+/** Uptake by the oil. A viscosity of the user's own slows the diffusion as one of the oil's would. */
+function drinking(mixture: Mixture, oil: Oil, { bath }: Preset, T: number): Uptake {
+  const uptake = uptakeOf(mixture, oil, T)
+  if (bath.viscosity_mPas === undefined || oil.alcoholDiffusivity) return uptake
+  const { value } = oilDiffusivity(mixture.like ?? mixture.id, bath.viscosity_mPas * 1e-3, T)
+  return { ...uptake, diffusivity: value }
 }
 
 function rangeWarnings(
@@ -181,8 +192,8 @@ export function problemOf(
   }
   const spreading = (phi: number) => gammaO - gammaA(phi) - gammaI(phi)
   const oilDensity = bath.density_kgPerM3 ?? pairing.oilDensity
-  const solubility = bath.solubility ?? pairing.solubility
-  const oilDiffusivity = bath.alcoholDiffusivity_m2PerS ?? pairing.oilDiffusivity
+  const solubility = bath.solubility ?? pairing.uptake?.solubility ?? 0
+  const diffusivity = bath.alcoholDiffusivity_m2PerS ?? pairing.uptake?.diffusivity ?? REFERENCE_OIL
   const closures = new CurveSet([
     gammaA,
     spreading,
@@ -206,7 +217,7 @@ export function problemOf(
     gammaO,
     closures,
     evaporation: pairing.evaporation,
-    uptake: solubility > 0 && oilDiffusivity > 0 ? { diffusivity: oilDiffusivity } : null,
+    uptake: solubility > 0 && diffusivity > 0 ? { diffusivity } : null,
     coverage: model.filmCutoff_nm * 1e-9,
     coverageLaw: 'saturating',
     evaporationCutoff:
@@ -219,12 +230,17 @@ export function problemOf(
     edge: 'contact',
     breakUp: preset.ring.breakUp,
   }
-  const facts = factsOf(pairing, problem, density)
+  const facts = factsOf(pairing, problem, density, { solubility, diffusivity })
   if (facts.criticalPhi > 0) problem.phiDry = facts.criticalPhi
   return { problem, facts }
 }
 
-function factsOf(pairing: Pairing, problem: DropProblem, density: number): LiquidFacts {
+function factsOf(
+  pairing: Pairing,
+  problem: DropProblem,
+  density: number,
+  { solubility, diffusivity }: Pick<Uptake, 'solubility' | 'diffusivity'>,
+): LiquidFacts {
   const { closures, gammaO } = problem
   const { phi0, volumeFraction } = pairing
   const S = (w: number) => closures.at(volumeFraction(w), CLOSURE.spreading)
@@ -243,6 +259,7 @@ function factsOf(pairing: Pairing, problem: DropProblem, density: number): Liqui
     criticalPhi: Number.isNaN(critical) ? Number.NaN : volumeFraction(critical),
     startFlux: startFlux(problem),
     air: pairing.air,
+    uptake: { solubility, diffusivity, factor: pairing.uptake?.solubilityFactor ?? 1 },
     gammaO,
     gammaA0: closures.at(phi0, CLOSURE.gammaA),
     gammaI0: pairing.gammaI(phi0),

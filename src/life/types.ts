@@ -208,6 +208,8 @@ export interface LiquidFacts {
   startFlux: number
   /** Null unless the air is moving and the liquids are real. */
   air: AirFacts | null
+  /** Uptake by the oil: c* (volume per volume, 0 = none), known within `factor`; diffusivity in the oil, m²/s. */
+  uptake: { solubility: number; factor: number; diffusivity: number }
   /** Initial film facts used: SI. */
   gammaO: number
   gammaA0: number

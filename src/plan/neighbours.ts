@@ -3,7 +3,7 @@ import { problemOf } from '../life/problemOf.ts'
 import type { Life, OutcomeName, Preset } from '../life/types.ts'
 import { quickly, type RunLike, Work, type WorkHooks } from './work.ts'
 
-export type UncertainInput = 'waterTension' | 'decay' | 'evaporation' | 'volume'
+export type UncertainInput = 'waterTension' | 'decay' | 'evaporation' | 'uptake' | 'volume'
 
 /** What is compared, SI: mass fraction, m, s, s. NaN where there is none. */
 export interface Quantities {
@@ -46,6 +46,8 @@ interface Mover {
   input: UncertainInput
   label: string
   amount: string
+  /** The amount in words where it hangs on the drop. */
+  amountFor?(preset: Preset): string
   /** @param side −1 down, +1 up. */
   move(preset: Preset, side: -1 | 1): Preset
 }
@@ -64,6 +66,12 @@ const EVAPORATION = {
   moving: 'filmCoefficient_mmPerS',
   still: 'enhancement',
 } as const
+
+/** Factor within which the uptake by the oil is known: that of the liquids, or less where the user gave a value (fitted, say). */
+const uptakeFactor = (preset: Preset): number =>
+  preset.bath.solubility === undefined ? problemOf(preset).facts.uptake.factor : OWN_UPTAKE
+const OWN_UPTAKE = 1.3
+const byFactor = (factor: number): string => `× and ÷ ${factor}`
 
 /** The inputs that are moved and by how much. Half-widths: common practice, no source. */
 export const MOVERS: readonly Mover[] = [
@@ -96,6 +104,16 @@ export const MOVERS: readonly Mover[] = [
       const film = speed === undefined ? undefined : problemOf(p).facts.air?.filmCoefficient
       const value = film === undefined ? p.air[key] : 1e3 * film
       return { ...p, air: { ...air, [key]: value * (1 + 0.3 * side) } }
+    },
+  },
+  {
+    input: 'uptake',
+    label: 'uptake by the oil',
+    amount: byFactor(3),
+    amountFor: (p) => byFactor(uptakeFactor(p)),
+    move: (p, side) => {
+      const solubility = problemOf(p).facts.uptake.solubility * uptakeFactor(p) ** side
+      return { ...p, bath: { ...p.bath, solubility } }
     },
   },
   {
@@ -202,7 +220,7 @@ export interface BandOptions extends WorkHooks {
 }
 
 /**
- * Runs the life and its eight neighbours. Neighbours may lie a little outside what a preset file permits (an input at
+ * Runs the life and its neighbours, two for each input. Neighbours may lie a little outside what a preset file permits (an input at
  * the end of its range is still moved), so `run` must not check them. Stopped early, it gives what is known.
  */
 export async function bandOf(preset: Preset, run: RunLike, options: BandOptions = {}): Promise<Band> {
@@ -216,11 +234,11 @@ export async function bandOf(preset: Preset, run: RunLike, options: BandOptions 
   }
   const central = await compare(base)
   const shifts: Shift[] = []
-  for (const { input, label, amount, move } of MOVERS) {
+  for (const { input, label, amount, amountFor, move } of MOVERS) {
     if (work.stopped) break
     const low = await compare(move(base, -1))
     const high = await compare(move(base, 1))
-    shifts.push({ input, label, amount, low, high })
+    shifts.push({ input, label, amount: amountFor?.(base) ?? amount, low, high })
   }
   return {
     status: work.stopped ? 'stopped' : 'done',

@@ -8,7 +8,7 @@ function cubicLife(t: number[]): LifeSeries {
   const zero = () => of(() => 0)
   const names = [
     'thin thinRadius ringHeight ringRadius ringWidth ringVolume volume alcohol evaporatedVolume',
-    'evaporatedAlcohol childVolume childAlcohol childCount childRadius',
+    'evaporatedAlcohol inOil childVolume childAlcohol childCount childRadius',
   ]
   const rest = Object.fromEntries(
     names

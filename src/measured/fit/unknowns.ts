@@ -7,6 +7,7 @@ import { START_TIME } from './types.ts'
 
 /** Preset keys that can be fitted, the usual ones first. */
 export const FITTABLE = [
+  'bath.solubility',
   'air.constantRate_umPerS',
   'air.filmCoefficient_mmPerS',
   'air.speed_mPerS',
@@ -33,8 +34,7 @@ export function evaporationKey({ air }: Preset): string {
 
 /** The unknowns that say something of this drop, `startTime` last. */
 export const unknownsOf = (preset: Preset): string[] => [
-  evaporationKey(preset),
-  ...FITTABLE.filter((path) => !EVAPORATION.includes(path)),
+  ...FITTABLE.filter((path) => whyNotFitted(path, preset) === ''),
   START_TIME,
 ]
 
@@ -43,6 +43,9 @@ export function whyNotFitted(path: string, preset: Preset): string {
   if (path === START_TIME) return ''
   if (!(FITTABLE as readonly string[]).includes(path)) {
     return `${JSON.stringify(path.slice(0, 60))} cannot be fitted. Permitted: ${[...FITTABLE, START_TIME].join(', ')}.`
+  }
+  if (path === 'bath.solubility' && !(presentValue(preset, path) > 0)) {
+    return `${path} is 0 with this drop: its oil takes up nothing. Give it a value above 0 to fit it.`
   }
   const used = evaporationKey(preset)
   if (!EVAPORATION.includes(path) || path === used) return ''
@@ -87,6 +90,7 @@ export function presentValue(preset: Preset, path: string): number {
   if (typeof own === 'number') return own
   const { facts } = problemOf(preset)
   if (path === 'bath.viscosity_mPas') return 1e3 * facts.oilViscosity
+  if (path === 'bath.solubility') return facts.uptake.solubility
   const law = interfaceOf(facts)
   if (path === 'interface.water_mNperM') return law.water
   if (path === 'interface.end_mNperM') return law.end

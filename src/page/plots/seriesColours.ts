@@ -28,6 +28,7 @@ export const budgetColour = {
   drop: ['#0072b2', '#56b4e9'],
   evaporated: ['#e69f00', '#e69f00'],
   child: ['#009e73', '#009e73'],
+  oil: ['#cc79a7', '#cc79a7'],
 } as const
 
 /** Paper, ink and the like for plots that are saved: always light, for paper. */

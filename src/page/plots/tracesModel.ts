@@ -181,12 +181,13 @@ export function thicknessPanel(life: Life, choice: TraceChoice): Panel {
   }
 }
 
-/** Where the liquid is, µL, stacked: alcohol (strong) and water (pale) in the drop, in child drops, evaporated. */
+/** Where the liquid is, µL, stacked: alcohol (strong) and water (pale) in the drop, in child drops, in the oil, evaporated. */
 export function budgetPanel(life: Life, choice: TraceChoice): Panel {
   const { series } = life
   const places = [
     ['drop', 'in the drop', series.volume, series.alcohol],
     ['child', 'child drops', series.childVolume, series.childAlcohol],
+    ['oil', 'in the oil', series.inOil, series.inOil],
     ['evaporated', 'evaporated', series.evaporatedVolume, series.evaporatedAlcohol],
   ] as const
   const count = series.t.length
@@ -195,6 +196,8 @@ export function budgetPanel(life: Life, choice: TraceChoice): Panel {
   for (const [key, label, volume, alcohol] of places) {
     if (highest([volume.map(Math.abs)]) <= 0) continue
     for (const liquid of ['alcohol', 'water'] as const) {
+      // The oil takes up no water.
+      if (key === 'oil' && liquid === 'water') continue
       const share = liquid === 'alcohol' ? alcohol : volume.map((v, i) => v - alcohol[i]!)
       const base = floor
       floor = base.map((b, i) => b + 1e9 * share[i]!)

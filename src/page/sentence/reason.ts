@@ -16,14 +16,14 @@ export const percents: Scale = { factor: 100, unit: '%' }
 
 const show = (value: number, { factor }: Scale): string => plain(value * factor)
 
-const labelOf = (input: Reach['most']): string => {
-  const mover = MOVERS.find((one) => one.input === input)
+const labelOf = (input: Reach['most'], shifts: readonly Shift[]): string => {
+  const mover = [...shifts, ...MOVERS].find((one) => one.input === input)
   return mover ? `the ${mover.label} (${mover.amount})` : 'none of these inputs'
 }
 
 /** "From 23.1 to 25.3 mm, moved most by the volume of the drop (± 5 %)." */
-export function reachWords(what: string, reach: Reach, scale: Scale): string {
-  return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit}; what moves it most is ${labelOf(reach.most)}.`
+export function reachWords(what: string, reach: Reach, scale: Scale, shifts: readonly Shift[] = []): string {
+  return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit}; what moves it most is ${labelOf(reach.most, shifts)}.`
 }
 
 const value = (radius: number): string => (Number.isFinite(radius) ? plain(1e3 * radius) : 'failed')
@@ -91,7 +91,7 @@ export function reasonFor(
     .filter((name) => name !== life.summary.outcome)
     .map((name) => outcomeWords[name])
   return [
-    el('p', {}, reachWords('The largest radius', maxRadius, millimetres)),
+    el('p', {}, reachWords('The largest radius', maxRadius, millimetres, band.shifts)),
     shiftTable(band.shifts, maxRadius.most),
     ...(others.length > 0 ? [el('p', {}, `One of the neighbours ${others.join(', another ')}.`)] : []),
     ...numerical,
