@@ -2,17 +2,19 @@
 
 import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/composition.ts'
 import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
+import { HEAT_SOURCES } from '../liquids/oilHeat.ts'
 import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
 import { outsideWarnings } from '../liquids/range.ts'
 import { water } from '../liquids/registry.ts'
 import { activity, oilDiffusivity, type Uptake, uptakeOf } from '../liquids/solubility.ts'
 import type { Mixture, Oil, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
-import { CLOSURE, type DropProblem, type Evaporation } from '../model/problem.ts'
+import { CLOSURE, type Cooling, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
 import { exp } from '../numerics/elementary.ts'
 import { accuracyOf } from './accuracy.ts'
+import { coolingOf } from './coolingOf.ts'
 import { AIR_SOURCES, leavingOf } from './evaporation.ts'
 import { MODEL_SOURCES } from './modelSources.ts'
 import type { AirFacts, LiquidFacts, Preset } from './types.ts'
@@ -34,6 +36,7 @@ interface Pairing {
   activity(phi: number): number
   /** What the oil takes up; null in the reference case, which has none unless it is given. */
   uptake: Uptake | null
+  cooling: Cooling | null
   oilViscosity: number
   oilDensity: number
   levelling: number | null
@@ -71,6 +74,7 @@ function referencePairing(preset: Preset): Pairing {
     diffusivity: () => 1e-9,
     activity: (phi) => phi,
     uptake: null,
+    cooling: null,
     oilViscosity: 0.05,
     oilDensity: 920,
     levelling: 5e-3,
@@ -109,7 +113,7 @@ function realPairing(preset: Preset): Pairing {
   const uptake = drinking(mixture, oil, preset, T)
   const liquids = [...mixture.sources, ...water.sources, ...oil.sources]
   const more = uptake.sources.filter((note) => !liquids.includes(note))
-  const sources = [...AIR_SOURCES, ...MODEL_SOURCES, ...liquids, ...more]
+  const sources = [...AIR_SOURCES, ...MODEL_SOURCES, ...HEAT_SOURCES, ...liquids, ...more]
   return {
     phi0: additiveVolumeFraction(mixture, drop.alcoholMassFraction, T),
     massFraction,
@@ -128,6 +132,7 @@ function realPairing(preset: Preset): Pairing {
     diffusivity: (phi) => mixture.liquidDiffusivity(massFraction(phi), T),
     activity: (phi) => activity(mixture, massFraction(phi), T),
     uptake,
+    cooling: coolingOf(preset, mixture, oil.density(T), drop.alcoholMassFraction, ambient.water),
     oilViscosity: oil.viscosity(T),
     oilDensity: oil.density(T),
     levelling: null,
@@ -218,6 +223,7 @@ export function problemOf(
     closures,
     evaporation: pairing.evaporation,
     uptake: solubility > 0 && diffusivity > 0 ? { diffusivity } : null,
+    cooling: pairing.cooling,
     coverage: model.filmCutoff_nm * 1e-9,
     coverageLaw: 'saturating',
     evaporationCutoff:

@@ -3,14 +3,15 @@ import { limited } from '../numerics/limiter.ts'
 import type { StiffSystem } from '../numerics/rosenbrock.ts'
 import { fieldCount } from './bathFields.ts'
 import { FilmBounds } from './filmBounds.ts'
+import { FilmCooling } from './filmCooling.ts'
 import { FilmDispersion } from './filmDispersion.ts'
 import { FilmJacobian } from './filmJacobian.ts'
 import type { FilmMesh } from './filmMesh.ts'
 import { filmErrorNorm } from './filmNorm.ts'
 import { FilmSolver } from './filmSolver.ts'
 import { OuterBath } from './outerBath.ts'
-import { CLOSURE, CLOSURE_COUNT, type DropProblem } from './problem.ts'
-import { OilUptake } from './uptake.ts'
+import { CLOSURE, CLOSURE_COUNT, type Cooling, type DropProblem } from './problem.ts'
+import { OilLayer } from './oilLayer.ts'
 import { VapourSpeeds } from './vapourSpeeds.ts'
 
 /** Thickness, m, below which the composition of a cell passes to that of a dry spot. */
@@ -73,7 +74,12 @@ export class FilmSystem implements StiffSystem {
   readonly lapR: Float64Array
   readonly vapour: VapourSpeeds
   /** Null in a system for baths that take up nothing. */
-  readonly uptake: OilUptake | null
+  readonly uptake: OilLayer | null
+  readonly cooling: FilmCooling
+
+  /** What evaporates from the cells, by the last rates, m³/s as X. */
+  private readonly alcoholLoss: Float64Array
+  private readonly waterLoss: Float64Array
 
   // Faces 0 … cells
   readonly dispersion: FilmDispersion
@@ -139,7 +145,9 @@ export class FilmSystem implements StiffSystem {
       new Float64Array(modes),
     ]
     this.vapour = new VapourSpeeds(mesh)
-    this.uptake = drinks ? new OilUptake(mesh) : null
+    this.cooling = new FilmCooling(mesh)
+    ;[this.alcoholLoss, this.waterLoss] = [cells(), cells()]
+    this.uptake = drinks ? new OilLayer(mesh) : null
     this.dispersion = new FilmDispersion(this)
     const { lostAlcohol, childVolume, childAlcohol } = BOOKS
     this.bounds = new FilmBounds(
@@ -177,6 +185,7 @@ export class FilmSystem implements StiffSystem {
     this.dispersion.reset(problem.dispersion)
     this.vapour.setLaw(problem.evaporation)
     if (problem.uptake) this.uptake!.reset(problem.uptake.diffusivity)
+    this.cooling.reset(problem.cooling)
   }
 
   /** Empties everything that a life writes: a life is the same to the last bit, whatever was computed before it. */
@@ -185,6 +194,7 @@ export class FilmSystem implements StiffSystem {
     for (const part of [h, phi, psi, closure, cover, coverSlope, wetness, sigma, pressure, curvature])
       part.fill(0)
     const { shearFlux, speed, force, volumeFlux, alcoholFlux, filmFlux, decay, gain } = this
+    for (const part of [this.alcoholLoss, this.waterLoss]) part.fill(0)
     for (const part of [shearFlux, speed, force, volumeFlux, alcoholFlux, filmFlux, decay, gain]) part.fill(0)
     this.evaluated = null
     this.newState = true
@@ -259,8 +269,10 @@ export class FilmSystem implements StiffSystem {
       if (this.evaluated !== y) this.evaluate(y)
       this.dispersion.update()
       this.uptake?.see(this.speed, this.R, this.U)
+      this.cooling.see(this.speed, this.R, this.U)
     }
     this.uptake?.lay(h)
+    this.cooling.lay(h)
     return this.vapour.beginStep(t, h) || this.uptake !== null
   }
 
@@ -282,13 +294,14 @@ export class FilmSystem implements StiffSystem {
     const R = y[this.radiusAt]
     const inverse = 1 / (R * R)
     this.R = R
-    const { coverage, gammaO, closures, buoyancy, phiDry } = problem
+    const { coverage, gammaO, closures, buoyancy, phiDry, cooling: cooled } = problem
     const linear = problem.coverageLaw === 'linear'
     for (let i = 0; i < N; i++) {
       h[i] = y[i * block] * inverse
       psi[i] = y[i * block + 1] * inverse
       phi[i] = (psi[i] * h[i] + phiDry * DRY * DRY) / (h[i] * h[i] + DRY * DRY)
       closures.evaluate(phi[i], closure, i * 2 * CLOSURE_COUNT)
+      if (cooled) this.coolCell(i, cooled)
       const square = h[i] * h[i]
       wetness[i] = square / (square + WET * WET)
       const x = h[i] > 0 ? h[i] / coverage : 0
@@ -303,6 +316,19 @@ export class FilmSystem implements StiffSystem {
       curvature[i] = (left + this.lapC[i] * h[i] + right) * inverse
       pressure[i] = -closure[i * 2 * CLOSURE_COUNT + CLOSURE.levelling] * curvature[i] + buoyancy * h[i]
     }
+  }
+
+  /** Brings the closures of a cell to the film's temperature. */
+  private coolCell(i: number, { ambientWater }: Cooling): void {
+    const { closure, cooling } = this
+    const at = i * 2 * CLOSURE_COUNT
+    closure[at + CLOSURE.gammaA] += cooling.tension[i]
+    closure[at + CLOSURE.spreading] -= cooling.tension[i]
+    const { alcoholLoss, waterLoss } = CLOSURE
+    closure[at + alcoholLoss] *= cooling.alcohol[i]
+    closure[at + CLOSURE_COUNT + alcoholLoss] *= cooling.alcohol[i]
+    closure[at + waterLoss] = (closure[at + waterLoss] + ambientWater) * cooling.water[i] - ambientWater
+    closure[at + CLOSURE_COUNT + waterLoss] *= cooling.water[i]
   }
 
   private evaluateFaces(y: Float64Array): void {
@@ -447,6 +473,8 @@ export class FilmSystem implements StiffSystem {
       out[i * block] = (volumeFlux[i] - volumeFlux[i + 1]) / a - all - leavingVolume
       out[i * block + 1] = (alcoholFlux[i] - alcoholFlux[i + 1]) / a - alcohol - leavingAlcohol
       lostVolume += a * all
+      this.alcoholLoss[i] = alcohol
+      this.waterLoss[i] = all - alcohol
       lostAlcohol += a * alcohol
       childVolume += a * leavingVolume
       childAlcohol += a * leavingAlcohol
@@ -460,7 +488,7 @@ export class FilmSystem implements StiffSystem {
   }
 
   /** What passes into the oil. It leaves a cell as evaporation does: no more from a dry spot than there is. */
-  private oilRates({ take, back }: OilUptake, out: Float64Array): void {
+  private oilRates({ take, back }: OilLayer, out: Float64Array): void {
     const { block, h, closure, oilAt, problem } = this
     for (let i = 0; i < this.mesh.cells; i++) {
       const wet = h[i] / (Math.abs(h[i]) + problem.evaporationCutoff)
@@ -521,6 +549,7 @@ export class FilmSystem implements StiffSystem {
     this.newState = true
     this.bounds.mend(y)
     this.uptake?.commit(y, this.oilAt)
+    this.cooling.commit(this.alcoholLoss, this.waterLoss)
   }
 
   linearise(y: Float64Array, f: Float64Array): void {

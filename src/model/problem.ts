@@ -28,6 +28,22 @@ export type Evaporation =
   | { kind: 'uniform'; alcoholSpeed: number; waterSpeed: number }
   | { kind: 'disc'; alcoholDiffusivity: number; waterDiffusivity: number; enhancement: number }
 
+/** How evaporation cools the film; temperatures as differences from the room's. */
+export interface Cooling {
+  /** Thermal diffusivity of the oil, m²/s. */
+  diffusivity: number
+  /** Latent heat per volume of evaporated liquid by the oil's heat capacity per volume, K. */
+  alcoholHeat: number
+  waterHeat: number
+  /** −d ln(saturation pressure)/dT, 1/K; 0 where the rate of evaporation is given. */
+  alcoholFall: number
+  waterFall: number
+  /** The room's moisture in the unit of the loss closures: what the film gives off does not change it. */
+  ambientWater: number
+  /** −dγa/dT, N/m per K. */
+  tensionRise: number
+}
+
 /** Everything the engine needs to know of one drop, SI units. */
 export interface DropProblem {
   /** Volume of the drop, m³. */
@@ -50,6 +66,8 @@ export interface DropProblem {
   evaporation: Evaporation
   /** Diffusivity of the alcohol in the oil, m²/s; null where the oil takes up none. */
   uptake: { diffusivity: number } | null
+  /** Null leaves the film at the room's temperature. */
+  cooling: Cooling | null
   /** Coverage cut-off h*, m. */
   coverage: number
   /** 'saturating': C = x²/(1 + x²), x = h/h*. 'linear': C = x, an insoluble layer whose tension falls as it thickens. */

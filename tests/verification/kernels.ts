@@ -64,6 +64,7 @@ export function problemWith(given: Partial<DropProblem>): DropProblem {
     gammaO: 0.033,
     closures: curves({}),
     uptake: null,
+    cooling: null,
     evaporation: { kind: 'uniform', alcoholSpeed: 0, waterSpeed: 0 },
     coverage: 50e-9,
     coverageLaw: 'saturating',

@@ -1,7 +1,7 @@
 /** Alcohol taken up by the oil under a drop: the engine's description of it against closed forms and a fine depth grid. */
 import { describe, expect, it } from 'vitest'
 import { makeFilmMesh } from '../../src/model/filmMesh.ts'
-import { OilUptake } from '../../src/model/uptake.ts'
+import { OilLayer } from '../../src/model/oilLayer.ts'
 import { expectClose } from '../matchers.ts'
 
 const D = 2e-10
@@ -19,7 +19,7 @@ interface Course {
 
 /** Carries the oil through the times; content per area (m) of every cell after each, and what has been booked in all. */
 function course({ c, u = () => 0, times, R0 = 0.01 }: Course) {
-  const oil = new OilUptake(mesh)
+  const oil = new OilLayer(mesh)
   oil.reset(D)
   const y = new Float64Array(cells)
   const speed = new Float64Array(cells + 1)

@@ -20,15 +20,16 @@ const REMNANT = 3
 const FIELDS = REMNANT + MODES - 1
 
 /**
- * Alcohol that the oil under the drop takes up, and gives back. Below its surface (concentration c as volume of alcohol
- * per volume of oil) the oil obeys
+ * What passes between the film and the oil under it, diffuses there and is carried along: alcohol, or warmth. Of alcohol,
+ * c is the volume per volume of oil, m the volume per area; of warmth, c is a temperature and m that times a depth. Below
+ * its surface the oil obeys
  *
  *     ∂t c + u ∂r c − z (div u) ∂z c = D ∂zz c
  *
  * Stretching takes the depth coordinate with it: in x = z/2ℓ, with a reach ℓ that obeys ∂t ℓ + div(ℓ u) = D/2ℓ, the
  * profile behind a constant surface concentration c₀ is erfc x for ever, and what differs from it dies out as powers of
  * the age θ = ℓ²/D. So the oil of a cell is described by four numbers that no stretching changes (c₀ and remnants B of
- * former surface concentrations), its reach, which is carried and gathered as contents are, and its content:
+ * former surface concentrations), its reach ℓ, and its content, both gathered and thinned as the oil is:
  *
  *     m = ℓ (STEP c₀ + Σ B)
  *
@@ -38,7 +39,7 @@ const FIELDS = REMNANT + MODES - 1
  * (`take`, `back`: rate = take·c − back); what has really passed is booked in the state and taken over by `commit`.
  * The edge of the drop moves with the oil's surface, so that no oil passes under it.
  */
-export class OilUptake {
+export class OilLayer {
   /** Rate of uptake per cell in units of X = h R² (m³/s): take·c − back, c the concentration that the film lends to the surface. */
   readonly take: Float64Array
   readonly back: Float64Array
@@ -207,6 +208,11 @@ export class OilUptake {
       kept[CONTENT * N + i] = moved[CONTENT * N + i]! + passed
       kept[REACH * N + i] = now * square
     }
+  }
+
+  /** Surface concentration that the oil of cell i had in the last step. */
+  surface(i: number): number {
+    return this.kept[SURFACE * this.mesh.cells + i]!
   }
 
   /** What the oil of cell i holds per area, m. */
