@@ -1,4 +1,5 @@
 /** The lab sheet of one drop: recipe, dish, what to expect, camera, cautions. Pure data; fits on one A4. */
+import { alcoholShares } from '../life/shares.ts'
 import type { Life, OutcomeName, Problem } from '../life/types.ts'
 import { MOST_WAVES } from '../rim/scope.ts'
 import {
@@ -243,6 +244,17 @@ function beadRow(facts: BeadFacts | null): SheetRow[] {
   ]
 }
 
+/** What the oil takes of the alcohol; nothing where it takes none. */
+function uptakeRow({ series, preset, facts }: Life): SheetRow[] {
+  const shares = alcoholShares(series)
+  if (!(shares && shares.oil > 0)) return []
+  const own =
+    preset.bath.solubility === undefined
+      ? `the solubility is known within a factor ${facts.uptake.factor}`
+      : ''
+  return [row('Taken up by the oil', figure(100 * shares.oil, 2), '% of the alcohol', own)]
+}
+
 function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): SheetRow[] {
   const { summary } = life
   const { low, central, high } = f.maxRadius_mm
@@ -274,6 +286,7 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
           ),
         ]
       : []),
+    ...uptakeRow(life),
     ...beadRow(f.beads),
     ...(summary.childDrops.count > 0
       ? [

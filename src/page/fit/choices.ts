@@ -1,7 +1,14 @@
 /** What is to be fitted: the curves, the unknowns with their limits, the way to a start. */
 import { keyOf, type NumberKey } from '../../life/keys.ts'
+import type { Preset } from '../../life/types.ts'
 import { MOST_UNKNOWNS, START_TIME } from '../../measured/fit/types.ts'
-import { presentValue, scalingOf, unknownsOf } from '../../measured/fit/unknowns.ts'
+import {
+  evaporationKey,
+  presentValue,
+  scalingOf,
+  unknownsOf,
+  whyNotFitted,
+} from '../../measured/fit/unknowns.ts'
 import { usedCount } from '../../measured/usable.ts'
 import { scaleOf, shownNumber, withUnit } from '../controls/scale.ts'
 import { el } from '../dom.ts'
@@ -9,14 +16,14 @@ import { numberField } from '../fields.ts'
 import { markerSwatch } from '../measured/swatch.ts'
 import type { State } from '../store.ts'
 
-/** First choice, until somebody chooses: what a bench knows least. */
-const FIRST = [
-  'air.constantRate_umPerS',
-  'air.filmCoefficient_mmPerS',
-  'air.speed_mPerS',
-  'air.enhancement',
-  'bath.viscosity_mPas',
-]
+/**
+ * First choice, until somebody chooses: what is known least. Uptake and evaporation both take alcohol, and one curve hardly
+ * tells them apart: the evaporation is chosen where the oil takes up nothing.
+ */
+function firstOf(preset: Preset): string[] {
+  const drinks = whyNotFitted('bath.solubility', preset) === ''
+  return [drinks ? 'bath.solubility' : evaporationKey(preset), 'bath.viscosity_mPas']
+}
 
 export interface Choices {
   root: HTMLElement
@@ -61,9 +68,19 @@ export function createChoices(changed: () => void): Choices {
   const unknownList = el('ul', { class: 'list fit-list' })
   const says = el('p', { class: 'problem', role: 'status' })
   let drawnFor = ''
-  const isOn = (path: string) => chosen.get(path) ?? FIRST.includes(path)
+  let seen: Preset | null = null
+  let first: string[] = []
+  const isOn = (path: string) => chosen.get(path) ?? first.includes(path)
+  const see = (preset: Preset) => {
+    if (preset === seen) return
+    seen = preset
+    first = firstOf(preset)
+  }
   const shown = (state: State) => state.measured.filter(({ id }) => !state.hidden.has(id))
-  const unknowns = ({ preset }: State) => unknownsOf(preset).filter(isOn)
+  const unknowns = (state: State) => {
+    see(state.preset)
+    return unknownsOf(state.preset).filter(isOn)
+  }
 
   function curveRows(state: State): HTMLElement[] {
     return shown(state).map((curve) => {
@@ -112,6 +129,7 @@ export function createChoices(changed: () => void): Choices {
   }
 
   function showUnknowns(state: State): void {
+    see(state.preset)
     const paths = unknownsOf(state.preset)
     if (drawnFor !== paths.join()) {
       drawnFor = paths.join()

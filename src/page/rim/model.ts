@@ -1,7 +1,16 @@
 /** Why a rim forms, told with the numbers of one life: steps with a moment, a place and a small curve. Pure. */
 import { seriesAt } from '../../life/sample.ts'
+import { alcoholShares } from '../../life/shares.ts'
 import type { Life } from '../../life/types.ts'
-import { cellValue, createFields, type Fields, moveTo, pullsAt, surfaceSpeedAt } from '../../life/view.ts'
+import {
+  cellValue,
+  createFields,
+  type Fields,
+  locate,
+  moveTo,
+  pullsAt,
+  surfaceSpeedAt,
+} from '../../life/view.ts'
 import {
   type BeadFacts,
   bandWords,
@@ -85,7 +94,18 @@ function carried(_: Life, look: Look): RimStep {
 /** Whether the outer film has lost alcohol that can be told from the middle's. */
 const faded = (look: Look): boolean => look.at('phi', outer) < 0.97 * look.at('phi', 0)
 
-function weaker({ facts }: Life, look: Look): RimStep {
+/** Where the alcohol has gone until a moment. */
+function whereTo(life: Life, time: number): string {
+  const shares = alcoholShares(life.series, locate(life.series.t, life.series.t.length, time).row)
+  if (!shares) return ''
+  const part = (share: number) => `${plain(100 * share, 2)} %`
+  const air = shares.air > 0 ? `${part(shares.air)} of the alcohol has gone into the air` : ''
+  const oil = shares.oil > 0 ? `${part(shares.oil)}${air ? '' : ' of the alcohol has gone'} into the oil` : ''
+  return `Until then ${[air, oil].filter(Boolean).join(' and ')}.`
+}
+
+function weaker(life: Life, look: Look): RimStep {
+  const { facts } = life
   const [mid, out] = [look.at('phi', 0), look.at('phi', outer)]
   const ratio = look.at('h', 0) / look.at('h', outer)
   const both = `${plain(100 * mid, 2)} % by volume in the middle, ${plain(100 * out, 2)} % at 90 % of the way to the edge`
@@ -93,7 +113,7 @@ function weaker({ facts }: Life, look: Look): RimStep {
   return {
     title: faded(look) ? 'The thin part loses its alcohol first' : 'The thin part keeps its alcohol',
     text: faded(look)
-      ? `Alcohol leaves about as fast from every patch, but the outer film is ${plain(ratio, 2)} times thinner than the middle and runs out of it first: ${both}.`
+      ? `Alcohol leaves about as fast from every patch, but the outer film is ${plain(ratio, 2)} times thinner than the middle and runs out of it first: ${both}. ${whereTo(life, look.time)}`
       : `${even}: ${both}.`,
     time: look.time,
     radius: outer * look.R,
