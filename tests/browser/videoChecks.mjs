@@ -384,9 +384,14 @@ async function measureStills(page, name, pictures) {
 }
 
 async function correctThird(page) {
+  await enterThird(page)
+  await page.waitForSelector('.video-table tbody tr:nth-child(3) td:last-child button')
+}
+
+/** Enters the correction and waits for nothing. */
+async function enterThird(page) {
   await row(page, 2).getByRole('textbox').fill('50')
   await row(page, 2).getByRole('textbox').press('Enter')
-  await page.waitForSelector('.video-table tbody tr:nth-child(3) td:last-child button')
 }
 
 const thirdIsCorrected = (page, n) =>
@@ -426,7 +431,7 @@ export async function aReloadDoesNotCostMeasuredPoints({ page }) {
   await measureStills(page, 'first', pictures)
   await setScale(page, 100)
   await measure(page)
-  await correctThird(page)
+  await enterThird(page)
   await page.reload()
   await page.waitForFunction(() =>
     /1 unfinished, kept in this browser/.test(document.querySelector('#video summary')?.textContent ?? ''),
@@ -437,13 +442,24 @@ export async function aReloadDoesNotCostMeasuredPoints({ page }) {
   await inside(page, 'Add to measured curves').click()
   await page.waitForSelector('#measured li[data-curve]')
   // Now they are a measured curve, and no longer unfinished.
-  await page.waitForTimeout(600)
+  await page.waitForFunction(nothingUnfinished)
   await page.reload()
   await page.waitForSelector('#measured li[data-curve]')
   await openBench(page)
-  await page.waitForTimeout(600)
   hold(await page.locator('.video-kept').isHidden(), 'points that were added are still called unfinished')
 }
+
+/** In the page: true once its database holds no unfinished work, and no note of any is left. */
+const nothingUnfinished = () =>
+  new Promise((tell) => {
+    indexedDB.open('rimtide-recordings', 1).onsuccess = ({ target }) => {
+      const count = target.result.transaction('work').objectStore('work').count()
+      count.onsuccess = () => {
+        target.result.close()
+        tell(count.result === 0 && !Object.keys(localStorage).some((key) => /unwritten/.test(key)))
+      }
+    }
+  })
 
 export async function removedUnfinishedPointsCanBePutBack({ page }) {
   const pictures = await makePictures(page, { size, drawn })

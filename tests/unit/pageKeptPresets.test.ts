@@ -9,22 +9,7 @@ import {
   LIST_KEY,
   listsAside,
 } from '../../src/page/keptPresets.ts'
-
-/** A storage of this test: entries as own properties, as browsers have them; `room` = most characters. */
-class Storage {
-  static room = Number.POSITIVE_INFINITY
-  getItem(key: string): string | null {
-    return (this as unknown as Record<string, string>)[key] ?? null
-  }
-  setItem(key: string, text: string): void {
-    const used = Object.entries(this).reduce((sum, [at, one]) => sum + (at === key ? 0 : one.length), 0)
-    if (used + text.length > Storage.room) throw new Error('the quota has been exceeded')
-    Object.assign(this, { [key]: text })
-  }
-  removeItem(key: string): void {
-    delete (this as unknown as Record<string, string>)[key]
-  }
-}
+import { Storage } from '../fixtures/storage.ts'
 
 const named = (title: string) => ({ ...defaultPreset(), title })
 const later = serialisePreset(named('from a later version')).replace('"version": 1', '"version": 7')

@@ -1,63 +1,10 @@
 /** Unfinished work on recordings: kept when another recording comes, when the store fails, and until it is a curve. */
 import { describe, expect, it } from 'vitest'
 import { keyOf } from '../../src/measured/video/series.ts'
-import { keepWork } from '../../src/page/video/keepingWork.ts'
-import type { KeptWork } from '../../src/page/video/kept.ts'
 import { createMeasuring } from '../../src/page/video/measuring.ts'
-import { addReading, correct, createSession, takeSource } from '../../src/page/video/session.ts'
-import { type FrameSource, listSource } from '../../src/page/video/source.ts'
-import { isKeptWork, type WorkShelf } from '../../src/page/video/workShelf.ts'
-
-const times = [0, 0.5, 1]
-
-function recording(name: string): FrameSource {
-  const facts = { name, kind: 'video' as const, width: 64, height: 48, close() {} }
-  return listSource(facts, times, async (index) => ({ time: times[index]!, frame: null }))
-}
-
-interface MemoryShelf extends WorkShelf {
-  records: Map<string, KeptWork>
-  broken: Error | null
-}
-
-/** Copies in and out, as the browser's store does. */
-function memory(): MemoryShelf {
-  const shelf: MemoryShelf = {
-    records: new Map(),
-    broken: null,
-    readAll: async () => structuredClone([...shelf.records.values()]).filter(isKeptWork),
-    async write(put, remove = []) {
-      if (shelf.broken) throw shelf.broken
-      if (put) shelf.records.set(put.id, structuredClone(put))
-      for (const id of remove) shelf.records.delete(id)
-    },
-  }
-  return shelf
-}
-
-function bench(shelf: MemoryShelf) {
-  const session = createSession()
-  const failures: unknown[] = []
-  const keeper = keepWork(session, {
-    shelf,
-    now: () => 1000,
-    changed() {},
-    failed: (error) => failures.push(error),
-  })
-  const take = async (name: string) => {
-    const source = recording(name)
-    keeper.setAside()
-    takeSource(session, source, await source.at(0))
-  }
-  const measure = () => {
-    for (const time of times) addReading(session, { time, result: { flags: ['no-drop'], drop: null } })
-    correct(session, keyOf(0.5), { radius: 3e-3 })
-  }
-  return { session, keeper, failures, take, measure }
-}
-
-const corrected = (work: ReturnType<typeof bench>) =>
-  work.session.getState().corrections.get(keyOf(0.5))?.radius
+import { correct, takeSource } from '../../src/page/video/session.ts'
+import { isKeptWork } from '../../src/page/video/workShelf.ts'
+import { bench, corrected, memory, recording, times } from '../fixtures/unfinishedWork.ts'
 
 describe('unfinished work', () => {
   it('is put aside for the next recording, and got back with its corrections and times', async () => {

@@ -28,6 +28,7 @@ import { dropPart, scalePart, timePart } from './setup.ts'
 import { type FrameSource, SourceProblem } from './source.ts'
 import { createStepper } from './stepping.ts'
 import { createViewer } from './viewer.ts'
+import { workNotes } from './workNotes.ts'
 import { workShelf } from './workShelf.ts'
 
 export interface Bench extends View {
@@ -45,6 +46,7 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   let failure = ''
   const keeper: WorkKeeper = keepWork(session, {
     shelf: workShelf(),
+    notes: workNotes(),
     now: () => Date.now(),
     changed: () => keptList.update(),
     failed: (error) => {
@@ -147,7 +149,7 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   const views = [
     createViewer(stage, session, stepper, tell),
     createPoints(points, session, stepper),
-    createAddForm(adding, session, store, () => keeper.finish()),
+    createAddForm(adding, session, store, () => keeper.finish((then) => onceKept(store, then))),
   ]
   const update = () => {
     const state = session.getState()
@@ -179,12 +181,15 @@ export function createBench(root: HTMLElement, store: Store): Bench {
     if (undoCorrection(session)) event.preventDefault()
   }
   root.addEventListener('keydown', onKey)
-  const onHide = () => void keeper.flush()
+  const onHide = () => keeper.rescue()
+  const onHidden = () => {
+    if (document.visibilityState === 'hidden') keeper.rescue()
+  }
   const onLeave = (event: BeforeUnloadEvent) => {
-    void keeper.flush()
+    keeper.rescue()
     if (keeper.behind) event.preventDefault()
   }
-  document.addEventListener('visibilitychange', onHide)
+  document.addEventListener('visibilitychange', onHidden)
   addEventListener('pagehide', onHide)
   addEventListener('beforeunload', onLeave)
   return {
@@ -194,7 +199,7 @@ export function createBench(root: HTMLElement, store: Store): Bench {
       unsubscribe()
       stopDrops()
       root.removeEventListener('keydown', onKey)
-      document.removeEventListener('visibilitychange', onHide)
+      document.removeEventListener('visibilitychange', onHidden)
       removeEventListener('pagehide', onHide)
       removeEventListener('beforeunload', onLeave)
       keeper.destroy()
@@ -211,6 +216,15 @@ const about =
 const startText = 'Choose a file or drop it here.'
 
 const notKept = 'They stay here until the page is closed. Add them to the measured curves.'
+
+/** Calls back once the measured curves are kept as they are now: until then the unfinished work is all there is. */
+function onceKept(store: Store, then: () => void): void {
+  const end = store.subscribe(({ keeping }, before) => {
+    if (keeping.state !== 'kept' || before.keeping.state !== 'saving') return
+    end()
+    then()
+  })
+}
 
 /** The picture of the bath alone, from a recording that was gone on with. */
 async function getBarePicture(session: SessionStore): Promise<void> {

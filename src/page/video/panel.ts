@@ -3,6 +3,7 @@ import { el } from '../dom.ts'
 import type { Store, View } from '../store.ts'
 import type { Bench } from './bench.ts'
 import { receiveRecordings } from './handOver.ts'
+import { countWorks, workNotes } from './workNotes.ts'
 import { workShelf } from './workShelf.ts'
 
 export function createVideoPanel(root: HTMLElement, store: Store): View {
@@ -14,13 +15,9 @@ export function createVideoPanel(root: HTMLElement, store: Store): View {
     el('summary', {}, el('h2', {}, 'Radius from a recording'), ' ', unfinished),
     body,
   )
-  workShelf()
-    .readAll()
-    .then((list) => {
-      if (list.length > 0 && !bench)
-        unfinished.textContent = `${list.length} unfinished, kept in this browser`
-    })
-    .catch(() => {})
+  void countWorks(workShelf(), workNotes()).then((count) => {
+    if (count > 0 && !bench) unfinished.textContent = `${count} unfinished, kept in this browser`
+  })
   let bench: Bench | null = null
   let waiting: readonly File[] | null = null
   let gone = false

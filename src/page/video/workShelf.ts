@@ -6,6 +6,8 @@ export interface WorkShelf {
   readAll(): Promise<KeptWork[]>
   /** Writes one piece of work and lets go of others, both or neither. Rejects if that fails. */
   write(put: KeptWork | null, remove?: readonly string[]): Promise<void>
+  /** Writes a piece of work unless something as new is there under its name. Rejects if that fails. */
+  takeOver(work: KeptWork): Promise<void>
 }
 
 const works = 'work'
@@ -14,6 +16,12 @@ const asked = <T>(request: IDBRequest<T>): Promise<T> =>
   new Promise((resolve, reject) => {
     request.onsuccess = () => resolve(request.result)
     request.onerror = () => reject(request.error)
+  })
+
+const ended = (transaction: IDBTransaction): Promise<void> =>
+  new Promise((resolve, reject) => {
+    transaction.oncomplete = () => resolve()
+    transaction.onabort = () => reject(transaction.error ?? new DOMException('aborted', 'AbortError'))
   })
 
 async function open(): Promise<IDBDatabase> {
@@ -56,10 +64,18 @@ export function workShelf(): WorkShelf {
       const store = transaction.objectStore(works)
       if (put) store.put(put)
       for (const id of remove) store.delete(id)
-      await new Promise<void>((resolve, reject) => {
-        transaction.oncomplete = () => resolve()
-        transaction.onabort = () => reject(transaction.error ?? new DOMException('aborted', 'AbortError'))
-      })
+      // Told to end right away, it does so although the page may be gone before it could answer.
+      transaction.commit?.()
+      await ended(transaction)
+    },
+    async takeOver(work) {
+      const transaction = (await database()).transaction(works, 'readwrite')
+      const store = transaction.objectStore(works)
+      const end = ended(transaction)
+      end.catch(() => {})
+      const there: unknown = await asked(store.get(work.id))
+      if (!isKeptWork(there) || there.saved < work.saved) store.put(work)
+      await end
     },
   }
 }
