@@ -12,7 +12,7 @@ import { must } from './dom.ts'
 import { acceptFiles } from './files.ts'
 import { createFit } from './fit/panel.ts'
 import { followKeys } from './keyboard.ts'
-import { followLink, presetOfLink } from './link.ts'
+import { catchUpAddress, followLink, presetOfLink } from './link.ts'
 import { followNeighbours } from './lives/neighbours.ts'
 import { createPins } from './lives/pins.ts'
 import { followPreset } from './lives/runner.ts'
@@ -67,6 +67,7 @@ function leaveNote(root: HTMLElement, error: unknown): void {
 }
 
 function begin(): void {
+  catchUpAddress()
   const linked = presetOfLink(location.hash)
   const store = createPageStore(linked.preset ?? firstPreset(), rememberedTheme())
   followTheme(store)

@@ -6,6 +6,30 @@ import { refuse } from './refuse.ts'
 import type { Store, View } from './store.ts'
 
 const renewAfter = 400
+const noteKey = 'rimtide.address'
+
+/** Notes the address that should be: a page that goes away can no longer change the one it is loaded again from. */
+function noteAddress(to: string): void {
+  try {
+    sessionStorage.setItem(noteKey, JSON.stringify({ from: location.hash, to }))
+  } catch {
+    // A refused storage only means that a reload within a moment of a change forgets that change.
+  }
+}
+
+/** Brings the address up to the last change if the page was loaded again before it could be renewed. */
+export function catchUpAddress(): void {
+  try {
+    const note: unknown = JSON.parse(sessionStorage.getItem(noteKey) ?? 'null')
+    sessionStorage.removeItem(noteKey)
+    const [visit] = performance.getEntriesByType('navigation') as PerformanceNavigationTiming[]
+    const { from, to } = (note ?? {}) as Partial<Record<'from' | 'to', unknown>>
+    const again = visit?.type === 'reload' || visit?.type === 'back_forward'
+    if (again && from === location.hash && typeof to === 'string') history.replaceState(null, '', to)
+  } catch {
+    // Nothing was noted.
+  }
+}
 
 /** The preset of a fragment; problems if it carries rubbish, nothing if it carries none. */
 export function presetOfLink(hash: string): { preset: Preset | null; problems: Problem[] } {
@@ -30,24 +54,32 @@ const complain = (store: Store, problems: Problem[], kept: string): void =>
 export function followLink(store: Store, problems: Problem[]): View {
   if (problems.length > 0) complain(store, problems, 'The drop that the page starts with is shown instead.')
   let timer = 0
+  const fragment = () => `#${presetToLink(store.getState().preset)}`
+  const renew = () => {
+    timer = 0
+    history.replaceState(null, '', fragment())
+  }
   const unsubscribe = store.subscribe((state, before) => {
     if (state.preset === before.preset) return
     clearTimeout(timer)
-    timer = window.setTimeout(() => {
-      history.replaceState(null, '', `#${presetToLink(store.getState().preset)}`)
-    }, renewAfter)
+    timer = window.setTimeout(renew, renewAfter)
   })
+  const onHide = () => {
+    if (timer !== 0) noteAddress(fragment())
+  }
   const onHash = () => {
     const { preset, problems: wrong } = presetOfLink(location.hash)
     if (wrong.length > 0) complain(store, wrong, 'The present drop is kept.')
     else if (preset) setPreset(store, preset)
   }
   addEventListener('hashchange', onHash)
+  addEventListener('pagehide', onHide)
   return {
     destroy() {
       clearTimeout(timer)
       unsubscribe()
       removeEventListener('hashchange', onHash)
+      removeEventListener('pagehide', onHide)
     },
   }
 }

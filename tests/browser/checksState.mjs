@@ -62,6 +62,17 @@ export async function aLinkRestoresTheDrop({ page, browser, address }) {
   hold(after.maxRadius === before.maxRadius, `${after.maxRadius} m instead of ${before.maxRadius} m`)
 }
 
+export async function aReloadRightAfterAChangeKeepsTheDrop({ page }) {
+  const strength = () => page.locator('#strength').getAttribute('aria-valuetext')
+  for (const value of ['123', '151']) {
+    await page.locator('#strength').fill(value)
+    const set = await strength()
+    await page.reload()
+    await settled(page)
+    hold((await strength()) === set, `the strength is ${await strength()} instead of ${set}`)
+  }
+}
+
 export async function rubbishInALinkGivesAMessage({ page }) {
   await messageLike(page, /link cannot be used[\s\S]*drop that the page starts with/i)
   hold((await shownLife(page)).maxRadius > 0, 'there is no life')
