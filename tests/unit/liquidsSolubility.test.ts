@@ -91,6 +91,48 @@ describe('solubility in oils', () => {
     expect(() => solubilityOf('butanol', 'olive-oil', T25)).toThrow(/butanol.*ethanol/)
   })
 
+  // c* at 25 °C and an activity of 0.5 by two group-contribution methods, Python library thermo 0.6: [modified UNIFAC
+  // (Dortmund), UNIFAC] for triolein, triricinolein and tetracosane; the value must lie between, or beside by 10 %.
+  test.each([
+    ['methanol', 'sunflower-oil', 0.0216, 0.0383],
+    ['ethanol', 'sunflower-oil', 0.0413, 0.0517],
+    ['1-propanol', 'olive-oil', 0.0594, 0.074],
+    ['2-propanol', 'rapeseed-oil', 0.0701, 0.0759],
+    ['methanol', 'castor-oil', 0.1033, 0.1798],
+    ['ethanol', 'castor-oil', 0.159, 0.2303],
+    ['1-propanol', 'castor-oil', 0.2156, 0.3067],
+    ['2-propanol', 'castor-oil', 0.2297, 0.3142],
+    ['methanol', 'paraffin-oil-light', 0.0038, 0.0161],
+    ['ethanol', 'paraffin-oil-light', 0.0087, 0.0146],
+    ['1-propanol', 'paraffin-oil-light', 0.0134, 0.0221],
+    ['2-propanol', 'paraffin-oil-light', 0.0184, 0.0226],
+  ])('%s in %s lies between two group-contribution methods', (id, oil, low, high) => {
+    const { value } = solubilityOf(id, oil, T25)
+    expect(value).toBeGreaterThan(low / 1.1)
+    expect(value).toBeLessThan(high * 1.1)
+  })
+
+  // Gas–olive oil equation of Abraham & Weathersby (1994) with Antoine pressures, 37 °C, in traces: from memory, and not
+  // alone. At the strengths of drops it is up to a factor 1.5 more.
+  test.each([
+    ['methanol', 0.025],
+    ['ethanol', 0.041],
+    ['2-propanol', 0.058],
+    ['1-propanol', 0.059],
+  ])('%s in olive oil is within its factor of remembered partition coefficients', (id, traces) => {
+    const { value, factor } = solubilityOf(id, 'olive-oil', 310.15)
+    expect(value / traces).toBeGreaterThan(1 / factor)
+    expect(value / traces).toBeLessThan(factor)
+  })
+
+  // Mutual solubility of plant oils and alcohols rises with the temperature: J. Chem. Eng. Data 55, 440 (2010) and Fluid
+  // Phase Equilib. 404, 17 (2015), abstracts.
+  test('rises with the temperature', () => {
+    for (const id of Object.keys(mixtures))
+      for (const oil of Object.keys(oils))
+        expect(solubilityOf(id, oil, 303.15).value).toBeGreaterThan(solubilityOf(id, oil, 288.15).value)
+  })
+
   test('at the surface it goes with the activity: none under water, all of it under pure alcohol', () => {
     const [m, oil] = [mixtureOf('2-propanol'), oilOf('sunflower-oil')]
     const { solubility } = uptakeOf(m, oil, T25)
@@ -108,10 +150,32 @@ describe('diffusivity in oils', () => {
     expectClose(at(0.05) / at(0.4), 4, { rtol: 1e-12 })
   })
 
+  // Hexane in itself, 4.2e-9 m²/s at 0.294 mPa·s (from memory), and the usual estimate for alcohols in plant oils,
+  // 2e-10 m²/s within a factor 2 (from memory): neither stands alone.
+  test('is about 2e-10 m²/s in an oil of 60 mPa·s, less for larger molecules', () => {
+    const at = (id: string) => oilDiffusivity(id, 0.06, T25).value
+    for (const id of Object.keys(mixtures)) {
+      expect(at(id)).toBeGreaterThan(1.4e-10)
+      expect(at(id)).toBeLessThan(2.8e-10)
+    }
+    expect(at('methanol')).toBeGreaterThan(at('ethanol'))
+    expect(at('ethanol')).toBeGreaterThan(at('2-propanol'))
+  })
+
+  test('a viscosity of the user counts, but not in silicone, where the chains are mobile', () => {
+    const m = mixtureOf('ethanol')
+    const thicker = (id: string) =>
+      uptakeOf(m, oilOf(id), T25, 0.4).diffusivity / uptakeOf(m, oilOf(id), T25, 0.05).diffusivity
+    expectClose(thicker('sunflower-oil'), 1 / 4, { rtol: 1e-12 })
+    expect(thicker('silicone-oil-50')).toBe(1)
+  })
+
   test('what cannot be is refused', () => {
     for (const eta of [0, -1, Number.NaN, Number.POSITIVE_INFINITY])
       expect(() => oilDiffusivity('ethanol', eta, T25)).toThrow(/viscosity/)
     expect(() => oilDiffusivity('ethanol', 0.05, 0)).toThrow(/temperature/)
+    expect(() => oilDiffusivity('butanol', 0.05, T25)).toThrow(/butanol.*ethanol/)
+    expect(() => solubilityOf('ethanol', 'olive-oil', Number.NaN)).toThrow(/temperature/)
   })
 })
 
