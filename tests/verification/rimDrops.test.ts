@@ -2,7 +2,8 @@
  * Beads of small and large drops, and of 2-propanol on sunflower oil.
  * Answer: 2 / 40 µL at 0.50: beads at 0.47 / 1.4 s, waves at the largest radius 0.75 / 3.7 mm long (± 25 %); 2-propanol 40 % by
  * mass on clean / kitchen sunflower oil: ln G at the largest radius 1.6 / 24. Source: an independent prototype of this
- * project with the same equations; for 2-propanol no width is given with it.
+ * project with the same equations; for 2-propanol no width is given with it. What is "here" hangs on the evaporation at
+ * room temperature: 2.5 and 27.4 with activities from boiling points, which are 6 % lower at this strength.
  */
 import { describe, expect, it } from 'vitest'
 import type { Leaf } from '../../src/life/preset.ts'
@@ -42,14 +43,14 @@ const on = (oil: string): Record<string, Leaf | null> => ({
 })
 
 describe('2-propanol, 40 % by mass, on sunflower oil', () => {
-  it('clean: none expected (ln G: target 1.6, here 2.5; volume and air of the prototype are not known)', async () => {
+  it('clean: none expected (ln G: target 1.6, here 2.1; volume and air of the prototype are not known)', async () => {
     const detail = await detailOf(on('sunflower-oil'))
     expect(detail.fingers.verdict).toBe('none')
-    expectClose(atLargest(detail).gain, 2.5, { atol: 0.3 })
+    expectClose(atLargest(detail).gain, 2.1, { atol: 0.3 })
   })
-  it('kitchen: many beads (ln G: target 24, here 27.4; likewise)', async () => {
+  it('kitchen: many beads (ln G: target 24, here 23.7; likewise)', async () => {
     const detail = await detailOf(on('sunflower-oil-kitchen'))
     expect(detail.fingers.verdict).toBe('beads')
-    expectClose(atLargest(detail).gain, 27.4, { atol: 1.5 })
+    expectClose(atLargest(detail).gain, 23.7, { atol: 1.5 })
   })
 })
