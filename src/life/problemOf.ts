@@ -6,13 +6,13 @@ import { HEAT_SOURCES } from '../liquids/oilHeat.ts'
 import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
 import { outsideWarnings } from '../liquids/range.ts'
 import { water } from '../liquids/registry.ts'
-import { activity, oilDiffusivity, type Uptake, uptakeOf } from '../liquids/solubility.ts'
-import type { Mixture, Oil, SourceNote } from '../liquids/types.ts'
+import { activity, type Uptake, uptakeOf } from '../liquids/solubility.ts'
+import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
 import { CLOSURE, type Cooling, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
-import { exp } from '../numerics/elementary.ts'
+import { exp, log } from '../numerics/elementary.ts'
 import { accuracyOf } from './accuracy.ts'
 import { coolingOf } from './coolingOf.ts'
 import { AIR_SOURCES, leavingOf } from './evaporation.ts'
@@ -110,7 +110,8 @@ function realPairing(preset: Preset): Pairing {
   const constant = air.mode === 'constant'
   const ambient = ambientLiquidVolume(mixture, air.relativeHumidity, T)
   const leaving = leavingOf(preset, mixture, T)
-  const uptake = drinking(mixture, oil, preset, T)
+  const viscosity = bath.viscosity_mPas === undefined ? oil.viscosity(T) : bath.viscosity_mPas * 1e-3
+  const uptake = uptakeOf(mixture, oil, T, viscosity)
   const liquids = [...mixture.sources, ...water.sources, ...oil.sources]
   const more = uptake.sources.filter((note) => !liquids.includes(note))
   const sources = [...AIR_SOURCES, ...MODEL_SOURCES, ...HEAT_SOURCES, ...liquids, ...more]
@@ -148,14 +149,6 @@ function realPairing(preset: Preset): Pairing {
       ...leaving.warnings,
     ],
   }
-}
-
-/** Uptake by the oil. A viscosity of the user's own slows the diffusion as one of the oil's would. */
-function drinking(mixture: Mixture, oil: Oil, { bath }: Preset, T: number): Uptake {
-  const uptake = uptakeOf(mixture, oil, T)
-  if (bath.viscosity_mPas === undefined || oil.alcoholDiffusivity) return uptake
-  const { value } = oilDiffusivity(mixture.like ?? mixture.id, bath.viscosity_mPas * 1e-3, T)
-  return { ...uptake, diffusivity: value }
 }
 
 function rangeWarnings(
@@ -265,7 +258,7 @@ function factsOf(
     criticalPhi: Number.isNaN(critical) ? Number.NaN : volumeFraction(critical),
     startFlux: startFlux(problem),
     air: pairing.air,
-    uptake: { solubility, diffusivity, factor: pairing.uptake?.solubilityFactor ?? 1 },
+    uptake: { solubility, diffusivity, factor: uptakeFactor(pairing.uptake) },
     gammaO,
     gammaA0: closures.at(phi0, CLOSURE.gammaA),
     gammaI0: pairing.gammaI(phi0),
@@ -282,6 +275,14 @@ function factsOf(
     sources: pairing.sources,
     warnings,
   }
+}
+
+/** What is taken up goes as c*√D: the factor within which that is known, both errors independent. */
+function uptakeFactor(uptake: Uptake | null): number {
+  if (!uptake) return 1
+  const solubility = log(uptake.solubilityFactor)
+  const diffusivity = 0.5 * log(uptake.diffusivityFactor)
+  return exp(Math.sqrt(solubility * solubility + diffusivity * diffusivity))
 }
 
 /** Loss of alcohol at touch-down, m/s (mean over the drop). */

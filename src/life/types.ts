@@ -208,7 +208,7 @@ export interface LiquidFacts {
   startFlux: number
   /** Null unless the air is moving and the liquids are real. */
   air: AirFacts | null
-  /** Uptake by the oil: c* (volume per volume, 0 = none), known within `factor`; diffusivity in the oil, m²/s. */
+  /** Uptake by the oil: c* (volume per volume, 0 = none) and diffusivity D in the oil, m²/s; c*√D is known within `factor`. */
   uptake: { solubility: number; factor: number; diffusivity: number }
   /** Initial film facts used: SI. */
   gammaO: number

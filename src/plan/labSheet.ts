@@ -249,9 +249,7 @@ function uptakeRow({ series, preset, facts }: Life): SheetRow[] {
   const shares = alcoholShares(series)
   if (!(shares && shares.oil > 0)) return []
   const own =
-    preset.bath.solubility === undefined
-      ? `the solubility is known within a factor ${facts.uptake.factor}`
-      : ''
+    preset.bath.solubility === undefined ? `known within a factor ${figure(facts.uptake.factor, 2)}` : ''
   return [row('Taken up by the oil', figure(100 * shares.oil, 2), '% of the alcohol', own)]
 }
 

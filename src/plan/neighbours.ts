@@ -1,6 +1,7 @@
 /** How far threshold and life move with the inputs that are least known: a band of neighbouring lives. */
 import { problemOf } from '../life/problemOf.ts'
 import type { Life, OutcomeName, Preset } from '../life/types.ts'
+import { figure } from './figures.ts'
 import { quickly, type RunLike, Work, type WorkHooks } from './work.ts'
 
 export type UncertainInput = 'waterTension' | 'decay' | 'evaporation' | 'uptake' | 'volume'
@@ -71,7 +72,7 @@ const EVAPORATION = {
 const uptakeFactor = (preset: Preset): number =>
   preset.bath.solubility === undefined ? problemOf(preset).facts.uptake.factor : OWN_UPTAKE
 const OWN_UPTAKE = 1.3
-const byFactor = (factor: number): string => `× and ÷ ${factor}`
+const byFactor = (factor: number): string => `× and ÷ ${figure(factor, 2)}`
 
 /** The inputs that are moved and by how much. Half-widths: common practice, no source. */
 export const MOVERS: readonly Mover[] = [

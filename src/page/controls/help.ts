@@ -20,6 +20,8 @@ const topics: Record<string, RegExp> = {
   'bath.viscosity_mPas': /^viscosity$/,
   'bath.density_kgPerM3': /^density$/,
   'bath.tension_mNperM': /^tension against air$/,
+  'bath.solubility': /^solubility of the alcohol/,
+  'bath.alcoholDiffusivity_m2PerS': /^diffusivity of the alcohol in the oil/,
   'air.temperature_C':
     /^(density|viscosity|surface tension|tension against|vapour pressure|saturation|diffusivity)|drop\/oil/,
   'air.relativeHumidity': /^activity|water vapour|^saturation pressure/,

@@ -1,4 +1,5 @@
 /** What a key comes to with the present life, in words for its help. Pure. */
+import { alcoholShares } from '../../life/shares.ts'
 import type { Life } from '../../life/types.ts'
 import { plain } from '../format.ts'
 
@@ -13,9 +14,21 @@ function airWords({ facts }: Life): string {
     : `At present: ${coefficient}, which is what ${stream} would give.`
 }
 
+function uptakeWords({ facts, series }: Life): string {
+  const { solubility, factor } = facts.uptake
+  if (!(solubility > 0)) return 'At present: none.'
+  const shares = alcoholShares(series)
+  const gone = shares ? ` ${plain(100 * shares.oil, 2)} % of the alcohol went into the oil.` : ''
+  const known = factor > 1 ? ` What the oil takes is known within a factor ${plain(factor, 2)}.` : ''
+  return `At present: ${plain(solubility, 2)}.${gone}${known}`
+}
+
 const words: Record<string, (life: Life) => string> = {
   'air.filmCoefficient_mmPerS': airWords,
   'air.speed_mPerS': airWords,
+  'bath.solubility': uptakeWords,
+  'bath.alcoholDiffusivity_m2PerS': ({ facts }) =>
+    `At present: ${facts.uptake.diffusivity.toExponential(1).replace('-', '−')} m²/s.`,
 }
 
 export const tellsNow = (path: string): boolean => path in words
