@@ -53,6 +53,8 @@ export class OilLayer {
   private readonly unchanged: Float64Array
   /** Reach and fading of the age by the end of the step under way. */
   private readonly reaching: Float64Array
+  /** What a step takes per sudden change of the surface concentration, m. */
+  private readonly sudden: Float64Array
   private readonly ratio: Float64Array
   /** Speed of the oil relative to the faces, in radii per second. */
   private readonly drift: Float64Array
@@ -68,7 +70,7 @@ export class OilLayer {
     const N = mesh.cells
     const cells = () => new Float64Array(N)
     ;[this.take, this.back, this.booked, this.unchanged] = [cells(), cells(), cells(), cells()]
-    ;[this.reaching, this.ratio, this.slope] = [cells(), cells(), cells()]
+    ;[this.reaching, this.ratio, this.slope, this.sudden] = [cells(), cells(), cells(), cells()]
     ;[this.drift, this.from] = [new Float64Array(N + 1), new Float64Array(N + 1)]
     this.kept = new Float64Array(FIELDS * N)
     this.moved = new Float64Array(FIELDS * N)
@@ -78,7 +80,7 @@ export class OilLayer {
   reset(diffusivity: number): void {
     this.diffusivity = diffusivity
     for (const part of [this.take, this.back, this.booked, this.unchanged]) part.fill(0)
-    for (const part of [this.reaching, this.ratio, this.slope]) part.fill(0)
+    for (const part of [this.reaching, this.ratio, this.slope, this.sudden]) part.fill(0)
     for (const part of [this.drift, this.from, this.kept, this.moved]) part.fill(0)
     this.R = this.laidR = 1
     this.growth = 0
@@ -119,6 +121,7 @@ export class OilLayer {
       }
       if (old > 0) stays += rest * ((now / old) * this.fade[MODES - 1]! - 1)
       const sudden = STEP * Math.sqrt(within)
+      this.sudden[i] = sudden
       unchanged[i] = stays
       reaching[i] = now
       take[i] = (sudden / h) * square
@@ -198,8 +201,7 @@ export class OilLayer {
       booked[i] = y[at + i]!
       const now = reaching[i]!
       this.fill(ratio[i]!)
-      const sudden = STEP * now * Math.sqrt(1 - ratio[i]!)
-      const change = (passed / square - unchanged[i]!) / sudden
+      const change = (passed / square - unchanged[i]!) / this.sudden[i]!
       kept[SURFACE * N + i] = moved[SURFACE * N + i]! + change
       for (let j = 0; j < MODES - 1; j++) {
         const k = (REMNANT + j) * N + i

@@ -32,6 +32,7 @@ describe('a drop that nothing takes liquid from', () => {
   const still: [string, Leaf][] = [
     ['air.mode', 'constant'],
     ['air.constantRate_umPerS', 0],
+    ['bath.solubility', 0],
     ['bath.dishRadius_mm', 150],
     ['model.horizon_s', 12],
   ]

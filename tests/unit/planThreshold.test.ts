@@ -129,12 +129,12 @@ describe('neighbours', () => {
 })
 
 describe('band', () => {
-  it('runs one life and its eight neighbours and keeps the rest of the preset', async () => {
+  it('runs one life and its ten neighbours and keeps the rest of the preset', async () => {
     const { run, asked } = madeUpRun((p) => ({ maxRadius: 1e-3 * p.drop.volume_uL }))
     const seen: [number, number][] = []
     const band = await bandOf(strong, run, { progress: (done, total) => seen.push([done, total]) })
-    expect(asked).toHaveLength(9)
-    expect(seen).toEqual(Array.from({ length: 9 }, (_, i) => [i + 1, 9]))
+    expect(asked).toHaveLength(11)
+    expect(seen).toEqual(Array.from({ length: 11 }, (_, i) => [i + 1, 11]))
     expect(band.status).toBe('done')
     expectClose(band.reach.maxRadius.low, 9.5e-3, { rtol: 1e-12 })
     expectClose(band.reach.maxRadius.high, 10.5e-3, { rtol: 1e-12 })
@@ -157,7 +157,7 @@ describe('band', () => {
       throw new Error('out of memory')
     }
     const band = await bandOf(strong, crash)
-    expect(band.failures).toHaveLength(9)
+    expect(band.failures).toHaveLength(11)
     expect(band.reach.maxRadius.central).toBeNaN()
   })
   it('stops between lives with what is known', async () => {

@@ -50,11 +50,14 @@ describe('every life', () => {
       const alcohol0 = Math.max(s.alcohol[0]!, 1e-3 * s.volume[0]!)
       const volume = s.t.map(
         (_, k) =>
-          Math.abs(s.volume[k]! + s.evaporatedVolume[k]! + s.childVolume[k]! - s.volume[0]!) / s.volume[0]!,
+          Math.abs(s.volume[k]! + s.evaporatedVolume[k]! + s.childVolume[k]! + s.inOil[k]! - s.volume[0]!) /
+          s.volume[0]!,
       )
       const alcohol = s.t.map(
         (_, k) =>
-          Math.abs(s.alcohol[k]! + s.evaporatedAlcohol[k]! + s.childAlcohol[k]! - s.alcohol[0]!) / alcohol0,
+          Math.abs(
+            s.alcohol[k]! + s.evaporatedAlcohol[k]! + s.childAlcohol[k]! + s.inOil[k]! - s.alcohol[0]!,
+          ) / alcohol0,
       )
       expect(Math.max(...volume)).toBeLessThan(1e-9)
       expect(Math.max(...alcohol)).toBeLessThan(1e-9)
