@@ -31,6 +31,8 @@ export interface SwitchKey {
   label: string
   fallback: boolean
   help: string
+  /** What is told to be switched off where it is; '' for the label. */
+  off?: string
 }
 export type Key = NumberKey | ChoiceKey | SwitchKey
 
@@ -66,6 +68,12 @@ const toggle = (path: string, label: string, fallback: boolean, help: string): S
   label,
   fallback,
   help,
+})
+
+/** A mechanism of the model that can be switched off: a limit of its equations, made in problemOf.ts. */
+const mechanism = (name: string, label: string, help: string, off?: string): SwitchKey => ({
+  ...toggle(`mechanisms.${name}`, label, true, help),
+  ...(off ? { off } : {}),
 })
 
 export const KEYS: readonly Key[] = [
@@ -362,6 +370,35 @@ export const KEYS: readonly Key[] = [
     3600,
     null,
     'The life is followed to this time at the latest. Empty: chosen from the scales.',
+  ),
+  mechanism(
+    'evaporation',
+    'Evaporation',
+    'Off: nothing leaves the drop and no moisture condenses on it, whatever the air. Alcohol and water stay as they were set down.',
+  ),
+  mechanism(
+    'tensionAbove',
+    'Tension gradient above',
+    'Off: the upper face of the drop keeps the tension that it has at touch-down, whatever alcohol is lost, so that nothing pulls along it. The pull at the edge then changes with the lower face alone.',
+    'tension gradient above the film',
+  ),
+  mechanism(
+    'tensionBelow',
+    'Tension gradient below',
+    'Off: the lower face of the drop keeps the tension against the oil that it has at touch-down, whatever alcohol is lost. The pull at the edge then changes with the upper face alone.',
+    'tension gradient below the film',
+  ),
+  mechanism(
+    'bathDrag',
+    'Drag of the oil',
+    'Off: the oil has a tenth of its viscosity, but not less than 5 mPa·s. Without any viscosity there is no answer: the pull at the edge would move a layer of oil without thickness, and nothing would hold the drop.',
+    'most of the drag of the oil',
+  ),
+  mechanism(
+    'levelling',
+    'Levelling',
+    'Off: the curved surface has no pressure, and no pull where it meets the oil (γ_eff is zero). That pressure evens the film out, holds a lens open and drives the beads on the rim. A drop that does not spread, or no longer, is then drawn together to a point.',
+    'levelling by the curved surface',
   ),
 ]
 

@@ -86,11 +86,12 @@ export function parsePreset(text: string): PresetResult {
 export const jsonText = (value: unknown): string =>
   `${JSON.stringify(value, null, 2).replace(/\[\n\s+([-\d.e+,\s]+)\n\s+\]/g, (_, list: string) => `[${list.replace(/\s+/g, ' ')}]`)}\n`
 
-/** The preset as JSON text: keys in the order of the table, keys that are not set left out, line end at the end. */
+/** The preset as JSON text: keys in the order of the table, keys that are not set and mechanisms that are on left out, line end at the end. */
 export function serialisePreset(preset: Preset): string {
   const out: Record<string, unknown> = { format: FORMAT, version: VERSION }
   for (const [path, value] of leavesOf(preset)) {
     const [group, name] = path.split('.') as [string, string?]
+    if (group === 'mechanisms' && value === true) continue
     if (name === undefined) out[group] = value
     else out[group] = { ...(out[group] as object | undefined), [name]: value }
   }

@@ -16,6 +16,7 @@ import { exp, log } from '../numerics/elementary.ts'
 import { accuracyOf } from './accuracy.ts'
 import { coolingOf } from './coolingOf.ts'
 import { AIR_SOURCES, leavingOf } from './evaporation.ts'
+import { draggedLess, type Limit, limitOf } from './mechanisms.ts'
 import { MODEL_SOURCES } from './modelSources.ts'
 import type { AirFacts, LiquidFacts, Preset } from './types.ts'
 
@@ -176,32 +177,38 @@ export function problemOf(
   preset: Preset,
   fields = accuracyOf(preset).fields,
 ): { problem: DropProblem; facts: LiquidFacts } {
-  const { drop, bath, model } = preset
+  const { drop, bath, model, mechanisms } = preset
   const pairing = drop.alcohol === 'reference' ? referencePairing(preset) : realPairing(preset)
-  const { gammaO, gammaA, gammaI, phi0 } = pairing
+  const { gammaO, phi0 } = pairing
+  const limit = limitOf(pairing, mechanisms)
   const fixedLevelling =
     model.gammaEff_mNperM === undefined ? pairing.levelling : model.gammaEff_mNperM * 1e-3
   const viscosity = drop.viscosity_mPas === undefined ? pairing.viscosity : () => drop.viscosity_mPas! * 1e-3
-  const levelling = (phi: number) => {
-    if (fixedLevelling !== null) return fixedLevelling
-    const a = gammaA(phi)
-    const i = gammaI(phi)
-    return (a * i) / (a + i)
-  }
-  const spreading = (phi: number) => gammaO - gammaA(phi) - gammaI(phi)
-  const oilDensity = bath.density_kgPerM3 ?? pairing.oilDensity
   const solubility = bath.solubility ?? pairing.uptake?.solubility ?? 0
   const diffusivity = bath.alcoholDiffusivity_m2PerS ?? pairing.uptake?.diffusivity ?? REFERENCE_OIL
-  const closures = new CurveSet([
-    gammaA,
-    spreading,
-    levelling,
-    viscosity,
-    pairing.alcoholLoss,
-    pairing.waterLoss,
-    pairing.diffusivity,
-    (phi) => solubility * pairing.activity(phi),
-  ])
+  const curvesOf = ({ gammaA, gammaI, alcoholLoss, waterLoss }: Limit) => {
+    const levelling = (phi: number) => {
+      if (!mechanisms.levelling) return 0
+      if (fixedLevelling !== null) return fixedLevelling
+      const a = gammaA(phi)
+      const i = gammaI(phi)
+      return (a * i) / (a + i)
+    }
+    const spreading = (phi: number) => gammaO - gammaA(phi) - gammaI(phi)
+    return new CurveSet([
+      gammaA,
+      spreading,
+      levelling,
+      viscosity,
+      alcoholLoss,
+      waterLoss,
+      pairing.diffusivity,
+      (phi) => solubility * pairing.activity(phi),
+    ])
+  }
+  const closures = curvesOf(limit)
+  const oilDensity = bath.density_kgPerM3 ?? pairing.oilDensity
+  const oilViscosity = bath.viscosity_mPas === undefined ? pairing.oilViscosity : bath.viscosity_mPas * 1e-3
   const density = pairing.density(phi0)
   const problem: DropProblem = {
     volume: drop.volume_uL * 1e-9,
@@ -210,13 +217,13 @@ export function problemOf(
     phiDry: phi0,
     depth: bath.depth_mm * 1e-3,
     dishRadius: bath.dishRadius_mm * 1e-3,
-    oilViscosity: bath.viscosity_mPas === undefined ? pairing.oilViscosity : bath.viscosity_mPas * 1e-3,
+    oilViscosity: mechanisms.bathDrag ? oilViscosity : draggedLess(oilViscosity),
     oilDensity,
     gammaO,
     closures,
     evaporation: pairing.evaporation,
-    uptake: solubility > 0 && diffusivity > 0 ? { diffusivity } : null,
-    cooling: pairing.cooling,
+    uptake: mechanisms.uptake && solubility > 0 && diffusivity > 0 ? { diffusivity } : null,
+    cooling: coolingWith(pairing, mechanisms),
     coverage: model.filmCutoff_nm * 1e-9,
     coverageLaw: 'saturating',
     evaporationCutoff:
@@ -229,20 +236,40 @@ export function problemOf(
     edge: 'contact',
     breakUp: preset.ring.breakUp,
   }
-  const facts = factsOf(pairing, problem, density, { solubility, diffusivity })
-  if (facts.criticalPhi > 0) problem.phiDry = facts.criticalPhi
+  // The facts are those of the liquids, whatever is switched off: the threshold of the strengths is theirs.
+  const flat = !(mechanisms.tensionAbove && mechanisms.tensionBelow)
+  const liquids = flat ? curvesOf(pairing) : closures
+  const facts = { ...factsOf(pairing, problem, liquids, density, { solubility, diffusivity }), oilViscosity }
+  const dry = flat ? criticalPhi(pairing, closures) : facts.criticalPhi
+  if (dry > 0) problem.phiDry = dry
   return { problem, facts }
 }
+
+/** Nothing cools where nothing evaporates; without a gradient above, the film's temperature makes none. */
+function coolingWith({ cooling }: Pairing, on: Preset['mechanisms']): Cooling | null {
+  if (!(cooling && on.cooling && on.evaporation)) return null
+  return on.tensionAbove ? cooling : { ...cooling, tensionRise: 0 }
+}
+
+const spreadingOf =
+  ({ volumeFraction }: Pairing, curves: CurveSet) =>
+  (w: number): number =>
+    curves.at(volumeFraction(w), CLOSURE.spreading)
+
+/** φ where S of these curves rises through zero; NaN if it does not. */
+const criticalPhi = (pairing: Pairing, curves: CurveSet): number =>
+  pairing.volumeFraction(crossing(spreadingOf(pairing, curves)))
 
 function factsOf(
   pairing: Pairing,
   problem: DropProblem,
+  liquids: CurveSet,
   density: number,
   { solubility, diffusivity }: Pick<Uptake, 'solubility' | 'diffusivity'>,
 ): LiquidFacts {
   const { closures, gammaO } = problem
   const { phi0, volumeFraction } = pairing
-  const S = (w: number) => closures.at(volumeFraction(w), CLOSURE.spreading)
+  const S = spreadingOf(pairing, liquids)
   const critical = crossing(S)
   const w = Float64Array.from({ length: 101 }, (_, i) => i / 100)
   const warnings = [...pairing.warnings]

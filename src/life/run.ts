@@ -9,6 +9,7 @@ import { square } from '../numerics/elementary.ts'
 import { accuracyOf, type Level } from './accuracy.ts'
 import { type Engine, restEngine, takeEngine } from './engines.ts'
 import { HELD } from './held.ts'
+import { standsHigh } from './mechanisms.ts'
 import { problemOf } from './problemOf.ts'
 import type { Recorder } from './recorder.ts'
 import { radiusAt } from './sample.ts'
@@ -58,6 +59,8 @@ class Run {
   private readonly breakUp = new BreakUp()
   private beadedAt = 0
   private readonly lens: number
+  /** Whether the surface's curvature makes a pressure. */
+  private readonly levels: boolean
   /** Whether the solver gave up: its engine is not used again. */
   private troubled = false
   private readonly borrowed: Engine
@@ -87,6 +90,7 @@ class Run {
     )
     stepper.start(0, 1e-7)
     this.lens = lensRadius(problem, facts.S0)
+    this.levels = problem.closures.at(facts.phi0, CLOSURE.levelling) > 0
     this.observe()
   }
 
@@ -136,6 +140,7 @@ class Run {
     this.maximum = Math.max(this.maximum, R)
     if (R > 0.97 * problem.dishRadius) return 'wall'
     if (volume < 0.01 * problem.volume) return 'gone'
+    if (!this.levels && U < 0 && standsHigh(volume, R)) return 'point'
     if (t >= this.horizon * (1 - 1e-12)) return 'horizon'
     const attempts = stepper.counts.factorisations
     if (attempts > MOST_ATTEMPTS || (attempts > ENOUGH_ATTEMPTS && this.plain()))

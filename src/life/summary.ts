@@ -96,8 +96,8 @@ function collapseTimeOf(problem: DropProblem, series: LifeSeries, maximum: { R: 
 /** A drop that has shed more than this part of its volume is one that sheds. */
 export const SHED = 0.01
 
-/** Why the run ended. */
-export type Ending = 'settled' | 'gone' | 'wall' | 'horizon' | 'limit' | 'failed' | 'stopped'
+/** Why the run ended; 'point': without levelling, the tensions drew the drop together until it stood higher than wide. */
+export type Ending = 'settled' | 'point' | 'gone' | 'wall' | 'horizon' | 'limit' | 'failed' | 'stopped'
 
 /** Radius of the drop as a lens, m: at touch-down, or at rest if it has one and that is wider. */
 export function lensRadius(problem: DropProblem, S0: number): number {
@@ -124,9 +124,11 @@ function outcomeOf(
       return { outcome: 'spreads', cause: STILL_GROWING }
     }
     const cause =
-      facts.S0 < 0
-        ? 'the spreading parameter is negative: the tensions hold the drop together'
-        : 'the drop lost its spreading before it had grown'
+      ending === 'point'
+        ? 'the tensions draw the drop together to a point, for without levelling nothing holds it open'
+        : facts.S0 < 0
+          ? 'the spreading parameter is negative: the tensions hold the drop together'
+          : 'the drop lost its spreading before it had grown'
     return { outcome: 'lens', cause }
   }
   if (series.childVolume[end] > SHED * problem.volume) {
@@ -140,9 +142,12 @@ function outcomeOf(
     const growing = series.U[end] * series.t[end] > HELD * radius
     return { outcome: 'spreads', cause: growing ? STILL_GROWING : STILL_SPREAD }
   }
-  return { outcome: 'recedes', cause: 'evaporation took the alcohol at the edge and the edge drew back' }
+  const cause =
+    facts.startFlux > 0 ? 'evaporation took the alcohol at the edge and the edge drew back' : DREW_BACK
+  return { outcome: 'recedes', cause }
 }
 
+const DREW_BACK = 'the edge drew back although nothing evaporates'
 const STILL_GROWING = 'still growing at the end of the time that was computed'
 const STILL_SPREAD = 'still spread at the end of the time that was computed'
 

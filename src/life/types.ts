@@ -47,6 +47,14 @@ export interface Preset {
     gravity: boolean
     horizon_s?: number
   }
+  /** False switches a mechanism off (a limit of the equations); files leave out what is on. */
+  mechanisms: {
+    evaporation: boolean
+    tensionAbove: boolean
+    tensionBelow: boolean
+    bathDrag: boolean
+    levelling: boolean
+  }
   /** The user's own liquids; drop.alcohol or bath.liquid "own" stands for them. */
   liquids?: OwnLiquids
 }

@@ -187,6 +187,8 @@ export function ridgeOf(sys: FilmSystem, { section, moment, fraction }: RingShap
   if (!(section > 0 && moment > 0)) return null
   const { closures, oilViscosity } = sys.problem
   const tension = closures.at(fraction, CLOSURE.levelling)
+  // What drives the beads is the pressure of the curved surface.
+  if (!(tension > 0)) return null
   const resting = LEANING * Math.sqrt(Math.max(0, -2 * closures.at(fraction, CLOSURE.spreading)) / tension)
   const shaped = (1.2 * section * section) / moment
   const last = sys.mesh.cells

@@ -16,6 +16,7 @@ const groups: readonly { name: string; title: string; open: boolean }[] = [
   { name: 'ring', title: 'Ring', open: true },
   { name: 'interface', title: 'Drop/oil tension', open: false },
   { name: 'model', title: 'Accuracy and model', open: false },
+  { name: 'mechanisms', title: 'Mechanisms', open: false },
 ]
 
 /** Keys that have a large slider of their own. */

@@ -12,15 +12,23 @@ const onlyWith =
   ({ air }: Preset): string =>
     air.mode === mode ? '' : `Not used: evaporation is by ${modes[air.mode]}.`
 
+const still = ({ mechanisms }: Preset): string =>
+  mechanisms.evaporation ? '' : 'Not used: evaporation is switched off (Mechanisms).'
+
 const reasons: Record<string, (preset: Preset) => string> = {
-  'air.constantRate_umPerS': onlyWith('constant'),
+  'air.mode': still,
+  'air.constantRate_umPerS': (preset) => still(preset) || onlyWith('constant')(preset),
   'air.filmCoefficient_mmPerS': (preset) =>
+    still(preset) ||
     onlyWith('moving')(preset) ||
     (preset.air.speed_mPerS === undefined ? '' : 'Not used: the coefficient comes from the air speed below.'),
-  'air.speed_mPerS': onlyWith('moving'),
-  'air.enhancement': onlyWith('still'),
-  'air.relativeHumidity': ({ air }) =>
-    air.mode === 'constant' ? 'Not used: at a constant rate water stays in the drop.' : '',
+  'air.speed_mPerS': (preset) => still(preset) || onlyWith('moving')(preset),
+  'air.enhancement': (preset) => still(preset) || onlyWith('still')(preset),
+  'air.relativeHumidity': (preset) =>
+    still(preset) ||
+    (preset.air.mode === 'constant' ? 'Not used: at a constant rate water stays in the drop.' : ''),
+  'model.gammaEff_mNperM': ({ mechanisms }) =>
+    mechanisms.levelling ? '' : 'Not used: levelling is switched off (Mechanisms).',
 }
 
 export const idlePaths: readonly string[] = Object.keys(reasons)
