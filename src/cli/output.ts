@@ -1,6 +1,7 @@
 /** A life as the command line shows it: JSON object, table, CSV. Units in the names. Pure. */
 import { csvFormatRows } from 'd3-dsv'
 import { beadsOf } from '../life/beads.ts'
+import { offNames, offNotice } from '../life/mechanisms.ts'
 import { sampleSeries } from '../life/sample.ts'
 import { alcoholShares } from '../life/shares.ts'
 import type { Life, LifeSeries, Summary } from '../life/types.ts'
@@ -100,6 +101,7 @@ export function jsonObject(life: Life, every: number, wall: number): Record<stri
     title,
     ...head,
     beads: beadsObject(life),
+    switchedOff: offNames(life.preset),
     warnings: life.facts.warnings,
     series: seriesColumns(life, every),
   }
@@ -190,6 +192,7 @@ export function tableText(life: Life, every: number, wall: number): string {
   const cells = columns.t_s!.map((_, i) => names.map((name) => digits(columns[name]![i]!)))
   const line = (row: string[]) => row.map((cell) => cell.padStart(14)).join('')
   const title = life.preset.title ? [life.preset.title, ''] : []
+  const notice = offNotice(life.preset)
   const warnings = life.facts.warnings.map((warning) => `note: ${warning}`)
-  return `${[...title, ...summaryLines(life, wall), ...warnings, '', line(names), ...cells.map(line)].join('\n')}\n`
+  return `${[...title, ...(notice ? [notice, ''] : []), ...summaryLines(life, wall), ...warnings, '', line(names), ...cells.map(line)].join('\n')}\n`
 }

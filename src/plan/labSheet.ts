@@ -1,4 +1,5 @@
 /** The lab sheet of one drop: recipe, dish, what to expect, camera, cautions. Pure data; fits on one A4. */
+import { drawnToPoint, offNotice } from '../life/mechanisms.ts'
 import { alcoholShares } from '../life/shares.ts'
 import type { Life, OutcomeName, Problem } from '../life/types.ts'
 import { MOST_WAVES } from '../rim/scope.ts'
@@ -73,6 +74,8 @@ export interface SheetFigures {
 export interface LabSheet {
   title: string
   note: string
+  /** What must stand over everything in large letters; '' if nothing must. */
+  notice: string
   sections: SheetSection[]
   figures: SheetFigures
 }
@@ -264,7 +267,7 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
   return [
     row(
       'Outcome',
-      OUTCOMES[summary.outcome],
+      drawnToPoint(life) ? 'is drawn together to a point' : OUTCOMES[summary.outcome],
       '',
       others.length > 0 ? `a neighbour ${others.map((name) => OUTCOMES[name]).join(', another ')}` : '',
     ),
@@ -365,6 +368,7 @@ export function labSheet(wish: SheetWish): SheetResult {
   const sheet: LabSheet = {
     title: life.preset.title || `${alcohol} and water on ${oil}`,
     note: `${alcohol} and water, ${strengthText(life.preset, drop.alcoholMassFraction)}, on ${oil} at ${given(air.temperature_C)} °C. Expected by a model, not measured.`,
+    notice: offNotice(life.preset),
     sections: [
       {
         title: 'Cautions',
@@ -405,5 +409,6 @@ function lineOf({ label, value, unit, note }: SheetRow): string {
 /** The sheet as plain text, lines of at most 110 characters. */
 export function labSheetText(sheet: LabSheet): string {
   const parts = sheet.sections.map(({ title, rows }) => [title, ...rows.map(lineOf), ''].join('\n'))
-  return [sheet.title, folded(sheet.note, 0), '', ...parts].join('\n')
+  const notice = sheet.notice ? [folded(sheet.notice.toUpperCase(), 0), ''] : []
+  return [sheet.title, folded(sheet.note, 0), '', ...notice, ...parts].join('\n')
 }

@@ -25,6 +25,7 @@ const contentWith = (words: string): ReportContent => ({
   text: words,
   drop: words,
   note: words,
+  notice: words,
   sentence: words,
   results: table(words, words),
   figures: [

@@ -1,4 +1,5 @@
 /** Pinned lives: kept for comparison, drawn as ghosts in every plot. */
+import { offWords } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
 import { addPin, newId, removePin, say, setPreset } from '../actions.ts'
 import { el, svg } from '../dom.ts'
@@ -10,7 +11,8 @@ import { seriesStyles } from '../theme.ts'
 export function labelFor({ preset }: Life): string {
   const { alcohol, alcoholMassFraction, volume_uL } = preset.drop
   const kind = alcohol === 'reference' ? 'reference' : alcohol
-  return `${percent(alcoholMassFraction, 3).replace(/\.0+ /, ' ')} ${kind}, ${volume_uL} µL`
+  const off = offWords(preset)
+  return `${percent(alcoholMassFraction, 3).replace(/\.0+ /, ' ')} ${kind}, ${volume_uL} µL${off && `, without ${off}`}`
 }
 
 /** The same life may come twice, the second time with its errors. */

@@ -1,4 +1,5 @@
 /** What a report says about the present state. */
+import { offNotice } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
 import { cautionRows } from '../../plan/cautions.ts'
 import { LIMITS } from '../../plan/limits.ts'
@@ -64,6 +65,7 @@ export function contentOf(
     text: words.text.trim(),
     drop: life.preset.title,
     note: life.preset.note,
+    notice: offNotice(life.preset),
     sentence: sentenceOf(life, false, state.neighbours, state.bottle).text,
     results: resultTable(life, error, state.neighbours.band, state.neighbours.fingers),
     figures,

@@ -23,6 +23,8 @@ export interface ReportContent {
   /** Name of the drop and what is said of it. */
   drop: string
   note: string
+  /** What must stand over everything in large letters; '' if nothing must. */
+  notice: string
   /** The life in one sentence. */
   sentence: string
   results: Table | null
@@ -120,7 +122,7 @@ function bodyHtml(content: ReportContent): string {
   const by = [content.names, content.date].filter(Boolean).join(', ')
   return [
     `<header><h1>${e(content.title)}</h1>${paragraph(by, 'by')}</header>`,
-    `<main>${foremost}${paragraph(content.text, 'text')}`,
+    `<main>${paragraph(content.notice, 'unreal')}${foremost}${paragraph(content.text, 'text')}`,
     section(
       'The drop',
       paragraph(content.drop),

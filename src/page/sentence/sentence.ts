@@ -1,5 +1,6 @@
 /** The one plain sentence about the present drop, made from its life. Pure. */
 import { HELD } from '../../life/held.ts'
+import { drawnToPoint, offNotice } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
 import { beadFacts } from '../../plan/beads.ts'
 import type { NearestChange } from '../../plan/nearestChange.ts'
@@ -73,6 +74,9 @@ function thresholdText(life: Life, { threshold }: Neighbours): string {
 }
 
 function lensText(life: Life, beside: Neighbours): string {
+  if (drawnToPoint(life)) {
+    return 'This drop does not spread: the tensions draw it together to a point, for nothing levels it.'
+  }
   const threshold = thresholdOf(life)
   const { alcoholMassFraction } = life.preset.drop
   if (Number.isNaN(threshold) && life.facts.S0 < 0) {
@@ -110,7 +114,7 @@ function recedesText(life: Life, beside: Neighbours): string {
   const { collapseTime, lifeEnd } = life.summary
   const end =
     collapseTime > 0
-      ? `has drawn back to a small lens by ${duration(collapseTime)}`
+      ? `has drawn back to a small ${drawnToPoint(life) ? 'heap' : 'lens'} by ${duration(collapseTime)}`
       : `is still drawing back after ${duration(lifeEnd)}`
   return course(life, beside, end)
 }
@@ -187,9 +191,11 @@ export function sentenceOf(
   beside: Neighbours = noNeighbours,
   bottle: Bottle = plainBottle,
 ): Sentence {
-  if (life.status === 'growing') return { text: growingText(life), uncertain: '', invitation: '' }
+  const notice = offNotice(life.preset)
+  const told = (text: string) => (notice ? `${notice} ${text}` : text)
+  if (life.status === 'growing') return { text: told(growingText(life)), uncertain: '', invitation: '' }
   const first = asSentence(texts[life.summary.outcome](life, beside))
   const change = life.summary.outcome === 'lens' ? changeText(beside.nearest, bottle) : ''
-  const text = change ? `${first} ${change}` : first
+  const text = told(change ? `${first} ${change}` : first)
   return { text, uncertain: uncertainIn(text), invitation: firstVisit ? invitationFor(life) : '' }
 }

@@ -128,6 +128,7 @@ export function fillPaper(
   const [first, ...rest] = cautions.rows
   root.replaceChildren(
     el('header', {}, el('h2', {}, shortened(sheet.title)), el('p', {}, sheet.note)),
+    ...(sheet.notice ? [el('p', { class: 'unreal' }, sheet.notice)] : []),
     el('p', { class: 'foremost' }, first?.value ?? ''),
     block({ title: cautions.title, rows: rest }, 'cautions'),
     el(
