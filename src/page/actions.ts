@@ -1,11 +1,13 @@
 /** Every change of the page's state, as small functions on the store. */
 import { shortened } from '../life/problemWords.ts'
+import { KEYS } from '../life/keys.ts'
+import { presetToLink } from '../life/preset.ts'
 import type { Life, Preset } from '../life/types.ts'
 import type { Course } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import type { Bottle } from './recipe/bottle.ts'
 import { radialSpanOf, timeSpanOf } from './spans.ts'
-import type { PinnedLife, State, Store } from './store.ts'
+import type { PinnedLife, State, Store, WhatIf } from './store.ts'
 import { type KnownStretches, type Message, type Neighbours, noNeighbours } from './store.ts'
 
 const historyLength = 100
@@ -17,7 +19,7 @@ let counter = 0
 /** A short id, unique within this visit. */
 export const newId = (stem: string): string => `${stem}-${++counter}`
 
-const stepOf = ({ preset, pins, measured }: State) => ({ preset, pins, measured })
+const stepOf = ({ preset, whatIf, pins, measured }: State) => ({ preset, whatIf, pins, measured })
 
 /** Adds what follows from the change (spans) and stores it. */
 export function apply(store: Store, change: Partial<State>): void {
@@ -43,26 +45,47 @@ export function applyStep(store: Store, of: string, change: Partial<State>): voi
 
 /** Takes over a preset. `of` is the key being moved (dotted path), empty for a whole new preset. */
 export function setPreset(store: Store, preset: Preset, of = ''): void {
-  const { life, time, playing, restAtMaximum } = store.getState()
+  const { life, time, playing, restAtMaximum, whatIf, preset: before } = store.getState()
   const atEnd = life !== null && !playing && time >= (life.series.t.at(-1) ?? 0) - 1e-9
   applyStep(store, of, {
     preset,
+    whatIf: whatIf && of !== '' ? followed(whatIf, before, preset) : null,
     stale: true,
     neighbours: noNeighbours,
     restAtMaximum: restAtMaximum || atEnd,
   })
 }
 
-/** Takes over a preset and keeps the life before it as a ghost: one step of undo. */
-export function tryVariant(store: Store, preset: Preset, pin: PinnedLife | null): void {
+/** What the user changes during a what-if changes the drop as set, too; null once both are the same. */
+function followed({ name, base }: WhatIf, before: Preset, after: Preset): WhatIf | null {
+  const { title, note, liquids } = after
+  let own: Preset = { ...base, title, note, ...(liquids ? { liquids } : {}) }
+  for (const { path } of KEYS) {
+    const value = keyValue(after, path)
+    if (!Object.is(value, keyValue(before, path))) own = withKey(own, path, value)
+  }
+  return presetToLink(own) === presetToLink(after) ? null : { name, base: own }
+}
+
+/** Takes over a changed preset as a what-if (null: the drop as set) and keeps the life before it as a ghost: one step of undo. */
+export function tryVariant(
+  store: Store,
+  preset: Preset,
+  whatIf: WhatIf | null,
+  pin: PinnedLife | null,
+): void {
   const { pins } = store.getState()
   applyStep(store, '', {
     preset,
+    whatIf,
     stale: true,
     neighbours: noNeighbours,
     ...(pin ? { pins: [...pins, pin] } : {}),
   })
 }
+
+/** The changed drop is from now on the drop as set; the next what-if adds to it. */
+export const keepVariant = (store: Store): void => applyStep(store, '', { whatIf: null })
 
 /** The preset with one key (dotted path) changed; undefined takes an optional key out. */
 export function withKey(preset: Preset, path: string, value: unknown): Preset {

@@ -89,9 +89,19 @@ export interface KnownStretches {
   so: Stretches
 }
 
+/** A what-if that is being looked at. */
+export interface WhatIf {
+  /** The question as on its button. */
+  name: string
+  /** The drop as the user set it; the preset is that with the what-if's change. */
+  base: Preset
+}
+
 /** What undo and redo move through. */
 interface Step {
   preset: Preset
+  /** Null while the preset is the drop as the user set it. */
+  whatIf: WhatIf | null
   pins: readonly PinnedLife[]
   measured: readonly MeasuredCurve[]
 }
@@ -153,6 +163,7 @@ export interface View {
 export function createPageStore(preset: Preset, theme: Theme = 'system'): Store {
   return createStore<State>(() => ({
     preset,
+    whatIf: null,
     life: null,
     trouble: '',
     stale: true,

@@ -1,4 +1,5 @@
 /** Why a rim forms, told with the numbers of one life: steps with a moment, a place and a small curve. Pure. */
+import { drawnToPoint } from '../../life/mechanisms.ts'
 import { seriesAt } from '../../life/sample.ts'
 import { alcoholShares } from '../../life/shares.ts'
 import type { Life } from '../../life/types.ts'
@@ -81,10 +82,11 @@ function pulling({ facts }: Life, look: Look): RimStep {
   }
 }
 
-function carried(_: Life, look: Look): RimStep {
+function carried({ preset }: Life, look: Look): RimStep {
+  const holds = preset.mechanisms.bathDrag ? 'the drag of the oil sets' : 'what drag is left in the oil sets'
   return {
     title: 'A thin film rides on the oil',
-    text: `After ${duration(look.time)} the middle is ${length(look.at('h', 0), 2)} thick, the film at 90 % of the way to the edge ${length(look.at('h', outer), 2)}. It runs out at ${milli(look.speed(outer), 2)} mm/s and takes the oil under it along; the drag of the oil sets the pace.`,
+    text: `After ${duration(look.time)} the middle is ${length(look.at('h', 0), 2)} thick, the film at 90 % of the way to the edge ${length(look.at('h', outer), 2)}. It runs out at ${milli(look.speed(outer), 2)} mm/s and takes the oil under it along; ${holds} the pace.`,
     time: look.time,
     radius: outer * look.R,
     spark: spark(look.fields, 'speed of the film, mm/s', (r) => 1e3 * surfaceSpeedAt(look.fields, r)),
@@ -121,8 +123,21 @@ function weaker(life: Life, look: Look): RimStep {
   }
 }
 
-function tenser(_: Life, look: Look): RimStep {
+/** Whether neither face's tension depends on the alcohol. */
+const evenFaces = ({ preset: { mechanisms } }: Life): boolean =>
+  !mechanisms.tensionAbove && !mechanisms.tensionBelow
+
+function tenser(life: Life, look: Look): RimStep {
   const [mid, out] = [look.at('sigma', 0), look.at('sigma', outer)]
+  if (evenFaces(life)) {
+    return {
+      title: 'The tension does not follow the alcohol',
+      text: `Both faces keep the tension that they had at touch-down: the film passes ${milli(mid)} mN/m to the oil in the middle and ${milli(out)} mN/m at 90 % of the way to the edge.`,
+      time: look.time,
+      radius: outer * look.R,
+      spark: spark(look.fields, 'tension, mN/m', (r) => 1e3 * cellValue(look.fields, 'sigma', r)),
+    }
+  }
   const from = `from ${milli(mid)} mN/m in the middle to ${milli(out)} mN/m at 90 % of the way to the edge`
   return {
     title: faded(look) ? 'Less alcohol, more tension' : 'The tension rises only where the film is too thin',
@@ -135,10 +150,20 @@ function tenser(_: Life, look: Look): RimStep {
   }
 }
 
-function drawn(_: Life, look: Look): RimStep {
+/** A pull over the whole radius that is less than this part of the pull at touch-down hardly matters. */
+const SLIGHT = 0.02
+
+function drawn({ facts }: Life, look: Look): RimStep {
   const { above, below } = pullsAt(look.fields, outer * look.R)
+  const pull = (above + below) * look.R
+  const title =
+    pull > SLIGHT * Math.abs(facts.S0)
+      ? 'The slope of the tension draws the film outward'
+      : pull < -SLIGHT * Math.abs(facts.S0)
+        ? 'The slope of the tension draws the film inward'
+        : 'The tension has hardly a slope that would draw the film'
   return {
-    title: 'The slope of the tension draws the film outward',
+    title,
     text: `At 90 % of the way to the edge the upper face pulls with ${plain(above, 2)} Pa and the lower face with ${plain(below, 2)} Pa (outward counts positive), together ${plain(above + below, 2)} Pa; the oil resists with as much. This pull acts even when the edge stands still.`,
     time: look.time,
     radius: outer * look.R,
@@ -190,6 +215,16 @@ function radiusSpark(life: Life): Spark {
     values: places.map((s) => 1e3 * seriesAt(life.series, s * end).R),
     logarithmic: false,
   }
+}
+
+/** Why a life is not told as that of a rim. */
+export function noRimWords({ facts, summary }: Life): string {
+  if (summary.outcome === 'failed')
+    return 'The calculation did not come to an end, so nothing is told of a rim.'
+  if (facts.S0 >= 0) return 'This drop forms no rim.'
+  return Number.isNaN(facts.criticalMassFraction)
+    ? 'This drop forms no rim: no strength of this alcohol spreads on this oil.'
+    : 'This drop forms no rim; a stronger mixture would.'
 }
 
 /** How far the beads move the edge over the whole life, 0 to its end, as the life's own estimate has it. */
@@ -272,7 +307,9 @@ export function rimSteps(life: Life, fingers: CalculatedBeads | null = null): Ri
     if (life.facts.S0 >= 0) return [step]
     const text = step.text.replace(
       /The difference, .*$/,
-      'Nothing is left to pull the edge outward: the drop stays a lens.',
+      drawnToPoint(life)
+        ? 'Nothing is left to pull the edge outward, and nothing levels the drop: it is drawn together to a point.'
+        : 'Nothing is left to pull the edge outward: the drop stays a lens.',
     )
     return [{ ...step, title: 'The oil does not pull hard enough', text }]
   }
