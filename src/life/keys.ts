@@ -379,7 +379,7 @@ export const KEYS: readonly Key[] = [
   mechanism(
     'tensionAbove',
     'Tension gradient above',
-    'Off: the upper face of the drop keeps the tension that it has at touch-down, whatever alcohol is lost, so that nothing pulls along it. The pull at the edge then changes with the lower face alone.',
+    'Off: the upper face of the drop keeps the tension that it has at touch-down, whatever alcohol is lost: no difference in alcohol pulls along it. The pull at the edge then changes with the lower face alone.',
     'tension gradient above the film',
   ),
   mechanism(

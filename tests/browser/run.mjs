@@ -4,6 +4,7 @@ import * as curves from './checksCurves.mjs'
 import * as drop from './checksDrop.mjs'
 import * as fit from './checksFit.mjs'
 import * as liquids from './checksLiquids.mjs'
+import * as mechanisms from './checksMechanisms.mjs'
 import * as look from './checksPage.mjs'
 import * as plan from './checksPlan.mjs'
 import * as report from './checksReport.mjs'
@@ -23,7 +24,21 @@ const atOnce = 2
 const limit = 300
 
 const wanted = process.argv[2] ?? ''
-const checks = [drop, state, curves, tables, fit, plan, scaling, report, look, liquids, trouble, video]
+const checks = [
+  drop,
+  state,
+  mechanisms,
+  curves,
+  tables,
+  fit,
+  plan,
+  scaling,
+  report,
+  look,
+  liquids,
+  trouble,
+  video,
+]
   .flatMap((module) => Object.values(module))
   .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
 
