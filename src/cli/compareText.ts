@@ -1,4 +1,5 @@
 /** Comparison and fits as readable text. Pure. */
+import { offNotice } from '../life/mechanisms.ts'
 import type { Preset } from '../life/types.ts'
 import type { LifeFit } from '../measured/fit/types.ts'
 import {
@@ -103,8 +104,10 @@ export function compareText(preset: Preset, compared: readonly Compared[], fits:
   const failures = compared
     .filter(({ failed }) => failed !== '')
     .map(({ curve, failed }) => `  ${curve.name}: the life failed: ${failed}`)
+  const notice = offNotice(preset)
   return [
     ...(preset.title ? [preset.title, ''] : []),
+    ...(notice ? [notice, ''] : []),
     'As it stands (measured minus life)',
     ...comparedLines(compared),
     ...failures,

@@ -134,7 +134,10 @@ const inOrder = (waves: Waves[]): Waves[] => waves.sort((a, b) => a.n - b.n)
 export async function fingersInDetail(life: Life, hooks: RimHooks = {}): Promise<FingersDetail | null> {
   const { summary, preset } = life
   const spreads = summary.maxRadius > SPREADS * preset.drop.startRadius_mm * 1e-3
-  if (!spreads || summary.outcome === 'failed') return { fingers: NONE, moments: [], waves: [] }
+  // Without levelling nothing drives beads (Plateau–Rayleigh), and nothing sets their length: what the operator then has is
+  // growth without end toward the shortest waves, which is no number of beads.
+  const levels = preset.mechanisms.levelling
+  if (!spreads || !levels || summary.outcome === 'failed') return { fingers: NONE, moments: [], waves: [] }
   const growth = new RimGrowth(life)
   const rings = growth.rings()
   const all = COARSE.length + 4

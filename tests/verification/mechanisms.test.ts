@@ -11,6 +11,7 @@ import { runLifeSync } from '../../src/life/run.ts'
 import { radiusAt } from '../../src/life/sample.ts'
 import type { Life, LifeFrames, Preset } from '../../src/life/types.ts'
 import { NO_FIELDS } from '../../src/model/bathFields.ts'
+import { fingersOf } from '../../src/rim/fingers.ts'
 import { expectClose } from '../matchers.ts'
 import { bench, besselJ, J1_ZEROS, uniform } from './kernels.ts'
 
@@ -282,14 +283,12 @@ describe('levelling off', () => {
     expect(point.summary.cause).toMatch(/together to a point/)
     expect(point.series.R.at(-1)!).toBeLessThan(0.9 * rest.series.R.at(-1)!)
   })
-  it('no beads grow on the rim, and none are shed', () => {
-    const { series, summary } = lifeOf(
-      ['drop.alcoholMassFraction', 0.6],
-      ['ring.breakUp', true],
-      ...off('levelling'),
-    )
+  it('no beads grow on the rim, and none are shed', async () => {
+    const life = lifeOf(['drop.alcoholMassFraction', 0.6], ['ring.breakUp', true], ...off('levelling'))
+    const { series, summary } = life
     expect(summary.childDrops.volume).toBe(0)
     expect(Math.max(...series.beadAmplitude)).toBe(0)
+    expect((await fingersOf(life))?.verdict).toBe('none')
   })
 })
 
