@@ -374,7 +374,7 @@ export const KEYS: readonly Key[] = [
   mechanism(
     'evaporation',
     'Evaporation',
-    'Off: nothing leaves the drop and no moisture condenses on it, whatever the air. Alcohol and water stay as they were set down.',
+    'Off: nothing goes into the air and no moisture condenses on the drop, whatever the air. What the oil takes up still leaves it; with that off too, alcohol and water stay as they were set down.',
   ),
   mechanism(
     'tensionAbove',
@@ -399,6 +399,16 @@ export const KEYS: readonly Key[] = [
     'Levelling',
     'Off: the curved surface has no pressure, and no pull where it meets the oil (γ_eff is zero). That pressure evens the film out, holds a lens open and drives the beads on the rim. A drop that does not spread, or no longer, is then drawn together to a point.',
     'levelling by the curved surface',
+  ),
+  mechanism(
+    'uptake',
+    'Uptake by the oil',
+    'Off: no alcohol passes into the oil. In experiments it does; how much is known roughly.',
+  ),
+  mechanism(
+    'cooling',
+    'Cooling by evaporation',
+    'Off: the drop stays as warm as the room, whatever evaporates.',
   ),
 ]
 

@@ -54,6 +54,8 @@ export interface Preset {
     tensionBelow: boolean
     bathDrag: boolean
     levelling: boolean
+    uptake: boolean
+    cooling: boolean
   }
   /** The user's own liquids; drop.alcohol or bath.liquid "own" stands for them. */
   liquids?: OwnLiquids

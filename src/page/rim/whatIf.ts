@@ -18,10 +18,27 @@ const loses = ({ air }: Preset): boolean =>
     ? air.constantRate_umPerS > 0
     : air.mode === 'still' || air.speed_mPerS !== undefined || air.filmCoefficient_mmPerS > 0
 
+/** The oil takes up alcohol. The reference liquids have none that it could, unless it is given. */
+const drinks = ({ drop, bath }: Preset): boolean =>
+  drop.alcohol === 'reference'
+    ? (bath.solubility ?? 0) > 0
+    : bath.solubility !== 0 && bath.alcoholDiffusivity_m2PerS !== 0
+
 const off = (name: string): readonly [string, Leaf] => [`mechanisms.${name}`, false]
 
 export const QUESTIONS: readonly Question[] = [
   { name: 'What if nothing evaporated?', changes: [off('evaporation')], fits: loses },
+  { name: 'What if the oil took up nothing?', changes: [off('uptake')], fits: drinks },
+  {
+    name: 'What if nothing left the drop?',
+    changes: [off('evaporation'), off('uptake')],
+    fits: (base) => loses(base) && drinks(base),
+  },
+  {
+    name: 'What if evaporation did not cool?',
+    changes: [off('cooling')],
+    fits: (base) => loses(base) && base.drop.alcohol !== 'reference',
+  },
   { name: 'What if the upper face kept its tension?', changes: [off('tensionAbove')] },
   { name: 'What if the lower face kept its tension?', changes: [off('tensionBelow')] },
   {
