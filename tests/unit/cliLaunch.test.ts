@@ -33,7 +33,7 @@ describe('launch', () => {
     expect(err).toBe('far.json: drop.volume_uL is 500. Permitted: 0.5 to 100 µL.\n')
   })
   const scripts = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')).scripts
-  const commands = ['compare', 'recipe', 'scaling', 'sheet', 'simulate', 'threshold']
+  const commands = ['compare', 'recipe', 'scaling', 'sheet', 'simulate', 'threshold', 'validate']
   it.each(['nothing', '../x', '', 'load', 'command', 'toString', '--help', 'simulate.ts'])(
     'knows no command %j, and tells which there are',
     async (name) => {
