@@ -75,6 +75,12 @@ const doing: Doing = {
       neighbours: tensionNeighbours(preset),
       progress: (share) => report({ share }),
     }),
+  // Fetched when it is asked for: nobody else needs the facts.
+  validation: async (_, hooks, report) =>
+    (await import('../src/plan/validation/validate.ts')).validate(run, {
+      ...hooks,
+      progress: (done, total) => report({ done, total }),
+    }),
   family: ({ wanted }, hooks, report) =>
     familyOf(wanted, run, (life) => estimateErrors(life, hooks), {
       ...hooks,

@@ -9,6 +9,7 @@ import type { MapStart, MapWish, OutcomeMap } from '../src/plan/outcomeMap.ts'
 import type { SheetOptions, SheetRun } from '../src/plan/sheetOf.ts'
 import type { Strength } from '../src/plan/strength.ts'
 import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
+import type { Validation } from '../src/plan/validation/validate.ts'
 import type { Fingers } from '../src/rim/fingers.ts'
 import type { Living } from './living.ts'
 
@@ -38,6 +39,8 @@ export interface PlanKinds {
   fit: { ask: FitWish; give: FitOutcome; report: FitStep }
   /** How the rim breaks; null if stopped or if there is no life. `share` of the work done, 0–1. */
   fingers: { ask: { preset: Preset }; give: Fingers | null; report: { share: number } }
+  /** How right the program is; it depends on no drop. */
+  validation: { ask: Record<string, never>; give: Validation; report: { done: number; total: number } }
   family: { ask: { wanted: readonly Wanted[] }; give: Family; report: { done: number; total: number } }
 }
 export type PlanKind = keyof PlanKinds

@@ -2,6 +2,7 @@
 import { LIMITS } from '../plan/limits.ts'
 import { el } from './dom.ts'
 import type { Store, View } from './store.ts'
+import { createValidation } from './validation/section.ts'
 
 const cautions = [
   'The rules of your place and the person responsible for the room come first, before anything on this page.',
@@ -13,6 +14,7 @@ const cautions = [
 
 export function createAbout(root: HTMLElement, _store: Store): View {
   const list = (lines: readonly string[]) => el('ul', {}, ...lines.map((line) => el('li', {}, line)))
+  const validation = createValidation()
   root.append(
     el('h2', { id: 'about-title' }, 'Before you pour, before you believe'),
     el(
@@ -22,7 +24,13 @@ export function createAbout(root: HTMLElement, _store: Store): View {
     ),
     el('details', {}, el('summary', {}, 'Cautions at the bench'), list(cautions)),
     el('details', {}, el('summary', {}, 'What the model leaves out'), list(LIMITS)),
+    validation.root,
     el('p', { class: 'note' }, 'Nothing that you enter or open leaves this machine.'),
   )
-  return { destroy: () => root.replaceChildren() }
+  return {
+    destroy() {
+      validation.destroy()
+      root.replaceChildren()
+    },
+  }
 }

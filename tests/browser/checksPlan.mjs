@@ -2,7 +2,7 @@
 import { execFile } from 'node:child_process'
 import { promisify } from 'node:util'
 import { settled, shownLife } from './browser.mjs'
-import { hold, neighbours, nextLife, openPage } from './page.mjs'
+import { hold, inLightAndDark, neighbours, nextLife, openPage, violationsIn } from './page.mjs'
 
 const says = (page) => page.locator('#sentence .says').textContent()
 
@@ -384,4 +384,82 @@ for (const check of [
   theMapCanBeStopped,
 ]) {
   check.shares = true
+}
+
+/** What `npm run -s validate` says. */
+async function validated() {
+  const { stdout } = await promisify(execFile)(
+    process.execPath,
+    ['src/cli/launch.mjs', 'validate', '--json'],
+    { cwd: new URL('../..', import.meta.url), maxBuffer: 1e8 },
+  )
+  return JSON.parse(stdout)
+}
+
+/** The findings on the page, as the command writes them. */
+const findingsOn = (page) =>
+  page.locator('#about .verdict').evaluateAll((groups) =>
+    groups.flatMap((group) =>
+      [...group.querySelectorAll('li')].map((item) => {
+        const [program, tolerance, source] = [...item.querySelectorAll('dd')].map((dd) => dd.textContent)
+        const fact = item.querySelector('.fact').textContent
+        return { fact, source, tolerance, program, verdict: group.dataset.verdict }
+      }),
+    ),
+  )
+
+export async function howRightItIsIsToldAsByTheCommandLine({ page }) {
+  await neighbours(page)
+  const section = page.locator('#about .validation')
+  hold(
+    await section.evaluate((it) =>
+      it.previousElementSibling.textContent.startsWith('What the model leaves out'),
+    ),
+    'it does not stand right after the limits',
+  )
+  hold((await findingsOn(page)).length === 0, 'something is worked out before it is opened')
+  const summary = section.locator('> summary')
+  await summary.focus()
+  await page.keyboard.press('Enter')
+  const stop = section.getByRole('button', { name: 'Stop' })
+  await page.waitForFunction(() => document.querySelector('#about .validation progress').value > 0)
+  await stop.focus()
+  await page.keyboard.press('Enter')
+  const again = section.getByRole('button', { name: 'Work it out' })
+  await again.waitFor()
+  hold(await again.evaluate((it) => it === document.activeElement), 'the focus is lost when it is stopped')
+  const told = () => section.locator('[role=status]').textContent()
+  hold(/^Stopped: of \d+ facts out of \d+ /.test(await told()), `after a stop it says "${await told()}"`)
+  // Folding and unfolding does not begin anew what was stopped.
+  await summary.click()
+  await summary.click()
+  hold(await stop.isHidden(), 'it begins again by itself')
+  await again.click()
+  await page.waitForFunction(
+    () => /^Of \d+ facts/.test(document.querySelector('#about .validation [role=status]').textContent),
+    undefined,
+    { timeout: 240_000 },
+  )
+  const shown = await findingsOn(page)
+  const expected = await validated()
+  hold(
+    shown.length === expected.length,
+    `${shown.length} facts on the page, ${expected.length} of the command`,
+  )
+  expected.forEach((finding, i) => {
+    for (const key of ['fact', 'source', 'tolerance', 'program', 'verdict']) {
+      hold(shown[i][key] === finding[key], `${key} is "${shown[i][key]}", the command says "${finding[key]}"`)
+    }
+  })
+  hold((await stop.isHidden()) && (await again.isHidden()), 'a button is left that does nothing')
+  for (const folded of await section.locator('.verdict:not([open]) > summary').all()) await folded.click()
+  await page.setViewportSize({ width: 390, height: 844 })
+  hold(
+    await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth),
+    'the page is wider than a phone',
+  )
+  await inLightAndDark(page, async (scheme) => {
+    const wrong = await violationsIn(page, '#about')
+    hold(wrong.length === 0, `${scheme}: ${wrong.map(({ id }) => id).join(', ')}`)
+  })
 }
