@@ -38,7 +38,12 @@ describe('the list of facts', () => {
 type Border = readonly [numbers: (x: number) => Numbers, border: number, below: Verdict, above: Verdict]
 
 const worst = (border: number): Border[] => [
-  [(x) => ({ worst: x, found: [], values: [], fronts_mm: [], shares: [], uniform: 0 }), border, YES, NO],
+  [
+    (x) => ({ worst: x, found: [], values: [], fronts_mm: [], losses_umPerS: [], shares: [], uniform: 0 }),
+    border,
+    YES,
+    NO,
+  ],
 ]
 const band = (numbers: (x: number) => Numbers, low: number, high: number): Border[] => [
   [numbers, low, NO, YES],
@@ -128,7 +133,7 @@ const BORDERS: Record<string, readonly Border[]> = {
   'dilute-ethanol': band(one('gamma'), 0.8 * 3.7, 1.2 * 3.7),
   'dilute-2-propanol': band(one('gamma'), 0.7 * 7, 1.3 * 7),
   diffusion: worst(0.1),
-  'still-loss': worst(0.02),
+  'still-loss': worst(0.03),
   room: [
     ...band(one('small', { large: 3, radius_mm: 1 }), 1, 4),
     ...band(one('large', { small: 3, radius_mm: 1 }), 1, 4),
@@ -266,6 +271,11 @@ describe('a planted error', () => {
     expect(await verdictOf('budget')).toBe(YES)
     const leaking = planted(({ summary }) => ({ summary: { ...summary, alcoholClosure: 1e-6 } }))
     expect(await verdictOf('budget', leaking)).toBe(NO)
+    expect(await verdictOf('still-loss')).toBe(YES)
+    const drier = planted(({ series }) => ({
+      series: { ...series, evaporatedVolume: series.evaporatedVolume.map((x) => 1.1 * x) },
+    }))
+    expect(await verdictOf('still-loss', drier)).toBe(NO)
     const swallowing = planted(({ series }) => ({
       series: { ...series, evaporatedAlcohol: series.evaporatedAlcohol.map((x) => 0.5 * x) },
     }))

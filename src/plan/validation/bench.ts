@@ -102,9 +102,12 @@ function kept<T>(known: Map<string, Promise<T>>, changes: Changes, make: () => P
   return found
 }
 
-/** Nothing leaves the drop: no evaporation, and no uptake by the oil where there is a key for it. */
+/** The oil takes up no alcohol, where there is a key for it. */
+export const NO_UPTAKE: Changes = keyOf('bath.solubility') ? { 'bath.solubility': 0 } : {}
+
+/** Nothing leaves the drop. */
 export const NOTHING_LEAVES: Changes = {
   'air.mode': 'constant',
   'air.constantRate_umPerS': 0,
-  ...(keyOf('bath.solubility') ? { 'bath.solubility': 0 } : {}),
+  ...NO_UPTAKE,
 }

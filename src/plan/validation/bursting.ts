@@ -2,7 +2,7 @@
 import { figure, percentText } from '../figures.ts'
 import type { Bench, Changes, Told } from './bench.ts'
 import { atLeast, atMost, between, falls, size } from './judges.ts'
-import { HASEGAWA, KISHIMOTO, REFLETS, REPORT, SEYFERT } from './sources.ts'
+import { HASEGAWA, KISHIMOTO, REFLETS, REPORT, SEYFERT, UNNAMED } from './sources.ts'
 import { type Fact, fact, PRACTICE } from './types.ts'
 
 const bursting = (bench: Bench, changes: Changes): Promise<Told> =>
@@ -135,7 +135,7 @@ const sized = (id: string, oil: string, reported_um: number, drop: Changes): Fac
   fact<{ radius_um: number }>({
     id,
     fact: `70 % ethanol on ${oil} leaves drops of about ${reported_um} µm.`,
-    source: REPORT,
+    source: UNNAMED,
     tolerance: SIZE,
     measure: async (bench) => ({ radius_um: medianOf(await bursting(bench, drop)) }),
     program: (n) => `70 % by mass, the drops that leave the rim: ${sizeWords(n.radius_um)}`,
@@ -193,7 +193,7 @@ const DEPTHS = [10, 2, 1]
 const floor = fact<{ shares: number[] }>({
   id: 'floor',
   fact: 'Close to the floor, friction holds the bursting back (oil 10, 2 and 1 mm deep).',
-  source: `experiment, as collected for this project (${REPORT})`,
+  source: UNNAMED,
   tolerance:
     'agrees if each shallower bath sheds a smaller part of the drop, by a tenth at least: less could not be seen',
   async measure(bench) {

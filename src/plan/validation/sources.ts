@@ -4,3 +4,5 @@ export const HASEGAWA = 'Hasegawa & Manzaki, Phys. Fluids 33(3), 2021, abstract'
 export const KISHIMOTO = 'Hasegawa & Kishimoto, Fluids 8(5), 138 (2023), abstract'
 export const REPORT = 'a report on the experiment, College Physics, 2021'
 export const SEYFERT = 'Seyfert & Marin, arXiv:2109.10305'
+/** Read when the facts were collected, but not noted by name. */
+export const UNNAMED = 'a published experiment, as collected for this project; its name was not kept'

@@ -2,7 +2,7 @@
 import { figure, percentText } from '../figures.ts'
 import { type Reach, thresholdReach } from '../neighbours.ts'
 import type { Bench, Changes } from './bench.ts'
-import { HASEGAWA, REPORT } from './sources.ts'
+import { HASEGAWA, UNNAMED } from './sources.ts'
 import { type Fact, fact, type Verdict } from './types.ts'
 
 /** A drop has spread if its radius grows by this factor: a resting lens only finds its own. */
@@ -49,7 +49,7 @@ const rapeseed = (percent: number): Fact =>
   fact<Pair>({
     id: `rapeseed-${percent}`,
     fact: `${percent} % ethanol spreads on rapeseed oil (taken as kitchen grade, and % as by mass: neither is told).`,
-    source: `experiment, as collected for this project (${REPORT})`,
+    source: UNNAMED,
     tolerance: REACH,
     measure: (bench) =>
       pairOf(bench, {
@@ -83,7 +83,7 @@ const silicone = (grade: string): Fact =>
   fact<{ largest_mNperM: number; growth: number }>({
     id: `silicone-${grade}`,
     fact: `No mixture of water and alcohol spreads on silicone oil (grade ${grade} mm²/s).`,
-    source: `experiment: nothing spreads, S < 0 throughout, as collected for this project (${REPORT})`,
+    source: UNNAMED,
     tolerance: `agrees if S stays below 0 at every strength of all four alcohols and no drop of 70 % becomes ${GROWN} times as wide`,
     async measure(bench) {
       let largest = Number.NEGATIVE_INFINITY

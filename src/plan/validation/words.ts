@@ -18,7 +18,7 @@ export function summaryWords({
 
 /** What a verdict means, once for all. */
 export const HOW_JUDGED =
-  'Every number of the program is made anew here, from lives and curves as they are now. How far a number may be off is stated with each fact, with the reason.'
+  'Every number of the program is made anew here, from lives and curves as they are now. How far a number may be off is stated with each fact, with the reason; a reason that names no source is common practice.'
 
 /** Headings of the groups. */
 export const HEADINGS: Record<Verdict, string> = {
