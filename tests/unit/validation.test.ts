@@ -3,13 +3,13 @@ import { describe, expect, it } from 'vitest'
 import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, LifeResult } from '../../src/life/types.ts'
 import { Bench, LIBRARY, type Liquids } from '../../src/plan/validation/bench.ts'
-import { startOfFlow } from '../../src/plan/validation/closedForms.ts'
+import { startOfFlow } from '../../src/plan/validation/baths.ts'
 import { FACTS } from '../../src/plan/validation/facts.ts'
 import { size } from '../../src/plan/validation/judges.ts'
-import { collapseSpread, straightness } from '../../src/plan/validation/spreading.ts'
+import { collapseSpread, straightness } from '../../src/plan/validation/scaled.ts'
 import { type Fact, fact, type Numbers, type Verdict } from '../../src/plan/validation/types.ts'
 import { findingOf, inOrder, validate } from '../../src/plan/validation/validate.ts'
-import { rootOf } from '../../src/plan/validation/vapour.ts'
+import { rootOf } from '../../src/plan/validation/boiling.ts'
 import { summaryWords, validationText, wrapped } from '../../src/plan/validation/words.ts'
 import { expectClose } from '../matchers.ts'
 
@@ -118,6 +118,11 @@ const BORDERS: Record<string, readonly Border[]> = {
     ...band(one('exponent', { least: 1, most: 1 }), 0.72, 0.78),
   ],
   'gravity-current': worst(0.01),
+  levelling: band(one('rate', { wanted: 1 }), 0.99, 1.01),
+  'wetting-floor': [
+    ...band(one('radius', { height: -0.2 }), 0.095, 0.105),
+    ...band(one('height', { radius: 0.1 }), -0.205, -0.195),
+  ],
   bath: worst(0.01),
   'bath-start': worst(0.03),
   ridge: band(one('kw'), 1.1897, 1.2097),

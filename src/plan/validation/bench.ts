@@ -47,10 +47,10 @@ export class Bench {
     return this.work.failures
   }
 
-  /** A drop as a user sets it: the defaults, with changes. @throws Error if a change is not permitted */
+  /** A drop as a user sets it: the defaults, with changes. @throws NoNumber if a change is not permitted */
   preset(changes: Changes): Preset {
     const made = setKeys(defaultPreset(), Object.entries(changes))
-    if (!made.ok) throw new Error(made.problems.map(({ message }) => message).join(' '))
+    if (!made.ok) throw new NoNumber(made.problems.map(({ message }) => message).join(' '))
     return made.preset
   }
 

@@ -2,7 +2,7 @@
 import { flashPoint, hazards } from '../../liquids/safety.ts'
 import { figure } from '../figures.ts'
 import { atMost, worstGap } from './judges.ts'
-import { kelvin, tabled } from './liquids.ts'
+import { kelvin, tabled } from './tabled.ts'
 import { type Fact, fact } from './types.ts'
 
 type Range = readonly [id: string, low: number, high: number]

@@ -1,49 +1,12 @@
-/** The equations against problems whose answer is known in closed form, solved anew by the engine. */
+/** The bath against closed forms, solved anew by the engine: how it answers, and what spreads over it. */
 import { problemOf } from '../../life/problemOf.ts'
-import { exactResponse, fieldResponse, NO_FIELDS } from '../../model/bathFields.ts'
-import { puddleThickness } from '../../model/scales.ts'
+import { exactResponse, fieldResponse } from '../../model/bathFields.ts'
 import { figure } from '../figures.ts'
-import { type Bench, type Changes, NOTHING_LEAVES } from './bench.ts'
 import { atMost, between, worstShare } from './judges.ts'
 import { evenFaces, idleProblem, Kernel } from './kernel.ts'
 import { type Fact, fact } from './types.ts'
 
 const percent = (share: number): string => (share < 1e-6 ? 'nothing' : `${figure(100 * share, 2)} %`)
-
-const gravityCurrent = fact<{ worst: number; fronts_mm: number[] }>({
-  id: 'gravity-current',
-  fact: 'A fixed volume of viscous liquid spreads on a rigid floor under its weight as t^(1/8): 10 mL, 1e-3 m²/s, front at 32.78, 43.71 and 58.29 mm after 1, 10 and 100 s.',
-  source: 'Huppert, J. Fluid Mech. 121, 43 (1982); constants derived for this project',
-  tolerance: 'agrees within 1 %: the mesh on which it is solved here',
-  async measure(bench) {
-    const [wall, early, weight, viscosity, volume] = [0.07, 0.01, 9810, 1, 1e-5]
-    const drag = weight / (3 * viscosity)
-    const xi = (1024 / (81 * Math.PI ** 3)) ** 0.125
-    const front = (t: number) => xi * (drag * volume ** 3 * t) ** 0.125
-    const top = (t: number) => xi ** (2 / 3) * (volume / (drag * t)) ** 0.25 * (3 / 16) ** (1 / 3)
-    const problem = idleProblem(
-      bench,
-      { viscosity, levelling: 1e-12 },
-      { fields: NO_FIELDS, edge: 'wall', startRadius: wall, dishRadius: 0.08, volume, buoyancy: weight },
-    )
-    const shape = (s: number) => {
-      const x = (s * wall) / front(early)
-      return 1e-6 + (x < 1 ? top(early) * (1 - x * x) ** (1 / 3) : 0)
-    }
-    const setting = { cells: 200, faces: evenFaces(200), rtol: 1e-3, floor: 1e-9, start: early }
-    const kernel = new Kernel(bench, problem, setting, shape)
-    const fronts: number[] = []
-    const times = [1, 10, 100]
-    for (const t of times) {
-      await kernel.to(t)
-      fronts.push(kernel.radiusAt(0.05 * kernel.sys.h[0]!))
-    }
-    return { worst: worstShare(fronts, times.map(front)), fronts_mm: fronts.map((r) => 1e3 * r) }
-  },
-  program: (n) =>
-    `front at ${n.fronts_mm.map((r) => figure(r, 4)).join(', ')} mm; off by at most ${percent(n.worst)}`,
-  judge: (n) => atMost(n.worst, 0.01),
-})
 
 const insoluble = fact<{ worst: number }>({
   id: 'insoluble-layer',
@@ -126,56 +89,13 @@ const boundaryLayer = fact<{ least: number; most: number; exponent: number }>({
   },
 })
 
-const LENS: Changes = {
-  ...NOTHING_LEAVES,
-  'drop.alcohol': 'reference',
-  'bath.liquid': 'reference',
-  'drop.alcoholMassFraction': 0.3,
-  'model.filmCutoff_nm': 2,
-  'model.gammaEff_mNperM': 5,
-  'model.horizon_s': 60,
-}
-
-const lens = fact<{ radius_mm: number; wanted_mm: number }>({
-  id: 'resting-lens',
-  fact: 'A lens at rest has the edge slope √(−2S/γ_eff) and with its volume the radius (4V/(π slope))^⅓.',
-  source: 'Neumann’s triangle for small slopes; derived for this project',
-  tolerance: 'agrees within 1 %: it comes to rest but slowly, and is looked at after a minute',
-  async measure(bench) {
-    const { facts, series, preset } = await bench.life(LENS)
-    const slope = Math.sqrt((-2 * facts.S0) / (1e-3 * preset.model.gammaEff_mNperM!))
-    return {
-      radius_mm: 1e3 * series.R[series.R.length - 1]!,
-      wanted_mm: 1e3 * Math.cbrt((4e-9 * preset.drop.volume_uL) / (Math.PI * slope)),
-    }
-  },
-  program: (n) => `${figure(n.radius_mm, 4)} mm; the closed form gives ${figure(n.wanted_mm, 4)} mm`,
-  judge: (n) => between(n.radius_mm / n.wanted_mm, 0.99, 1.01),
-})
-
-const puddle = fact<{ thickness_mm: number }>({
-  id: 'puddle',
-  fact: 'A wide puddle of 880 kg/m³ on oil of 920 kg/m³ with S = −5 mN/m is 5.16 mm thick.',
-  source: 'Langmuir, J. Chem. Phys. 1, 756 (1933), from memory; derived again for this project',
-  tolerance: 'agrees within 0.1 %: the digits given',
-  measure: () => ({ thickness_mm: 1e3 * puddleThickness(-5e-3, 880, 920) }),
-  program: (n) => `${figure(n.thickness_mm)} mm`,
-  judge: (n) => between(n.thickness_mm / 5.16, 0.999, 1.001),
-})
-
-/** The usual drop's oil. */
-function bathOf(bench: Bench) {
-  const { problem } = problemOf(bench.preset({}))
-  return problem
-}
-
 const bath = fact<{ worst: number; uniform: number }>({
   id: 'bath',
   fact: 'A layer of oil answers a steady stress of wavenumber k by (sinh²x − x²)/(2 ηo k (sinh x cosh x − x)), x = kH, an even one by τH/(4 ηo).',
   source: 'creeping flow, derived for this project; the even stress textbook',
   tolerance: 'agrees within 1 % for kH from 0.01 to 60: the radius goes with its fourth root',
   measure(bench) {
-    const { fields, depth, oilViscosity } = bathOf(bench)
+    const { fields, depth, oilViscosity } = problemOf(bench.preset({})).problem
     let worst = 0
     for (let i = 0; i <= 200; i++) {
       const x = 0.01 * 6000 ** (i / 200)
@@ -255,37 +175,4 @@ const bathStart = fact<{ shares: number[]; worst: number }>({
   judge: (n) => atMost(n.worst, 0.03),
 })
 
-const BUDGETS: readonly Changes[] = [
-  { 'drop.alcoholMassFraction': 0.65 },
-  { 'bath.liquid': 'rapeseed-oil-kitchen', 'drop.alcoholMassFraction': 0.65, 'ring.breakUp': true },
-  { 'drop.alcoholMassFraction': 0.65, 'air.mode': 'still' },
-]
-
-const budget = fact<{ worst: number }>({
-  id: 'budget',
-  fact: 'Nothing is lost: what is left, has evaporated and was shed adds up to what was set down, of the liquid and of the alcohol.',
-  source: 'conservation of mass',
-  tolerance: 'agrees within 1e-9: rounding in the arithmetic of some hundred steps',
-  async measure(bench) {
-    let worst = 0
-    for (const drop of BUDGETS) {
-      const { volumeClosure, alcoholClosure } = (await bench.life(drop)).summary
-      worst = Math.max(worst, volumeClosure, alcoholClosure)
-    }
-    return { worst }
-  },
-  program: (n) =>
-    `three lives (moving air, still air, with break-up): the sums are off by at most ${n.worst.toExponential(0)}`,
-  judge: (n) => atMost(n.worst, 1e-9),
-})
-
-export const CLOSED_FORMS: readonly Fact[] = [
-  budget,
-  lens,
-  puddle,
-  insoluble,
-  boundaryLayer,
-  gravityCurrent,
-  bath,
-  bathStart,
-]
+export const BATHS: readonly Fact[] = [insoluble, boundaryLayer, bath, bathStart]
