@@ -6,6 +6,7 @@ import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { restingRadius } from '../model/scales.ts'
 import { HELD } from './held.ts'
 import { scalesOf } from './scalesOf.ts'
+import { alcoholShares } from './shares.ts'
 import type { LifeFrames, LifeSeries, LiquidFacts, OutcomeName, Summary } from './types.ts'
 
 /** Place of the largest value of a one-dimensional array (the published types of ndarray-ops have it wrong). */
@@ -142,12 +143,25 @@ function outcomeOf(
     const growing = series.U[end] * series.t[end] > HELD * radius
     return { outcome: 'spreads', cause: growing ? STILL_GROWING : STILL_SPREAD }
   }
-  const cause =
-    facts.startFlux > 0 ? 'evaporation took the alcohol at the edge and the edge drew back' : DREW_BACK
+  const taker = takerOf(series)
+  const cause = taker ? `${taker} took the alcohol at the edge and the edge drew back` : DREW_BACK
   return { outcome: 'recedes', cause }
 }
 
-const DREW_BACK = 'the edge drew back although nothing evaporates'
+/** One that took so many times as much as the other is named alone. */
+const MAIN = 4
+
+/** What took the alcohol; '' if nothing did. */
+function takerOf(series: LifeSeries): string {
+  const shares = alcoholShares(series)
+  const air = Math.max(0, shares?.air ?? 0)
+  const oil = Math.max(0, shares?.oil ?? 0)
+  if (air + oil <= 0) return ''
+  if (air > MAIN * oil) return 'evaporation'
+  return oil > MAIN * air ? 'the oil' : 'evaporation and the oil'
+}
+
+const DREW_BACK = 'the edge drew back although nothing took alcohol'
 const STILL_GROWING = 'still growing at the end of the time that was computed'
 const STILL_SPREAD = 'still spread at the end of the time that was computed'
 

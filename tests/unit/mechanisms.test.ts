@@ -71,8 +71,17 @@ describe('files and links', () => {
   })
 })
 
-describe('a drop of which nothing evaporates', () => {
-  const life = lifeOf(presetWith([...strong, still]))
+describe('what took the alcohol is told', () => {
+  const causeOf = (...changes: [string, Leaf][]) => lifeOf(presetWith([...strong, ...changes])).summary.cause
+  it('both, the oil alone, or evaporation alone', () => {
+    expect(causeOf()).toMatch(/^evaporation and the oil took the alcohol at the edge/)
+    expect(causeOf(still)).toMatch(/^the oil took the alcohol at the edge/)
+    expect(causeOf(['mechanisms.uptake', false])).toMatch(/^evaporation took the alcohol at the edge/)
+  })
+})
+
+describe('a drop of which nothing evaporates and the oil takes nothing', () => {
+  const life = lifeOf(presetWith([...strong, still, ['bath.solubility', 0]]))
   it('is told to be still growing, never to draw back, on page and command line', () => {
     expect(life.summary.outcome).toBe('spreads')
     const { text } = sentenceOf(life)

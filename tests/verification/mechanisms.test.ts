@@ -78,7 +78,10 @@ describe('evaporation off', () => {
   ]
   for (const air of airs) {
     it(`keeps alcohol and water to 1e-12 through the whole life: air "${air[0]![1]}"`, () => {
-      const { series, summary } = lifeOf(...off('evaporation'), ...air, ['drop.alcoholMassFraction', 0.6])
+      const { series, summary } = lifeOf(...off('evaporation'), ...off('uptake'), ...air, [
+        'drop.alcoholMassFraction',
+        0.6,
+      ])
       expect(series.t.length).toBeGreaterThan(30)
       series.t.forEach((t, k) => {
         const water = series.volume[k]! - series.alcohol[k]!

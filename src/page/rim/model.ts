@@ -111,7 +111,8 @@ function weaker(life: Life, look: Look): RimStep {
   const [mid, out] = [look.at('phi', 0), look.at('phi', outer)]
   const ratio = look.at('h', 0) / look.at('h', outer)
   const both = `${plain(100 * mid, 2)} % by volume in the middle, ${plain(100 * out, 2)} % at 90 % of the way to the edge`
-  const even = facts.startFlux > 0 ? 'So far little has left' : 'Nothing evaporates here'
+  const drinks = (life.series.inOil.at(-1) ?? 0) > 0
+  const even = facts.startFlux > 0 || drinks ? 'So far little has left' : 'Nothing evaporates here'
   return {
     title: faded(look) ? 'The thin part loses its alcohol first' : 'The thin part keeps its alcohol',
     text: faded(look)
