@@ -1,7 +1,7 @@
 import { BlockBand } from '../numerics/blockBand.ts'
 import { limited } from '../numerics/limiter.ts'
 import type { StiffSystem } from '../numerics/rosenbrock.ts'
-import { fieldCount } from './bathFields.ts'
+import { fieldCount, fieldRates } from './bathFields.ts'
 import { FilmBounds } from './filmBounds.ts'
 import { FilmCooling } from './filmCooling.ts'
 import { FilmDispersion } from './filmDispersion.ts'
@@ -100,12 +100,15 @@ export class FilmSystem implements StiffSystem {
   readonly decay: Float64Array
   readonly gain: Float64Array
   readonly share: Float64Array
-  /** Rate by which the two fields of a complex pair drive each other, 1/s. */
-  pairRate = 0
-  /** Whether the last two fields are a pair. */
-  paired = false
-  /** 4νo, m²/s: all fields spread alike. */
-  spreading = 0
+  /** Per field: how fast it spreads over the surface, m²/s. */
+  readonly spread: Float64Array
+  /** Fields that drive another one: which (those of field m from linkStart[m] on), by which, and the rate, 1/s. */
+  readonly linkStart: Int32Array
+  linkTo = new Int32Array(0)
+  linkFrom = new Int32Array(0)
+  linkRate = new Float64Array(0)
+  /** `spread`/R² of the state at hand, 1/s. */
+  readonly diffusion: Float64Array
   /** Whether a dry spot is lent a composition (it is not where the drop has no alcohol and S no zero). */
   lends = true
   rtol = 1e-2
@@ -139,11 +142,10 @@ export class FilmSystem implements StiffSystem {
     this.closure = new Float64Array(N * 2 * CLOSURE_COUNT)
     ;[this.shearFlux, this.speed, this.force] = [faces(), faces(), faces()]
     ;[this.volumeFlux, this.alcoholFlux, this.filmFlux] = [faces(), faces(), faces()]
-    ;[this.decay, this.gain, this.share] = [
-      new Float64Array(modes),
-      new Float64Array(modes),
-      new Float64Array(modes),
-    ]
+    const fields = () => new Float64Array(modes)
+    ;[this.decay, this.gain, this.share] = [fields(), fields(), fields()]
+    ;[this.spread, this.diffusion] = [fields(), fields()]
+    this.linkStart = new Int32Array(modes + 1)
     this.vapour = new VapourSpeeds(mesh)
     this.cooling = new FilmCooling(mesh)
     ;[this.alcoholLoss, this.waterLoss] = [cells(), cells()]
@@ -196,9 +198,10 @@ export class FilmSystem implements StiffSystem {
     const { shearFlux, speed, force, volumeFlux, alcoholFlux, filmFlux, decay, gain } = this
     for (const part of [this.alcoholLoss, this.waterLoss]) part.fill(0)
     for (const part of [shearFlux, speed, force, volumeFlux, alcoholFlux, filmFlux, decay, gain]) part.fill(0)
+    for (const part of [this.spread, this.diffusion]) part.fill(0)
     this.evaluated = null
     this.newState = true
-    this.R = this.U = this.edgePull = this.pairRate = this.shedAbove = this.shedRate = 0
+    this.R = this.U = this.edgePull = this.shedAbove = this.shedRate = 0
     this.shedFrom = Number.POSITIVE_INFINITY
     this.bounds.reset()
     this.outer.clear()
@@ -208,24 +211,16 @@ export class FilmSystem implements StiffSystem {
   }
 
   private setFields({ fields, depth, oilViscosity, oilDensity }: DropProblem): void {
-    this.spreading = (4 * oilViscosity) / oilDensity
-    const unit = this.spreading / (depth * depth)
-    const response = depth / oilViscosity
+    const rates = fieldRates(fields, oilViscosity / oilDensity, oilViscosity, depth)
+    this.spread.set(rates.spread)
+    this.decay.set(rates.decay)
+    this.gain.set(rates.gain)
+    this.linkTo = Int32Array.from(rates.links, ({ to }) => to)
+    this.linkFrom = Int32Array.from(rates.links, ({ from }) => from)
+    this.linkRate = Float64Array.from(rates.links, ({ rate }) => rate)
+    for (let m = 0; m <= this.modes; m++) this.linkStart[m] = rates.links.filter(({ to }) => to < m).length
+    this.outer.setGroups(rates.groups)
     this.share.fill(1)
-    fields.real.forEach(({ weight, length }, m) => {
-      this.decay[m] = unit / (length * length)
-      this.gain[m] = this.decay[m] * weight * response
-    })
-    this.paired = fields.pair !== undefined
-    if (!fields.pair) return
-    const m = fields.real.length
-    const [a, b] = fields.pair.decay
-    const [wr, wi] = fields.pair.weight
-    this.decay[m] = this.decay[m + 1] = unit * a
-    this.pairRate = unit * b
-    this.gain[m] = unit * (wr * a - wi * b) * response
-    this.gain[m + 1] = unit * (wr * b + wi * a) * response
-    this.share[m + 1] = 0
   }
 
   /** Lays a resting drop with thickness profile h(s) (cell averages, m) and composition φ0 into y. */
@@ -513,25 +508,28 @@ export class FilmSystem implements StiffSystem {
   }
 
   private bathRates(y: Float64Array, out: Float64Array): void {
-    const { block, modes, mesh, force, R, U, decay, gain, paired, pairRate } = this
+    const { block, modes, mesh, force, R, U, decay, gain, diffusion } = this
+    const { linkStart, linkFrom, linkRate } = this
     const [bathL, bathC, bathR] = mesh.spread
     const [slopeL, slopeC, slopeR] = mesh.slope
     const N = mesh.cells
-    const diffusion = this.spreading / (R * R)
     const drift = U / R
+    for (let m = 0; m < modes; m++) diffusion[m] = this.spread[m] / (R * R)
     for (let f = 1; f < N; f++) {
       const at = (f - 1) * block + 2
       const stretch = mesh.s[f] * drift
-      const low = diffusion * bathL[f] + stretch * slopeL[f]
-      const own = diffusion * bathC[f] + stretch * slopeC[f]
-      const up = diffusion * bathR[f] + stretch * slopeR[f]
+      const dragL = stretch * slopeL[f]
+      const dragC = stretch * slopeC[f]
+      const dragR = stretch * slopeR[f]
       for (let m = 0; m < modes; m++) {
+        const low = diffusion[m] * bathL[f] + dragL
+        const own = diffusion[m] * bathC[f] + dragC
+        const up = diffusion[m] * bathR[f] + dragR
         const left = f > 1 ? y[at + m - block] : 0
-        out[at + m] = gain[m] * force[f] + low * left + (own - decay[m]) * y[at + m] + up * y[at + m + block]
+        let rate = gain[m] * force[f] + low * left + (own - decay[m]) * y[at + m] + up * y[at + m + block]
+        for (let c = linkStart[m]; c < linkStart[m + 1]; c++) rate += linkRate[c] * y[at + linkFrom[c]]
+        out[at + m] = rate
       }
-      if (!paired) continue
-      out[at + modes - 2] += pairRate * y[at + modes - 1]
-      out[at + modes - 1] -= pairRate * y[at + modes - 2]
     }
   }
 

@@ -345,19 +345,21 @@ export class FilmJacobian {
 
   private bathTerms(f: number, y: Float64Array): void {
     const { sys, jac, byU } = this
-    const { block, band, mesh, modes, decay } = sys
+    const { block, band, mesh, modes, decay, diffusion } = sys
     const [bathL, bathC, bathR] = mesh.spread
     const [slopeL, slopeC, slopeR] = mesh.slope
     this.forceTerms(f)
     this.forceColumns(f)
-    const diffusion = sys.spreading / (sys.R * sys.R)
     const stretch = mesh.s[f] / sys.R
     const drift = stretch * sys.U
-    const low = diffusion * bathL[f] + drift * slopeL[f]
-    const own = diffusion * bathC[f] + drift * slopeC[f]
-    const up = diffusion * bathR[f] + drift * slopeR[f]
+    const dragL = drift * slopeL[f]
+    const dragC = drift * slopeC[f]
+    const dragR = drift * slopeR[f]
     const first = (f - 1) * block + 2
     for (let m = 0; m < modes; m++) {
+      const low = diffusion[m] * bathL[f] + dragL
+      const own = diffusion[m] * bathC[f] + dragC
+      const up = diffusion[m] * bathR[f] + dragR
       const row = first + m
       const at = row * band.width + band.half
       jac[at] += own - decay[m]
@@ -370,14 +372,15 @@ export class FilmJacobian {
       // Spreading goes as 1/R², the drift as 1/R.
       this.byR[row] += (drift * slope - 2 * moved) / sys.R
     }
-    if (sys.paired) this.pairTerms(first + modes - 2)
+    this.linkTerms(first)
   }
 
-  /** Coupling within the pair whose first field stands in row p. */
-  private pairTerms(p: number): void {
-    const { band, pairRate } = this.sys
-    this.jac[p * band.width + band.half + 1] += pairRate
-    this.jac[(p + 1) * band.width + band.half - 1] -= pairRate
+  /** What drives each other among the fields of a face, of which the first stands in row p. */
+  private linkTerms(p: number): void {
+    const { jac } = this
+    const { band, linkTo, linkFrom, linkRate } = this.sys
+    for (let c = 0; c < linkRate.length; c++)
+      jac[(p + linkTo[c]) * band.width + band.half + linkFrom[c] - linkTo[c]] += linkRate[c]
   }
 
   /** Columns of the force at face f in all field rows. */
@@ -455,8 +458,9 @@ export class FilmJacobian {
       gap
     sys.outer.linearise(sys, y, this.byU, this.byR)
     const slopeR = (-closure[c + CLOSURE.levelling] * slope * slope) / sys.R / gap
-    const [low, own] = sys.outer.edgeEntries()
     for (let m = 0; m < modes; m++) {
+      const low = sys.outer.edgeLow(m)
+      const own = sys.outer.edgeOwn(m)
       const row = i * block + 2 + m
       this.add(row, i, sys.gain[m] * byH, sys.gain[m] * byPhi)
       this.byR[row] += sys.gain[m] * slopeR
@@ -464,6 +468,6 @@ export class FilmJacobian {
       jac[at - block] += low
       jac[at] += own - sys.decay[m]
     }
-    if (sys.paired) this.pairTerms(i * block + modes)
+    this.linkTerms(i * block + 2)
   }
 }

@@ -12,7 +12,8 @@ export class FilmSolver {
   private readonly border: Float64Array
   private closing = 1
   private hg = 0
-  private readonly edgeAdd: Float64Array
+  /** Entries of the Jacobian that make room for what is added to them. */
+  private readonly kept: Float64Array
   private readonly jac: Float64Array
   private readonly byU: Float64Array
   private readonly byR: Float64Array
@@ -25,13 +26,13 @@ export class FilmSolver {
   ) {
     ;({ jac: this.jac, byU: this.byU, byR: this.byR, books: this.books, oil: this.oil } = jacobian)
     this.border = new Float64Array(sys.n)
-    this.edgeAdd = new Float64Array(sys.modes)
+    this.kept = new Float64Array(sys.modes * sys.modes)
   }
 
   /** Forgets the last factorisation. */
   clear(): void {
     this.border.fill(0)
-    this.edgeAdd.fill(0)
+    this.kept.fill(0)
     this.closing = 1
     this.hg = 0
   }
@@ -49,22 +50,23 @@ export class FilmSolver {
   }
 
   private factorBand(hg: number): boolean {
-    const { sys, edgeAdd, jac } = this
-    const { band } = sys
-    if (sys.modes === 0) return band.factor(1 / hg)
-    const across = sys.outer.factor(sys, hg, edgeAdd)
-    const first = (sys.mesh.cells - 1) * sys.block + 2
-    band.extraDiagonal.set(edgeAdd, first)
-    if (!sys.paired) return band.factor(1 / hg)
-    // What the eliminated pair adds across its two edge rows goes into the matrix for this factorisation only.
-    const p = first + sys.modes - 2
-    const re = p * band.width + band.half + 1
-    const im = (p + 1) * band.width + band.half - 1
-    jac[re] += across
-    jac[im] -= across
+    const { sys, jac } = this
+    const { band, mesh, outer, modes } = sys
+    if (modes === 0) return band.factor(1 / hg)
+    outer.factor(sys, hg)
+    const first = (mesh.cells - 1) * sys.block + 2
+    band.extraDiagonal.set(outer.edgeDiagonal, first)
+    // What the eliminated groups add across their edge rows goes into the matrix for this factorisation only.
+    const { linkTo, linkFrom } = sys
+    const count = linkTo.length
+    for (let c = 0; c < count; c++) {
+      const at = (first + linkTo[c]) * band.width + band.half + linkFrom[c] - linkTo[c]
+      this.kept[c] = jac[at]
+      jac[at] -= outer.edgeAcross[c]
+    }
     const ok = band.factor(1 / hg)
-    jac[re] -= across
-    jac[im] += across
+    for (let c = 0; c < count; c++)
+      jac[(first + linkTo[c]) * band.width + band.half + linkFrom[c] - linkTo[c]] = this.kept[c]
     return ok
   }
 

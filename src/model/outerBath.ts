@@ -1,16 +1,16 @@
 import type { FilmSystem } from './film.ts'
 import type { FilmMesh } from './filmMesh.ts'
+import { OuterElimination } from './outerElimination.ts'
 
 /** Signs of the two displacements of a central difference. */
 const MOVES = [1, -1] as const
 
 /** Weights of faces k−1, k, k+1 in the row of face k. */
-type Bands = readonly [Float64Array, Float64Array, Float64Array]
+export type Bands = readonly [Float64Array, Float64Array, Float64Array]
 
 /**
  * Bath fields between the drop's edge (face 0, whose unknowns belong to the last film block) and the dish wall
- * (face K, u = 0). Per field one tridiagonal system, eliminated from the wall inward; a complex pair is one system in
- * complex numbers. All fields spread alike, so that the off-diagonals are shared.
+ * (face K, u = 0). Its part of the matrix is eliminated from the wall inward, see OuterElimination.
  */
 export class OuterBath {
   /** Number of faces K from edge to wall. */
@@ -26,17 +26,13 @@ export class OuterBath {
   private readonly driftC: Float64Array
   private readonly driftR: Float64Array
   private readonly radius: Float64Array
-  /** Jacobian by faces: lower, diagonal without the decay, upper. */
+  /** Jacobian by fields and faces: lower, diagonal without the decay, upper. */
   private readonly low: Float64Array
   private readonly own: Float64Array
   private readonly up: Float64Array
   private readonly bands: Bands
   private readonly drift: Bands
-  /** Reciprocal pivots per field and face; for a pair real part, then imaginary part. */
-  private readonly pivot: Float64Array
-  /** Off-diagonals as they were factored: the stages of a step evaluate other states in between. */
-  private readonly lowFactored: Float64Array
-  private readonly upFactored: Float64Array
+  private readonly elimination: OuterElimination
 
   constructor(
     readonly mesh: FilmMesh,
@@ -45,20 +41,25 @@ export class OuterBath {
     const K = mesh.outer
     this.faces = K
     const make = () => new Float64Array(K)
+    const all = () => new Float64Array(fields * K)
     ;[this.L, this.C, this.R] = [make(), make(), make()]
     ;[this.driftL, this.driftC, this.driftR] = [make(), make(), make()]
-    ;[this.low, this.own, this.up] = [make(), make(), make()]
+    ;[this.low, this.own, this.up] = [all(), all(), all()]
     this.bands = [this.low, this.own, this.up]
     this.drift = [this.driftL, this.driftC, this.driftR]
-    ;[this.lowFactored, this.upFactored] = [make(), make()]
     this.radius = new Float64Array(K + 1)
-    this.pivot = new Float64Array(fields * K)
+    this.elimination = new OuterElimination(mesh, fields)
+  }
+
+  /** @param sizes number of fields in each group of fields that drive each other */
+  setGroups(sizes: readonly number[]): void {
+    this.elimination.setGroups(sizes)
   }
 
   /** Forgets what was factored: after it the fields are as new. */
   clear(): void {
-    for (const part of [this.low, this.own, this.up, this.pivot, this.lowFactored, this.upFactored])
-      part.fill(0)
+    for (const part of [this.low, this.own, this.up]) part.fill(0)
+    this.elimination.clear()
   }
 
   /** Lays the outer mesh; `inside` is s of the face next to the edge. */
@@ -104,30 +105,33 @@ export class OuterBath {
     return sys.outerAt + m * (this.faces - 1) - 1
   }
 
-  /** Adds scale·(low u[k−1] + own u[k] + up u[k+1]) of every field and face to `out`. */
+  /** Adds scale·(low u[k−1] + own u[k] + up u[k+1]) of every field and face to `out`; `stride` 0: bands that all share. */
   private addBands(
     sys: FilmSystem,
     y: Float64Array,
     out: Float64Array,
     [low, own, up]: Bands,
     scale: number,
+    stride: number,
   ): void {
     const { faces, fields } = this
     for (let m = 0; m < fields; m++) {
       const base = this.base(sys, m)
       const edge = this.edge(sys, m)
+      const at = m * stride
       let before = y[edge - sys.block]
       let here = y[edge]
       for (let k = 0; k < faces; k++) {
         const after = k + 1 < faces ? y[base + k + 1] : 0
-        out[k === 0 ? edge : base + k] += scale * (low[k] * before + own[k] * here + up[k] * after)
+        out[k === 0 ? edge : base + k] +=
+          scale * (low[at + k] * before + own[at + k] * here + up[at + k] * after)
         before = here
         here = after
       }
     }
   }
 
-  /** Rates of all fields at the edge and outside it, without the coupling within a pair's other half. */
+  /** Rates of all fields at the edge and outside it. */
   rates(sys: FilmSystem, y: Float64Array, out: Float64Array): void {
     const { faces, mesh, fields } = this
     this.setBands(sys)
@@ -138,31 +142,39 @@ export class OuterBath {
       out[edge] = sys.gain[m] * force - sys.decay[m] * y[edge]
       for (let k = 1; k < faces; k++) out[base + k] = -sys.decay[m] * y[base + k]
     }
-    this.addBands(sys, y, out, this.bands, 1)
-    if (sys.paired) this.addPair(sys, y, out)
-  }
-
-  private addPair(sys: FilmSystem, y: Float64Array, out: Float64Array): void {
-    const a = this.fields - 2
-    for (let k = 0; k < this.faces; k++) {
-      const p = k === 0 ? this.edge(sys, a) : this.base(sys, a) + k
-      const q = k === 0 ? this.edge(sys, a + 1) : this.base(sys, a + 1) + k
-      out[p] += sys.pairRate * y[q]
-      out[q] -= sys.pairRate * y[p]
+    this.addBands(sys, y, out, this.bands, 1, faces)
+    const { linkTo, linkFrom, linkRate } = sys
+    for (let c = 0; c < linkRate.length; c++) {
+      const to = linkTo[c]
+      const from = linkFrom[c]
+      const rate = linkRate[c]
+      out[this.edge(sys, to)] += rate * y[this.edge(sys, from)]
+      const driven = this.base(sys, to)
+      const driving = this.base(sys, from)
+      for (let k = 1; k < faces; k++) out[driven + k] += rate * y[driving + k]
     }
   }
 
   private setBands(sys: FilmSystem): void {
-    for (let k = 0; k < this.faces; k++) {
-      this.low[k] = sys.spreading * this.L[k] + sys.U * this.driftL[k]
-      this.own[k] = sys.spreading * this.C[k] + sys.U * this.driftC[k]
-      this.up[k] = sys.spreading * this.R[k] + sys.U * this.driftR[k]
+    const { faces, fields, low, own, up, L, C, R, driftL, driftC, driftR } = this
+    const { U, spread } = sys
+    for (let m = 0; m < fields; m++) {
+      const d = spread[m]
+      for (let k = 0; k < faces; k++) {
+        const at = m * faces + k
+        low[at] = d * L[k] + U * driftL[k]
+        own[at] = d * C[k] + U * driftC[k]
+        up[at] = d * R[k] + U * driftR[k]
+      }
     }
   }
 
-  /** Entry of the edge row to the face inside it, and its diagonal without the decay. */
-  edgeEntries(): [number, number] {
-    return [this.low[0], this.own[0]]
+  /** Entry of field m's edge row to the face inside it, and its diagonal without the decay. */
+  edgeLow(m: number): number {
+    return this.low[m * this.faces]
+  }
+  edgeOwn(m: number): number {
+    return this.own[m * this.faces]
   }
 
   /** Direct dependence of the rates on the edge speed U and, by difference, on the radius R (force fixed). */
@@ -174,7 +186,7 @@ export class OuterBath {
       this.setRadius(sys.R + sign * delta, sys.problem.dishRadius, mesh.s[mesh.cells - 1])
       this.setBands(sys)
       const scale = sign / (2 * delta)
-      this.addBands(sys, y, byR, this.bands, scale)
+      this.addBands(sys, y, byR, this.bands, scale, this.faces)
       for (let m = 0; m < this.fields; m++)
         byR[this.edge(sys, m)] += (scale * sys.gain[m] * pull) / this.edgeGap
     }
@@ -184,90 +196,29 @@ export class OuterBath {
       byU[this.edge(sys, m)] = 0
       byU.fill(0, this.base(sys, m) + 1, this.base(sys, m) + this.faces)
     }
-    this.addBands(sys, y, byU, this.drift, 1)
+    this.addBands(sys, y, byU, this.drift, 1, 0)
   }
 
-  /**
-   * Eliminates the outer unknowns of 1/hg − J; `edge[m]` becomes what to add to the edge row's diagonal.
-   * @returns imaginary part of that addition for the pair, 0 without one
-   */
-  factor(sys: FilmSystem, hg: number, edge: Float64Array): number {
-    const { faces, pivot, low, own, up } = this
-    this.lowFactored.set(low)
-    this.upFactored.set(up)
-    const single = sys.paired ? this.fields - 2 : this.fields
-    for (let m = 0; m < single; m++) {
-      let carried = 0
-      for (let k = faces - 1; k >= 1; k--) {
-        const inverse = 1 / (1 / hg + sys.decay[m] - own[k] + carried)
-        pivot[m * faces + k] = inverse
-        carried = -up[k - 1] * inverse * low[k]
-      }
-      edge[m] = carried
-    }
-    if (!sys.paired) return 0
-    let re = 0
-    let im = 0
-    for (let k = faces - 1; k >= 1; k--) {
-      const x = 1 / hg + sys.decay[single] - own[k] + re
-      const y = sys.pairRate + im
-      const size = 1 / (x * x + y * y)
-      pivot[single * faces + k] = x * size
-      pivot[(single + 1) * faces + k] = -y * size
-      re = -up[k - 1] * low[k] * x * size
-      im = up[k - 1] * low[k] * y * size
-    }
-    edge[single] = edge[single + 1] = re
-    return im
+  /** Eliminates the outer unknowns of 1/hg − J; what that adds to the edge rows is then in `edgeDiagonal` and `edgeAcross`. */
+  factor(sys: FilmSystem, hg: number): void {
+    this.elimination.factor(sys, hg, this.bands)
+  }
+
+  /** What to add to the diagonal of the edge's rows by field, and to their entries by link. */
+  get edgeDiagonal(): Float64Array {
+    return this.elimination.edgeDiagonal
+  }
+  get edgeAcross(): Float64Array {
+    return this.elimination.edgeAcross
   }
 
   /** Carries the outer right-hand side to the edge rows. */
   reduce(sys: FilmSystem, b: Float64Array): void {
-    const { faces, pivot, upFactored: up } = this
-    const single = sys.paired ? this.fields - 2 : this.fields
-    for (let m = 0; m < single; m++) {
-      const base = this.base(sys, m)
-      for (let k = faces - 1; k >= 1; k--) {
-        b[k === 1 ? this.edge(sys, m) : base + k - 1] += up[k - 1] * pivot[m * faces + k] * b[base + k]
-      }
-    }
-    if (!sys.paired) return
-    const re = this.base(sys, single)
-    const im = this.base(sys, single + 1)
-    for (let k = faces - 1; k >= 1; k--) {
-      const pr = pivot[single * faces + k]
-      const pi = pivot[(single + 1) * faces + k]
-      b[k === 1 ? this.edge(sys, single) : re + k - 1] += up[k - 1] * (pr * b[re + k] - pi * b[im + k])
-      b[k === 1 ? this.edge(sys, single + 1) : im + k - 1] += up[k - 1] * (pr * b[im + k] + pi * b[re + k])
-    }
+    this.elimination.reduce(sys, b)
   }
 
   /** Back substitution from the edge outward. */
   expand(sys: FilmSystem, b: Float64Array): void {
-    const { faces, pivot, lowFactored: low } = this
-    const single = sys.paired ? this.fields - 2 : this.fields
-    for (let m = 0; m < single; m++) {
-      const base = this.base(sys, m)
-      let before = b[this.edge(sys, m)]
-      for (let k = 1; k < faces; k++) {
-        before = pivot[m * faces + k] * (b[base + k] + low[k] * before)
-        b[base + k] = before
-      }
-    }
-    if (!sys.paired) return
-    const re = this.base(sys, single)
-    const im = this.base(sys, single + 1)
-    let beforeRe = b[this.edge(sys, single)]
-    let beforeIm = b[this.edge(sys, single + 1)]
-    for (let k = 1; k < faces; k++) {
-      const pr = pivot[single * faces + k]
-      const pi = pivot[(single + 1) * faces + k]
-      const x = b[re + k] + low[k] * beforeRe
-      const y = b[im + k] + low[k] * beforeIm
-      beforeRe = pr * x - pi * y
-      beforeIm = pr * y + pi * x
-      b[re + k] = beforeRe
-      b[im + k] = beforeIm
-    }
+    this.elimination.expand(sys, b)
   }
 }

@@ -99,7 +99,8 @@ function described(drop: Drop, preset: Preset, stepper: RosenbrockStepper): obje
       phiDry: problem.phiDry,
       dispersion: problem.dispersion,
       dish: problem.dishRadius,
-      spreading: sys.spreading,
+      // The three fields of the reference case spread alike.
+      spreading: sys.spread[0]!,
       vapourSpeed: evaporation.alcoholSpeed,
       levelling: 5e-3,
       viscosity: (preset.drop.viscosity_mPas ?? 2.5) * 1e-3,

@@ -119,6 +119,25 @@ const CASES: [string, Partial<DropProblem>, number, ((b: Bench) => void)?][] = [
   ['with a thin ring', {}, 3],
   ['while it draws back', {}, 6.5],
   ['few fields', { fields: SHORT_FIELDS }, 2],
+  [
+    'fields of their own inertia, two that drive each other and one alone',
+    {
+      fields: {
+        groups: [
+          { spread: [3], rates: [[40]], gain: [3] },
+          {
+            spread: [9, 0.7],
+            rates: [
+              [70, -20],
+              [35, 90],
+            ],
+            gain: [8, -2],
+          },
+        ],
+      },
+    },
+    2,
+  ],
   ['real fields only', { fields: { real: [{ weight: 0.25, length: 0.25 }] } }, 2],
   ['shedding child drops', { breakUp: true }, 2, sheds],
   [

@@ -50,7 +50,6 @@ export const problem: DropProblem = problemWith({
   dispersion: DISPERSION,
   buoyancy: WEIGHT,
 })
-const NU4 = (4 * problem.oilViscosity) / problem.oilDensity
 
 const h = (r: number) => value(thickness, r)
 const phi = (r: number) => value(fraction, r)
@@ -92,6 +91,7 @@ interface Field {
   outer: Poly
   gain: number
   decay: number
+  spread: number
 }
 
 /** u'' + u'/r − u/r² of a polynomial in r (inner) at r > 0. */
@@ -112,13 +112,14 @@ function fieldsOf(sys: FilmSystem): { fields: Field[]; U: number } {
   const width = DISH - R
   const fields = inner.map((p, m): Field => {
     const gain = sys.gain[m]!
+    const spread = sys.spread[m]!
     const u = value(p, R)
     const d = value(derivative(p), R)
-    const jump = (-gain * linePull) / NU4
-    const field: Field = { inner: p, outer: [u, d + jump, 0, 0], gain, decay: sys.decay[m]! }
+    const jump = (-gain * linePull) / spread
+    const field: Field = { inner: p, outer: [u, d + jump, 0, 0], gain, decay: sys.decay[m]!, spread }
     // Both sides must accelerate the edge alike; that sets u'' outside. The cubic term brings u to 0 at the wall.
-    const gap = NU4 * (innerBend(field, R) - outerBend(field, R)) + gain * force(R) - U * jump
-    const second = gap / NU4
+    const gap = spread * (innerBend(field, R) - outerBend(field, R)) + gain * force(R) - U * jump
+    const second = gap / spread
     const third = -(u + (d + jump) * width + (second / 2) * width ** 2) / width ** 3
     return { ...field, outer: [u, d + jump, second / 2, third] }
   })
@@ -165,10 +166,11 @@ export function manufactured(sys: FilmSystem): { state: Float64Array; rates: Flo
     rates[at] = change(volumeFlux) - mean(alcohol) - mean(water)
     rates[at + 1] = change(alcoholFlux) - mean(alcohol)
   }
-  const pairOf = (values: number[], m: number) => {
-    if (!sys.paired || m < sys.modes - 2) return 0
-    return m === sys.modes - 2 ? sys.pairRate * values[m + 1]! : -sys.pairRate * values[m - 1]!
-  }
+  const drivenBy = (values: number[], m: number) =>
+    sys.linkRate.reduce(
+      (sum, rate, c) => sum + (sys.linkTo[c] === m ? rate * values[sys.linkFrom[c]!]! : 0),
+      0,
+    )
   for (let f = 1; f <= cells; f++) {
     const r = s[f]! * R
     const values = fields.map(({ inner }) => value(inner, r))
@@ -176,10 +178,10 @@ export function manufactured(sys: FilmSystem): { state: Float64Array; rates: Flo
       const at = (f - 1) * sys.block + 2 + m
       state[at] = values[m]!
       rates[at] =
-        NU4 * innerBend(field, r) +
+        field.spread * innerBend(field, r) +
         field.gain * force(r) -
         field.decay * values[m]! +
-        pairOf(values, m) +
+        drivenBy(values, m) +
         s[f]! * U * value(derivative(field.inner), r)
     })
   }
@@ -190,9 +192,9 @@ export function manufactured(sys: FilmSystem): { state: Float64Array; rates: Flo
       const at = sys.outerAt + m * (outer - 1) + k - 1
       state[at] = values[m]!
       rates[at] =
-        NU4 * outerBend(field, r) -
+        field.spread * outerBend(field, r) -
         field.decay * values[m]! +
-        pairOf(values, m) +
+        drivenBy(values, m) +
         (1 - g[k]!) * U * value(derivative(field.outer), r - R)
     })
   }
