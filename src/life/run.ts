@@ -7,6 +7,7 @@ import { bodyFrom, findRing } from '../model/ring.ts'
 import { restingRadius } from '../model/scales.ts'
 import { square } from '../numerics/elementary.ts'
 import { accuracyOf, type Level } from './accuracy.ts'
+import { bathWarnings } from './bathFlow.ts'
 import { type Engine, restEngine, takeEngine } from './engines.ts'
 import { HELD } from './held.ts'
 import { standsHigh } from './mechanisms.ts'
@@ -208,7 +209,8 @@ class Run {
     }
     const ending = this.ending || 'stopped'
     const summary = summarise(this.problem, this.facts, frames, series, ending, this.cause, effort)
-    return { preset: this.preset, status, frames, series, summary, facts: this.facts }
+    const warnings = [...this.facts.warnings, ...bathWarnings(series, this.facts)]
+    return { preset: this.preset, status, frames, series, summary, facts: { ...this.facts, warnings } }
   }
 
   /** Ends the run and gives the solver back. */

@@ -1,4 +1,5 @@
 /** The lab sheet of one drop: recipe, dish, what to expect, camera, cautions. Pure data; fits on one A4. */
+import { bathWarnings } from '../life/bathFlow.ts'
 import { drawnToPoint, offNotice } from '../life/mechanisms.ts'
 import { alcoholShares } from '../life/shares.ts'
 import type { Life, OutcomeName, Problem } from '../life/types.ts'
@@ -301,6 +302,7 @@ function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): Shee
       : []),
     row('Threshold', thresholdOf(life.preset, life.facts).words),
     ...(nearest?.kind === 'stronger' ? [row('To make it spread', nearest.words)] : []),
+    ...bathWarnings(life.series, life.facts).map((words) => row('Note', words)),
   ]
 }
 
