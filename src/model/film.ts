@@ -521,10 +521,15 @@ export class FilmSystem implements StiffSystem {
       const dragL = stretch * slopeL[f]
       const dragC = stretch * slopeC[f]
       const dragR = stretch * slopeR[f]
+      let low = 0
+      let own = 0
+      let up = 0
       for (let m = 0; m < modes; m++) {
-        const low = diffusion[m] * bathL[f] + dragL
-        const own = diffusion[m] * bathC[f] + dragC
-        const up = diffusion[m] * bathR[f] + dragR
+        if (m === 0 || diffusion[m] !== diffusion[m - 1]) {
+          low = diffusion[m] * bathL[f] + dragL
+          own = diffusion[m] * bathC[f] + dragC
+          up = diffusion[m] * bathR[f] + dragR
+        }
         const left = f > 1 ? y[at + m - block] : 0
         let rate = gain[m] * force[f] + low * left + (own - decay[m]) * y[at + m] + up * y[at + m + block]
         for (let c = linkStart[m]; c < linkStart[m + 1]; c++) rate += linkRate[c] * y[at + linkFrom[c]]

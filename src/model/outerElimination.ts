@@ -20,6 +20,7 @@ export class OuterElimination {
   /** What a face adds to the block of the next one inward. */
   private readonly carried: Float64Array
   private readonly given: Float64Array
+  private readonly answer: Float64Array
 
   constructor(
     private readonly mesh: FilmMesh,
@@ -31,7 +32,7 @@ export class OuterElimination {
     this.inverse = new Float64Array(fields * fields * K)
     ;[this.low, this.up] = [new Float64Array(fields * K), new Float64Array(fields * K)]
     this.carried = new Float64Array(fields * fields)
-    this.given = new Float64Array(fields)
+    ;[this.given, this.answer] = [new Float64Array(fields), new Float64Array(fields)]
   }
 
   setGroups(sizes: readonly number[]): void {
@@ -39,8 +40,8 @@ export class OuterElimination {
   }
 
   clear(): void {
-    const { edgeDiagonal, edgeAcross, inverse, low, up, carried, given } = this
-    for (const part of [edgeDiagonal, edgeAcross, inverse, low, up, carried, given]) part.fill(0)
+    const { edgeDiagonal, edgeAcross, inverse, low, up, carried, given, answer } = this
+    for (const part of [edgeDiagonal, edgeAcross, inverse, low, up, carried, given, answer]) part.fill(0)
     this.sizes = []
   }
 
@@ -137,18 +138,35 @@ export class OuterElimination {
   }
 
   private reduceGroup(sys: FilmSystem, b: Float64Array, first: number, size: number): void {
-    const { inverse, up, fields, given } = this
-    const K = this.mesh.outer
+    const { up, given, answer, mesh } = this
+    const K = mesh.outer
     const start = this.base(sys, first)
     const edge = this.edge(sys, first)
     for (let k = K - 1; k >= 1; k--) {
-      const at = fields * (first * K + k * size)
       for (let j = 0; j < size; j++) given[j] = b[start + j * (K - 1) + k]
-      for (let i = 0; i < size; i++) {
-        let sum = 0
-        for (let j = 0; j < size; j++) sum += inverse[at + i * size + j] * given[j]
-        b[k === 1 ? edge + i : start + i * (K - 1) + k - 1] += up[(first + i) * K + k - 1] * sum
-      }
+      this.apply(first, size, k)
+      for (let i = 0; i < size; i++)
+        b[k === 1 ? edge + i : start + i * (K - 1) + k - 1] += up[(first + i) * K + k - 1] * answer[i]
+    }
+  }
+
+  /** `answer` = inverted pivot block of face k times `given`. Groups are of three mostly: written out, it takes half the time. */
+  private apply(first: number, size: number, k: number): void {
+    const { inverse, given, answer } = this
+    const at = this.fields * (first * this.mesh.outer + k * size)
+    if (size === 3) {
+      const x = given[0]
+      const y = given[1]
+      const z = given[2]
+      answer[0] = inverse[at] * x + inverse[at + 1] * y + inverse[at + 2] * z
+      answer[1] = inverse[at + 3] * x + inverse[at + 4] * y + inverse[at + 5] * z
+      answer[2] = inverse[at + 6] * x + inverse[at + 7] * y + inverse[at + 8] * z
+      return
+    }
+    for (let i = 0; i < size; i++) {
+      let sum = 0
+      for (let j = 0; j < size; j++) sum += inverse[at + i * size + j] * given[j]
+      answer[i] = sum
     }
   }
 
@@ -175,21 +193,16 @@ export class OuterElimination {
   }
 
   private expandGroup(sys: FilmSystem, b: Float64Array, first: number, size: number): void {
-    const { inverse, low, fields, given } = this
-    const K = this.mesh.outer
+    const { low, given, answer, mesh } = this
+    const K = mesh.outer
     const start = this.base(sys, first)
     const edge = this.edge(sys, first)
+    for (let j = 0; j < size; j++) answer[j] = b[edge + j]
     for (let k = 1; k < K; k++) {
-      const at = fields * (first * K + k * size)
-      for (let j = 0; j < size; j++) {
-        const before = k === 1 ? b[edge + j] : b[start + j * (K - 1) + k - 1]
-        given[j] = b[start + j * (K - 1) + k] + low[(first + j) * K + k] * before
-      }
-      for (let i = 0; i < size; i++) {
-        let sum = 0
-        for (let j = 0; j < size; j++) sum += inverse[at + i * size + j] * given[j]
-        b[start + i * (K - 1) + k] = sum
-      }
+      for (let j = 0; j < size; j++)
+        given[j] = b[start + j * (K - 1) + k] + low[(first + j) * K + k] * answer[j]
+      this.apply(first, size, k)
+      for (let i = 0; i < size; i++) b[start + i * (K - 1) + k] = answer[i]
     }
   }
 }
