@@ -1,5 +1,4 @@
 /** What facts are measured on: lives of presets, their rims, and the liquids of the library. */
-import { keyOf } from '../../life/keys.ts'
 import { defaultPreset, type Leaf, setKeys } from '../../life/preset.ts'
 import type { Life, Preset } from '../../life/types.ts'
 import { mixtureOf, oilOf, water } from '../../liquids/registry.ts'
@@ -102,8 +101,11 @@ function kept<T>(known: Map<string, Promise<T>>, changes: Changes, make: () => P
   return found
 }
 
-/** The oil takes up no alcohol, where there is a key for it. */
-export const NO_UPTAKE: Changes = keyOf('bath.solubility') ? { 'bath.solubility': 0 } : {}
+/** The oil takes up no alcohol. */
+export const NO_UPTAKE: Changes = { 'bath.solubility': 0 }
+
+/** The drop stays as warm as the room. */
+export const NO_COOLING: Changes = { 'mechanisms.cooling': false }
 
 /** Nothing leaves the drop. */
 export const NOTHING_LEAVES: Changes = {

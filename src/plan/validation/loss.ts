@@ -1,7 +1,7 @@
 /** How alcohol leaves the drop: into the air and into the oil. */
 import { MonotoneCurve } from '../../numerics/monotone.ts'
 import { figure } from '../figures.ts'
-import { type Bench, NO_UPTAKE, type Told } from './bench.ts'
+import { type Bench, NO_COOLING, NO_UPTAKE, type Told } from './bench.ts'
 import { atLeast, atMost, between, worstShare } from './judges.ts'
 import { kelvin, tabled } from './tabled.ts'
 import { type Fact, fact, PRACTICE } from './types.ts'
@@ -46,6 +46,7 @@ async function stillLoss(bench: Bench, id: string): Promise<number> {
   const drop = (startRadius_mm: number): Promise<Told> =>
     bench.life({
       ...NO_UPTAKE,
+      ...NO_COOLING,
       // Nothing spreads on it …
       'bath.liquid': 'silicone-oil-350',
       'drop.alcohol': id === 'water' ? 'ethanol' : id,
@@ -87,7 +88,7 @@ const still = fact<{ losses_umPerS: number[]; worst: number }>({
     }
   },
   program: (n) =>
-    `lenses on silicone oil: ${n.losses_umPerS.map((x) => figure(x)).join(', ')} µm/s; furthest off: ${figure(100 * n.worst, 2)} %`,
+    `lenses on silicone oil, kept as warm as the room: ${n.losses_umPerS.map((x) => figure(x)).join(', ')} µm/s; furthest off: ${figure(100 * n.worst, 2)} %`,
   judge: (n) => atMost(n.worst, 0.03),
 })
 
