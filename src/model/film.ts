@@ -317,8 +317,8 @@ export class FilmSystem implements StiffSystem {
   private coolCell(i: number, { ambientWater }: Cooling): void {
     const { closure, cooling } = this
     const at = i * 2 * CLOSURE_COUNT
-    closure[at + CLOSURE.gammaA] += cooling.tension[i]
-    closure[at + CLOSURE.spreading] -= cooling.tension[i]
+    closure[at + CLOSURE.gammaA] += cooling.tension
+    closure[at + CLOSURE.spreading] -= cooling.tension
     const { alcoholLoss, waterLoss } = CLOSURE
     closure[at + alcoholLoss] *= cooling.alcohol[i]
     closure[at + CLOSURE_COUNT + alcoholLoss] *= cooling.alcohol[i]

@@ -14,10 +14,14 @@ const MOST = 30
 export class FilmCooling {
   /** Temperature of the room minus that of the film, K, per cell. */
   readonly chill: Float64Array
-  /** Factors of the two saturation pressures by it, and what it adds to the drop's tension against air, N/m. */
+  /** Factors of the two saturation pressures by it. */
   readonly alcohol: Float64Array
   readonly water: Float64Array
-  readonly tension: Float64Array
+  /**
+   * What the mean of the chill over the drop adds to its tension against air, N/m. The chill's own slope along the film would
+   * pull as well, but laid for a step at a time it swings from cell to cell at the edge of a resting lens.
+   */
+  tension = 0
   private law: Cooling | null = null
   private readonly layer: OilLayer
   /** Warmth drawn so far in the place of each cell, K m³ as X. */
@@ -27,14 +31,15 @@ export class FilmCooling {
   constructor(private readonly mesh: FilmMesh) {
     const cells = () => new Float64Array(mesh.cells)
     ;[this.chill, this.alcohol, this.water] = [cells(), cells(), cells()]
-    ;[this.tension, this.drawn] = [cells(), cells()]
+    this.drawn = cells()
     this.layer = new OilLayer(mesh)
   }
 
   /** A bath as warm as the room; null switches the cooling off. */
   reset(law: Cooling | null): void {
     this.law = law
-    for (const part of [this.chill, this.tension, this.drawn]) part.fill(0)
+    for (const part of [this.chill, this.drawn]) part.fill(0)
+    this.tension = 0
     for (const part of [this.alcohol, this.water]) part.fill(1)
     this.layer.reset(law?.diffusivity ?? 0)
     this.step = 0
@@ -62,12 +67,14 @@ export class FilmCooling {
     for (let i = 0; i < N; i++)
       drawn[i] += step * (law.alcoholHeat * alcoholLoss[i] + law.waterHeat * waterLoss[i])
     layer.commit(drawn, 0)
+    let mean = 0
     for (let i = 0; i < N; i++) {
       const cold = Math.min(MOST, Math.max(-MOST, layer.surface(i)))
       chill[i] = cold
       this.alcohol[i] = exp(-law.alcoholFall * cold)
       this.water[i] = exp(-law.waterFall * cold)
-      this.tension[i] = law.tensionRise * cold
+      mean += 2 * this.mesh.area[i] * cold
     }
+    this.tension = law.tensionRise * mean
   }
 }

@@ -131,7 +131,7 @@ describe('arguments', () => {
     [[preset, data, '--fit', 'bath.depth_mm=3'], /names no unknown/],
     [
       [preset, data, '--fit', 'bath.viscosity'],
-      /--fit bath\.viscosity: "bath\.viscosity" cannot be fitted\. Permitted: air\./,
+      /--fit bath\.viscosity: "bath\.viscosity" cannot be fitted\. Permitted: bath\.solubility, air\./,
     ],
     [
       [preset, data, '--fit', [RATE, OIL, 'bath.depth_mm', 'drop.volume_uL', 'startTime'].join()],

@@ -236,7 +236,9 @@ describe('output', () => {
       'ring_um',
       'volume_uL',
       'alcohol_uL',
+      'inOil_uL',
     ])
+    expect(series.inOil_uL.at(-1)).toBeCloseTo(life.series.inOil.at(-1)! * 1e9, 3)
     expect(series.t_s.slice(0, 3)).toEqual([0, 0.5, 1])
     for (const list of Object.values(series)) expect(list).toHaveLength(series.t_s.length)
     expect(series.R_mm[0]).toBeCloseTo(life.series.R[0]! * 1e3, 9)

@@ -62,7 +62,10 @@ describe('unknowns', () => {
   it.each<[Partial<FitWish>, RegExp]>([
     [{ unknowns: [] }, /0 unknowns are chosen\. Permitted: 1 to 4/],
     [{ unknowns: ['bath.viscosity_mPas', 'bath.viscosity_mPas'] }, /named twice/],
-    [{ unknowns: ['drop.colour'] }, /"drop\.colour" cannot be fitted\. Permitted: air\.constantRate/],
+    [
+      { unknowns: ['drop.colour'] },
+      /"drop\.colour" cannot be fitted\. Permitted: bath\.solubility, air\.constantRate/,
+    ],
     [{ unknowns: ['model.filmCutoff_nm'] }, /cannot be fitted/],
     [
       { unknowns: ['air.enhancement'] },

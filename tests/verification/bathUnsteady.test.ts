@@ -144,6 +144,7 @@ describe('in a life: the bath of its own inertia against that of the reference c
         ['drop.alcohol', '2-propanol'],
         ['drop.alcoholMassFraction', 0.6],
         ['bath.viscosity_mPas', viscosity],
+        ['bath.solubility', 0],
       ])
       if (!made.ok) throw new Error(made.problems[0]!.message)
       const result = runLifeSync(made.preset)

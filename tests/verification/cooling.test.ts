@@ -60,8 +60,10 @@ describe('cooling by evaporation', () => {
     expectClose(at(CLOSURE.alcoholLoss), phi[3]! * fall, { rtol: 1e-9 })
     expectClose(at(half + CLOSURE.alcoholLoss), fall, { rtol: 1e-6 })
     expectClose(at(CLOSURE.waterLoss), (1 - phi[3]!) * Math.exp(-0.065 * chill) - 0.4, { rtol: 1e-9 })
-    expectClose(at(CLOSURE.gammaA), 0.03 + 1e-4 * chill, { rtol: 1e-12 })
-    expectClose(at(CLOSURE.spreading), -1e-4 * chill, { rtol: 1e-9 })
+    // The tension follows the mean over the drop.
+    const mean = film.chill.reduce((sum, cold, i) => sum + 2 * b.sys.mesh.area[i]! * cold, 0)
+    expectClose(at(CLOSURE.gammaA), 0.03 + 1e-4 * mean, { rtol: 1e-12 })
+    expectClose(at(CLOSURE.spreading), -1e-4 * mean, { rtol: 1e-9 })
   })
 
   it('draws the heat of evaporation of handbooks, kJ/mol at 25 °C: water 44.0, ethanol 42.3, 2-propanol 45.4, methanol 37.4 (CRC Handbook, from memory)', () => {

@@ -64,17 +64,36 @@ describe('silicone oil [R]', () => {
 
 describe('2-propanol on 10 mm of sunflower oil', () => {
   // The oil of [H] comes from a kitchen: 14.5 to 22.9 mN/m against water (refined oils), the clean triglyceride 23 to 26.
-  it.each([16, 18])('40 %% by mass spreads and sheds [H] on an oil of %d mN/m against water', (tension) => {
-    const more = { 'interface.water_mNperM': tension }
-    const { outcome, childDrops, maxRadius } = lifeOf({
-      alcohol: '2-propanol',
-      oil: 'sunflower-oil',
-      w: 0.4,
-      more,
-    }).summary
-    expect(outcome).toBe('sheds')
-    expect(childDrops.count).toBeGreaterThan(1000)
-    expect(maxRadius).toBeGreaterThan(3 * 2.5e-3)
+  it.each([16, 18])(
+    '40 %% by mass spreads and sheds thousands [H] on an oil of %d mN/m that takes up nothing',
+    (tension) => {
+      const more = { 'interface.water_mNperM': tension, 'mechanisms.uptake': false }
+      const { outcome, childDrops, maxRadius } = lifeOf({
+        alcohol: '2-propanol',
+        oil: 'sunflower-oil',
+        w: 0.4,
+        more,
+      }).summary
+      expect(outcome).toBe('sheds')
+      expect(childDrops.count).toBeGreaterThan(1000)
+      expect(maxRadius).toBeGreaterThan(3 * 2.5e-3)
+    },
+  )
+  /*
+   * Not reproduced with the middle value of what the oil takes up: the drop then sheds hundreds, not thousands. At the lower
+   * end of what is known of it (a factor 2.2) it sheds about a thousand.
+   */
+  it('40 % by mass on kitchen-grade oil sheds about a thousand at the lower end of the uptake, hundreds at its middle', () => {
+    const one = { alcohol: '2-propanol', oil: 'sunflower-oil-kitchen', w: 0.4 }
+    const middle = lifeOf(one)
+    const { solubility, factor } = middle.facts.uptake
+    const low = lifeOf({ ...one, more: { 'bath.solubility': solubility / factor } })
+    expect(middle.summary.outcome).toBe('sheds')
+    expect(factor).toBeLessThan(2.5)
+    expect(middle.summary.maxRadius).toBeGreaterThan(3 * 2.5e-3)
+    expect(middle.summary.childDrops.count).toBeLessThan(0.5 * low.summary.childDrops.count)
+    expect(low.summary.outcome).toBe('sheds')
+    expect(low.summary.childDrops.count).toBeGreaterThan(700)
   })
   /*
    * Not reproduced on the clean oil (24 mN/m): there 40 % lies just above the threshold (S = 1.3 mN/m), the drop spreads,
@@ -162,10 +181,10 @@ describe('depth of the oil [K]', () => {
 // From the strength on at which more than the first thin ring breaks: just above it the few drops are small again.
 describe('strength [K]', () => {
   it.each([
-    ['2-propanol', [0.45, 0.5, 0.6, 0.7]],
-    ['ethanol', [0.58, 0.65, 0.72, 0.8]],
+    ['2-propanol', [0.5, 0.6, 0.7]],
+    ['ethanol', [0.65, 0.72, 0.8]],
     ['methanol', [0.7, 0.8, 0.9]],
-    ['1-propanol', [0.4, 0.5, 0.6]],
+    ['1-propanol', [0.5, 0.6, 0.7]],
   ] as const)('stronger mixtures of %s shed smaller drops', (alcohol, strengths) => {
     const more = { 'bath.dishRadius_mm': 100 }
     const radii = strengths.map((w) => {

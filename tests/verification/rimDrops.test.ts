@@ -40,6 +40,9 @@ const on = (oil: string): Record<string, Leaf | null> => ({
   'model.dispersion_m2PerS': null,
   'model.evaporationCutoff_nm': null,
   'model.bath': 'exact',
+  // The prototype knew no uptake by the oil and no cooling.
+  'mechanisms.uptake': false,
+  'mechanisms.cooling': false,
 })
 
 describe('2-propanol, 40 % by mass, on sunflower oil', () => {
