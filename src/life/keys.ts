@@ -184,7 +184,7 @@ export const KEYS: readonly Key[] = [
   ),
   num(
     'bath.solubility',
-    'Uptake by the oil',
+    'Solubility in oil',
     'by volume',
     0,
     0.5,

@@ -37,9 +37,9 @@ export async function twoUnknownsAreFittedTakenOverAndUndone({ page }) {
   await page.locator('#fit-begin').click()
   await fitted(page)
   const oil = await valueBeside(page, 'Oil viscosity')
-  const coefficient = await valueBeside(page, 'Film coefficient')
+  const uptake = await valueBeside(page, 'Solubility in oil')
   hold(/^[\d.]+ ± [\d.]+ mPa·s$/.test(oil), `the viscosity is "${oil}"`)
-  hold(/^[\d.]+ ± [\d.]+ mm\/s$/.test(coefficient), `the film coefficient is "${coefficient}"`)
+  hold(/^[\d.]+ ± [\d.]+ by volume$/.test(uptake), `the solubility is "${uptake}"`)
   const text = await page.locator('#fit .fit-goodness').textContent()
   hold(
     /^χ² per degree of freedom [\d.]+ \(\d+ points, \d+ degrees of freedom\)/.test(text),
@@ -139,8 +139,10 @@ export async function aFitIsStoppedAndGoesOnWithTheKeyboard({ page }) {
 
 export async function whatTheDataCannotTellApartHasNoValue({ page }) {
   await loadDemo(page)
-  await page.locator('[data-unknown="bath.viscosity_mPas"]').uncheck()
-  await page.locator('[data-unknown="drop.volume_uL"]').check()
+  for (const key of ['bath.solubility', 'bath.viscosity_mPas'])
+    await page.locator(`[data-unknown="${key}"]`).uncheck()
+  for (const key of ['air.filmCoefficient_mmPerS', 'drop.volume_uL'])
+    await page.locator(`[data-unknown="${key}"]`).check()
   await page.locator('#fit-begin').click()
   await fitted(page)
   for (const label of ['Volume', 'Film coefficient']) {
@@ -158,7 +160,7 @@ export async function keptFitsAreRanked({ page }) {
   await fitted(page)
   await keep.click()
   await page.waitForSelector('#fit .buttons button[disabled]:text("Keep this result")')
-  await page.locator('[data-unknown="air.filmCoefficient_mmPerS"]').uncheck()
+  await page.locator('[data-unknown="bath.solubility"]').uncheck()
   await page.locator('#fit-begin').click()
   await page.waitForFunction(
     () =>

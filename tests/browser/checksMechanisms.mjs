@@ -6,7 +6,7 @@ const says = (page) => page.locator('#sentence .says').textContent()
 const group = (page) => page.locator('.lil-gui .lil-gui', { hasText: 'Mechanisms' }).last()
 const evaporation = (page) => group(page).getByRole('checkbox', { name: /^Evaporation/ })
 const told =
-  /^Made with evaporation switched off: not a forecast of a real drop\. This drop has spread .* is still growing\./
+  /^Made with evaporation switched off: not a forecast of a real drop\. This drop spreads to a radius of /
 
 /** The group is closed at first. */
 async function openGroup(page) {
@@ -45,12 +45,14 @@ export async function aMechanismSwitchedOffIsInTheLinkAndOnTheSheet({ page }) {
 export async function whatIfsBeginFromTheDropAsSet({ page }) {
   const press = (name) => nextLife(page, () => page.getByRole('button', { name, exact: true }).click())
   const own = await press('Only 2 mm of oil?')
-  await press('What if nothing evaporated?')
-  await page.waitForFunction(() => location.hash.includes('mechanisms.evaporation=false'))
+  await press('What if nothing left the drop?')
+  await page.waitForFunction(() =>
+    /mechanisms\.evaporation=false.*mechanisms\.uptake=false/.test(location.hash),
+  )
   hold(!page.url().includes('depth_mm=2'), `both changes are in the link: ${page.url()}`)
   const beside = await page.locator('.what-ifs [role=status]').textContent()
   hold(
-    /^What if nothing evaporated\? As you set it, the drop spreads to .*\. With this change it is still growing/.test(
+    /^What if nothing left the drop\? As you set it, the drop spreads to .*\. With this change it is still growing/.test(
       beside,
     ),
     `it says "${beside}"`,

@@ -18,6 +18,8 @@ export const libraryValue: Record<string, (life: Life) => number> = {
   'bath.viscosity_mPas': ({ facts }) => facts.oilViscosity * 1e3,
   'bath.density_kgPerM3': ({ facts }) => facts.oilDensity,
   'bath.tension_mNperM': ({ facts }) => facts.gammaO * 1e3,
+  'bath.solubility': ({ facts }) => facts.uptake.solubility,
+  'bath.alcoholDiffusivity_m2PerS': ({ facts }) => facts.uptake.diffusivity,
   'interface.water_mNperM': ({ facts }) => assumedLaw(facts).water * 1e3,
   'interface.end_mNperM': ({ facts }) => assumedLaw(facts).end * 1e3,
   'interface.decay': ({ facts }) => assumedLaw(facts).decay,
