@@ -52,7 +52,7 @@ export async function whatIfsBeginFromTheDropAsSet({ page }) {
   hold(!page.url().includes('depth_mm=2'), `both changes are in the link: ${page.url()}`)
   const beside = await page.locator('.what-ifs [role=status]').textContent()
   hold(
-    /^What if nothing left the drop\? As you set it, the drop spreads to .*\. With this change it is still growing/.test(
+    /^What if nothing left the drop\? As you set it, the drop spreads to .*\. With this change it (is still growing|reaches the wall)/.test(
       beside,
     ),
     `it says "${beside}"`,

@@ -112,6 +112,9 @@ export async function aMessageComesToWhereTheReaderIs({ page }) {
   hold((await page.evaluate(() => scrollY)) > 400, 'the page is still at its top')
   hold(await seen(), 'the message is out of sight')
   await nextLife(page, () => page.getByRole('button', { name: 'Set their drop' }).click())
-  await page.waitForFunction(() => /r\.m\.s\. 2\./.test(document.querySelector('#measured').textContent))
+  // The curve of this very drop, made with faster evaporation, lies a millimetre or two off.
+  await page.waitForFunction(() =>
+    /60 % bench 3.*?points\s*r\.m\.s\. [12]\./.test(document.querySelector('#measured').textContent),
+  )
   hold(/kitchen oil/.test(await page.locator('#bar').textContent()), 'the drop of the curves is not set')
 }
