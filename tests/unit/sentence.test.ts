@@ -241,7 +241,8 @@ it('says of the first drop what `simulate --fingers` prints', async () => {
   expect(rim, text).not.toBeNull()
   const [from, first, later, apart] = rim!.slice(1).map(Number)
   expectClose(from!, fingers.appear_s.value, { rtol: 0.05 })
-  expectClose(first!, fingers.count, { rtol: 0.03 })
+  // Two digits: 155 is told as 160.
+  expectClose(first!, fingers.count, { rtol: 0.05 })
   expectClose(later!, fingers.countAtLargest, { rtol: 0.05 })
   expectClose(apart!, fingers.table.wavelength_mm.at(-1), { rtol: 0.05 })
   // As many as fit round the drop: a circle, nothing else.
