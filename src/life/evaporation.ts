@@ -44,6 +44,19 @@ export const AIR_SOURCES: readonly SourceNote[] = [
     range: '1–4',
   },
   {
+    quantity: 'layer of air, one body over the drop',
+    source:
+      'diffusion from a disc through a layer with the room’s air at its top, solved over rings: in the limits D/δ (δ much thinner than the drop is wide) and still air over a disc. Forms from first contact on as over a wide drop (Crank, The Mathematics of Diffusion, from memory), everywhere alike, also under what the drop spreads to later; between both limits up to 5 % too little while it forms (against D. Shoup & A. Szabo, J. Electroanal. Chem. 140, 237 (1982), from memory). The air does not flow with the surface',
+    quality: 'derived',
+    range: 'air at rest below δ, no wall near, vapour no heavier than air',
+  },
+  {
+    quantity: 'layer of air, its default',
+    source: '3 mm: what a film coefficient of 4 mm/s on a quiet bench comes to; Rimtide’s own choice',
+    quality: 'assumed',
+    range: 'a room: 0.5–10 mm',
+  },
+  {
     quantity: 'constant rate, its default',
     source: '0.4 µm/s, what strong ethanol loses in a room; Rimtide’s own choice',
     quality: 'assumed',
@@ -69,6 +82,15 @@ export function leavingOf(preset: Preset, mixture: Mixture, T: number): Leaving 
       alcoholDiffusivity: da,
       waterDiffusivity: dw,
       enhancement: air.enhancement,
+    }
+    return { evaporation, air: null, warnings: [] }
+  }
+  if (air.mode === 'layer') {
+    const evaporation: Evaporation = {
+      kind: 'layer',
+      alcoholDiffusivity: da,
+      waterDiffusivity: dw,
+      thickness: air.layer_mm * 1e-3,
     }
     return { evaporation, air: null, warnings: [] }
   }

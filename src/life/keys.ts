@@ -217,9 +217,10 @@ export const KEYS: readonly Key[] = [
       ['constant', 'constant rate'],
       ['moving', 'moving air'],
       ['still', 'still air over a disc'],
+      ['layer', 'layer of air'],
     ],
     'moving',
-    'How the vapour leaves: at a given rate, carried off by moving air, or by diffusion into still air.',
+    'How the vapour leaves: at a given rate, carried off by moving air above each spot by itself, by diffusion into still air, or through a layer of air that the whole drop shares.',
   ),
   num(
     'air.constantRate_umPerS',
@@ -257,6 +258,16 @@ export const KEYS: readonly Key[] = [
     4,
     1,
     'Factor by which the draughts of a real room exceed still air ("still" only).',
+  ),
+  num(
+    'air.layer_mm',
+    'Air layer',
+    'mm',
+    0.3,
+    300,
+    3,
+    'Thickness of the layer of air through which the vapour leaves ("layer" only); above it the room’s air is as if fresh. A thin layer acts as moving air does, a thick one as still air. About 3 mm on a quiet bench.',
+    { logarithmic: true },
   ),
   toggle(
     'ring.breakUp',

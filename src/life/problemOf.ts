@@ -9,6 +9,7 @@ import { water } from '../liquids/registry.ts'
 import { activity, type Uptake, uptakeOf } from '../liquids/solubility.ts'
 import type { Mixture, SourceNote } from '../liquids/types.ts'
 import { ambientLiquidVolume, saturatedLiquidVolume } from '../liquids/vapour.ts'
+import { meanFlux } from '../model/airTables.ts'
 import { CLOSURE, type Cooling, type DropProblem, type Evaporation } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
 import { CurveSet } from '../numerics/curveSet.ts'
@@ -317,6 +318,10 @@ function startFlux(problem: DropProblem): number {
   const { evaporation, closures, phi0, startRadius } = problem
   const y = closures.at(phi0, CLOSURE.alcoholLoss)
   if (evaporation.kind === 'uniform') return evaporation.alcoholSpeed * y
+  if (evaporation.kind === 'layer') {
+    const { alcoholDiffusivity: D, thickness } = evaporation
+    return (D / startRadius) * meanFlux(thickness / startRadius) * y
+  }
   // Mean of the still-air flux over a disc: 4 D R Δc over its area.
   return (evaporation.enhancement * 4 * evaporation.alcoholDiffusivity * y) / (Math.PI * startRadius)
 }

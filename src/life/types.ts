@@ -27,11 +27,12 @@ export interface Preset {
   air: {
     temperature_C: number
     relativeHumidity: number
-    mode: 'constant' | 'moving' | 'still'
+    mode: 'constant' | 'moving' | 'still' | 'layer'
     constantRate_umPerS: number
     filmCoefficient_mmPerS: number
     speed_mPerS?: number
     enhancement: number
+    layer_mm: number
   }
   ring: { breakUp: boolean }
   interface: { water_mNperM?: number; end_mNperM?: number; decay?: number }

@@ -263,6 +263,7 @@ export class FilmSystem implements StiffSystem {
       this.newState = false
       if (this.evaluated !== y) this.evaluate(y)
       this.dispersion.update()
+      this.vapour.observe(this, t)
       this.uptake?.see(this.speed, this.R, this.U)
       this.cooling.see(this.speed, this.R, this.U)
     }
@@ -459,8 +460,12 @@ export class FilmSystem implements StiffSystem {
     for (let i = 0; i < N; i++) {
       const c = i * 2 * CLOSURE_COUNT
       const wet = h[i] / (Math.abs(h[i]) + problem.evaporationCutoff)
-      const alcohol = wet * this.held(i) * vapour.alcohol[i] * closure[c + CLOSURE.alcoholLoss] * R2
-      const all = alcohol + wet * vapour.water[i] * closure[c + CLOSURE.waterLoss] * R2
+      const taking = h[i] > 0 ? wet * R2 : 0
+      const alcohol =
+        wet * this.held(i) * vapour.alcohol[i] * closure[c + CLOSURE.alcoholLoss] * R2 -
+        taking * vapour.alcoholBack[i]
+      const all =
+        alcohol + wet * vapour.water[i] * closure[c + CLOSURE.waterLoss] * R2 - taking * vapour.waterBack[i]
       const leavingVolume =
         i >= this.shedFrom && h[i] > this.shedAbove ? this.shedRate * (h[i] - this.shedAbove) * R2 : 0
       const leavingAlcohol = phi[i] * leavingVolume
@@ -539,6 +544,12 @@ export class FilmSystem implements StiffSystem {
   }
 
   errorNorm(y: Float64Array, yNew: Float64Array, error: Float64Array): number {
+    // The vapour of a layer was laid ahead: what of that was wrong shows at the end of the step.
+    if (this.problem.evaporation.kind === 'layer') {
+      this.evaluateCells(yNew)
+      this.evaluated = null
+      this.vapour.addLag(this, error)
+    }
     return filmErrorNorm(this, y, yNew, error)
   }
 

@@ -116,12 +116,14 @@ export class FilmJacobian {
     const lent = problem.phiDry * DRY * DRY
     const product = Math.abs(sys.psi[i] * h[i]) + lent
     const heldByM = sys.lends ? (sys.phi[i] < 0 ? -lent : lent) / (product * product) : 0
-    const alcoholH = speedA * lossA * (wetH * held + wet * heldByM * 2 * h[i] * sys.phi[i])
+    const backA = h[i] > 0 ? sys.vapour.alcoholBack[i] * R2 : 0
+    const backW = h[i] > 0 ? sys.vapour.waterBack[i] * R2 : 0
+    const alcoholH = speedA * lossA * (wetH * held + wet * heldByM * 2 * h[i] * sys.phi[i]) - wetH * backA
     const alcoholPhi =
       wet *
       speedA *
       (held * closure[c + D + CLOSURE.alcoholLoss] + lossA * heldByM * (h[i] * h[i] + DRY * DRY))
-    const allH = alcoholH + wetH * speedW * lossW
+    const allH = alcoholH + wetH * speedW * lossW - wetH * backW
     const allPhi = alcoholPhi + wet * speedW * closure[c + D + CLOSURE.waterLoss]
     const row = i * block
     const sheds = i >= sys.shedFrom && h[i] > sys.shedAbove
@@ -132,8 +134,10 @@ export class FilmJacobian {
     this.add(row, i, -allH - leaving, -allPhi)
     this.add(row + 1, i, -alcoholH - childH, -alcoholPhi - childPhi)
     // Explicit dependence on R: areas as R², the disc's flux as R² · 1/R.
-    const alcoholR = (wet * held * lossA * (2 * speedA + sys.vapour.alcoholByR[i] * R2 * sys.R)) / sys.R
-    const allR = alcoholR + (wet * lossW * (2 * speedW + sys.vapour.waterByR[i] * R2 * sys.R)) / sys.R
+    const alcoholR =
+      (wet * held * lossA * (2 * speedA + sys.vapour.alcoholByR[i] * R2 * sys.R) - 2 * wet * backA) / sys.R
+    const allR =
+      alcoholR + (wet * lossW * (2 * speedW + sys.vapour.waterByR[i] * R2 * sys.R) - 2 * wet * backW) / sys.R
     const excessR = sheds ? (2 * excess) / sys.R : 0
     this.byR[row] -= allR + excessR
     this.byR[row + 1] -= alcoholR + sys.phi[i] * excessR

@@ -27,6 +27,8 @@ export const CLOSURE_COUNT = 8
 export type Evaporation =
   | { kind: 'uniform'; alcoholSpeed: number; waterSpeed: number }
   | { kind: 'disc'; alcoholDiffusivity: number; waterDiffusivity: number; enhancement: number }
+  /** A layer of air of this thickness (m) over the drop, one body. */
+  | { kind: 'layer'; alcoholDiffusivity: number; waterDiffusivity: number; thickness: number }
 
 /** How evaporation cools the film; temperatures as differences from the room's. */
 export interface Cooling {

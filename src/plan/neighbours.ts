@@ -66,6 +66,7 @@ const EVAPORATION = {
   constant: 'constantRate_umPerS',
   moving: 'filmCoefficient_mmPerS',
   still: 'enhancement',
+  layer: 'layer_mm',
 } as const
 
 /** Factor within which the uptake by the oil is known: that of the liquids, or less where the user gave a value (fitted, say). */
@@ -104,7 +105,9 @@ export const MOVERS: readonly Mover[] = [
       const { speed_mPerS: speed, ...air } = p.air
       const film = speed === undefined ? undefined : problemOf(p).facts.air?.filmCoefficient
       const value = film === undefined ? p.air[key] : 1e3 * film
-      return { ...p, air: { ...air, [key]: value * (1 + 0.3 * side) } }
+      // The flux through a layer goes as 1/δ.
+      const factor = p.air.mode === 'layer' ? 1 / (1 + 0.3 * side) : 1 + 0.3 * side
+      return { ...p, air: { ...air, [key]: value * factor } }
     },
   },
   {

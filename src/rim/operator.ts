@@ -102,6 +102,9 @@ export class RimOperator {
       this.lose(i, i, CLOSURE.alcoholLoss, sys.vapour.alcohol[c], wet, wetBy)
       this.lose(i, i, CLOSURE.waterLoss, sys.vapour.water[c], wet, wetBy)
       this.lose(m + i, i, CLOSURE.alcoholLoss, sys.vapour.alcohol[c], wet, wetBy)
+      // Vapour of other rings is taken off by what is wet; the waves in that vapour are left out.
+      this.matrix[i * this.size + i] += wetBy * (sys.vapour.alcoholBack[c] + sys.vapour.waterBack[c])
+      this.matrix[(m + i) * this.size + i] += wetBy * sys.vapour.alcoholBack[c]
     }
   }
 

@@ -40,6 +40,7 @@ export function layState(sys: FilmSystem, y: Float64Array, state: State, t: numb
   sys.dispersion.reset(sys.problem.dispersion)
   sys.evaluate(y)
   sys.dispersion.update()
+  sys.vapour.observe(sys, t)
   sys.vapour.beginStep(t, 0.01 * t)
   sys.vapour.setRadius(state.R)
 }

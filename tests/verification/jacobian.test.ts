@@ -145,6 +145,14 @@ const CASES: [string, Partial<DropProblem>, number, ((b: Bench) => void)?][] = [
     { evaporation: { kind: 'disc', alcoholDiffusivity: 1e-9, waterDiffusivity: 3e-10, enhancement: 2 } },
     1,
   ],
+  [
+    'layer of air',
+    {
+      evaporation: { kind: 'layer', alcoholDiffusivity: 1e-9, waterDiffusivity: 3e-10, thickness: 3e-3 },
+      evaporationCutoff: 50e-9,
+    },
+    1,
+  ],
   ['shear dispersion', { dispersion: null }, 1],
   ['weight, light drop', { buoyancy: 500 }, 1],
   ['weight, heavy drop', { buoyancy: -300 }, 1],

@@ -12,6 +12,7 @@ export const FITTABLE = [
   'air.filmCoefficient_mmPerS',
   'air.speed_mPerS',
   'air.enhancement',
+  'air.layer_mm',
   'bath.viscosity_mPas',
   'interface.water_mNperM',
   'interface.end_mNperM',
@@ -29,6 +30,7 @@ const EVAPORATION: readonly string[] = FITTABLE.filter((path) => path.startsWith
 export function evaporationKey({ air }: Preset): string {
   if (air.mode === 'constant') return 'air.constantRate_umPerS'
   if (air.mode === 'still') return 'air.enhancement'
+  if (air.mode === 'layer') return 'air.layer_mm'
   return air.speed_mPerS === undefined ? 'air.filmCoefficient_mmPerS' : 'air.speed_mPerS'
 }
 

@@ -25,11 +25,12 @@ const topics: Record<string, RegExp> = {
   'air.temperature_C':
     /^(density|viscosity|surface tension|tension against|vapour pressure|saturation|diffusivity)|drop\/oil/,
   'air.relativeHumidity': /^activity|water vapour|^saturation pressure/,
-  'air.mode': /^activity|vapour|^still air/,
+  'air.mode': /^activity|vapour|^still air|^layer of air/,
   'air.constantRate_umPerS': /^constant rate/,
   'air.filmCoefficient_mmPerS': /^film coefficient|^activity|vapour/,
   'air.speed_mPerS': /^film coefficient (from|of)|diffusivity of .*vapour/,
   'air.enhancement': /^draught|^still air|diffusivity of .*vapour/,
+  'air.layer_mm': /^layer of air|diffusivity of .*vapour/,
   'interface.water_mNperM': /^tension against pure water$|drop\/oil/,
   'interface.end_mNperM': /drop\/oil/,
   'interface.decay': /drop\/oil/,

@@ -5,6 +5,7 @@ const modes: Record<Preset['air']['mode'], string> = {
   constant: 'a constant rate',
   moving: 'moving air',
   still: 'still air over a disc',
+  layer: 'a layer of air',
 }
 
 const onlyWith =
@@ -24,6 +25,7 @@ const reasons: Record<string, (preset: Preset) => string> = {
     (preset.air.speed_mPerS === undefined ? '' : 'Not used: the coefficient comes from the air speed below.'),
   'air.speed_mPerS': (preset) => still(preset) || onlyWith('moving')(preset),
   'air.enhancement': (preset) => still(preset) || onlyWith('still')(preset),
+  'air.layer_mm': (preset) => still(preset) || onlyWith('layer')(preset),
   'air.relativeHumidity': (preset) =>
     still(preset) ||
     (preset.air.mode === 'constant' ? 'Not used: at a constant rate water stays in the drop.' : ''),

@@ -168,6 +168,7 @@ const AIRS: Record<Preset['air']['mode'], string> = {
   constant: 'constant rate',
   moving: 'moving air',
   still: 'still air',
+  layer: 'layer of air',
 }
 
 /** Name of a kept fit: a letter, its unknowns, its evaporation. */

@@ -118,6 +118,7 @@ const useful: Record<string, [number, number]> = {
   'bath.viscosity_mPas': [5, 1000],
   'air.filmCoefficient_mmPerS': [0.5, 20],
   'air.speed_mPerS': [0.03, 3],
+  'air.layer_mm': [1, 30],
 }
 
 /** An axis over the useful part of a key's range. */
