@@ -321,10 +321,10 @@ export class FilmSystem implements StiffSystem {
     closure[at + CLOSURE.gammaA] += cooling.tension
     closure[at + CLOSURE.spreading] -= cooling.tension
     const { alcoholLoss, waterLoss } = CLOSURE
-    closure[at + alcoholLoss] *= cooling.alcohol[i]
-    closure[at + CLOSURE_COUNT + alcoholLoss] *= cooling.alcohol[i]
-    closure[at + waterLoss] = (closure[at + waterLoss] + ambientWater) * cooling.water[i] - ambientWater
-    closure[at + CLOSURE_COUNT + waterLoss] *= cooling.water[i]
+    closure[at + alcoholLoss] *= cooling.alcohol
+    closure[at + CLOSURE_COUNT + alcoholLoss] *= cooling.alcohol
+    closure[at + waterLoss] = (closure[at + waterLoss] + ambientWater) * cooling.water - ambientWater
+    closure[at + CLOSURE_COUNT + waterLoss] *= cooling.water
   }
 
   private evaluateFaces(y: Float64Array): void {

@@ -14,13 +14,13 @@ const MOST = 30
 export class FilmCooling {
   /** Temperature of the room minus that of the film, K, per cell. */
   readonly chill: Float64Array
-  /** Factors of the two saturation pressures by it. */
-  readonly alcohol: Float64Array
-  readonly water: Float64Array
   /**
-   * What the mean of the chill over the drop adds to its tension against air, N/m. The chill's own slope along the film would
-   * pull as well, but laid for a step at a time it swings from cell to cell at the edge of a resting lens.
+   * By the mean of the chill over the drop: factors of the two saturation pressures, and what it adds to the tension against
+   * air, N/m. Laid for a step at a time, the chill of single cells swings: where it drives a pull along the film, and where
+   * a layer of air answers each ring by itself.
    */
+  alcohol = 1
+  water = 1
   tension = 0
   private law: Cooling | null = null
   private readonly layer: OilLayer
@@ -30,8 +30,7 @@ export class FilmCooling {
 
   constructor(private readonly mesh: FilmMesh) {
     const cells = () => new Float64Array(mesh.cells)
-    ;[this.chill, this.alcohol, this.water] = [cells(), cells(), cells()]
-    this.drawn = cells()
+    ;[this.chill, this.drawn] = [cells(), cells()]
     this.layer = new OilLayer(mesh)
   }
 
@@ -40,13 +39,9 @@ export class FilmCooling {
     this.law = law
     for (const part of [this.chill, this.drawn]) part.fill(0)
     this.tension = 0
-    for (const part of [this.alcohol, this.water]) part.fill(1)
+    this.alcohol = this.water = 1
     this.layer.reset(law?.diffusivity ?? 0)
     this.step = 0
-  }
-
-  get on(): boolean {
-    return this.law !== null
   }
 
   /** See OilLayer. */
@@ -71,10 +66,10 @@ export class FilmCooling {
     for (let i = 0; i < N; i++) {
       const cold = Math.min(MOST, Math.max(-MOST, layer.surface(i)))
       chill[i] = cold
-      this.alcohol[i] = exp(-law.alcoholFall * cold)
-      this.water[i] = exp(-law.waterFall * cold)
       mean += 2 * this.mesh.area[i] * cold
     }
+    this.alcohol = exp(-law.alcoholFall * mean)
+    this.water = exp(-law.waterFall * mean)
     this.tension = law.tensionRise * mean
   }
 }
