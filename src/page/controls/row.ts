@@ -18,8 +18,9 @@ export const libraryValue: Record<string, (life: Life) => number> = {
   'bath.viscosity_mPas': ({ facts }) => facts.oilViscosity * 1e3,
   'bath.density_kgPerM3': ({ facts }) => facts.oilDensity,
   'bath.tension_mNperM': ({ facts }) => facts.gammaO * 1e3,
-  'bath.solubility': ({ facts }) => facts.uptake.solubility,
-  'bath.alcoholDiffusivity_m2PerS': ({ facts }) => facts.uptake.diffusivity,
+  // No better known than to two digits.
+  'bath.solubility': ({ facts }) => Number(facts.uptake.solubility.toPrecision(2)),
+  'bath.alcoholDiffusivity_m2PerS': ({ facts }) => Number(facts.uptake.diffusivity.toPrecision(2)),
   'interface.water_mNperM': ({ facts }) => assumedLaw(facts).water * 1e3,
   'interface.end_mNperM': ({ facts }) => assumedLaw(facts).end * 1e3,
   'interface.decay': ({ facts }) => assumedLaw(facts).decay,

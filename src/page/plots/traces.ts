@@ -4,7 +4,7 @@ import type { Life } from '../../life/types.ts'
 import { setTime } from '../actions.ts'
 import { beadCount, beadsOf } from '../beads.ts'
 import { el, oncePerFrame } from '../dom.ts'
-import { duration, length, volume } from '../format.ts'
+import { duration, length, plain } from '../format.ts'
 import { besideIn, otherDropMark } from '../measured/residual.ts'
 import { type State, type Store, shownCurves, type View } from '../store.ts'
 import { curveStyle } from '../theme.ts'
@@ -78,8 +78,16 @@ function beadNumber(moment: Moment): string {
 }
 
 function budgetWords(moment: Moment): string {
-  const child = moment.childVolume > 0 ? ` · children ${volume(moment.childVolume, 2)}` : ''
-  return `drop ${volume(moment.volume, 2)}${child} · air ${volume(moment.evaporatedVolume, 2)}`
+  const places = [
+    ['drop', moment.volume],
+    ['children', moment.childVolume],
+    ['oil', moment.inOil],
+    ['air', moment.evaporatedVolume],
+  ] as const
+  const filled = places.filter(([name, held]) => name === 'drop' || name === 'air' || held > 0)
+  // The unit once: all four stand in one line.
+  const told = filled.map(([name, held]) => `${name} ${plain(1e9 * held, 2)}`)
+  return `${told.join(' · ')} µL`
 }
 
 function timeAfterKey(key: string, shift: boolean, time: number, span: number): number | null {
