@@ -153,6 +153,8 @@ const CASES: [string, Partial<DropProblem>, number, ((b: Bench) => void)?][] = [
     },
     1,
   ],
+  ['oil that takes up alcohol, soon', { uptake: { diffusivity: 2e-10 } }, 0.05],
+  ['oil that takes up alcohol, later', { uptake: { diffusivity: 2e-10 }, evaporationCutoff: 200e-9 }, 3],
   ['shear dispersion', { dispersion: null }, 1],
   ['weight, light drop', { buoyancy: 500 }, 1],
   ['weight, heavy drop', { buoyancy: -300 }, 1],

@@ -16,6 +16,8 @@ export const referenceProblem = (phi0: number, given: Partial<DropProblem> = {})
       levelling: 5e-3,
       viscosity: 2.5e-3,
       alcoholLoss: (phi) => phi,
+      // Counts only where the problem has an oil that takes up alcohol.
+      dissolved: (phi) => 0.05 * phi * (2 - phi),
     }),
     evaporation: { kind: 'uniform', alcoholSpeed: 0.4e-6, waterSpeed: 0 },
     dispersion: 1e-7,

@@ -4,7 +4,7 @@ import type { Life } from '../../life/types.ts'
 import { setTime } from '../actions.ts'
 import { beadCount, beadsOf } from '../beads.ts'
 import { el, oncePerFrame } from '../dom.ts'
-import { duration, length, plain } from '../format.ts'
+import { duration, length } from '../format.ts'
 import { besideIn, otherDropMark } from '../measured/residual.ts'
 import { type State, type Store, shownCurves, type View } from '../store.ts'
 import { curveStyle } from '../theme.ts'
@@ -12,7 +12,7 @@ import { Figure, plotColours, type Saved } from './figure.ts'
 import type { Panel } from './model.ts'
 import { paperColours } from './seriesColours.ts'
 import { shownLife } from './shown.ts'
-import { budgetPanel, radiusPanel, type TraceChoice, thicknessPanel } from './tracesModel.ts'
+import { budgetPanel, budgetWords, radiusPanel, type TraceChoice, thicknessPanel } from './tracesModel.ts'
 
 type Moment = ReturnType<typeof seriesAt>
 
@@ -75,19 +75,6 @@ const kinds: readonly Kind[] = [
 function beadNumber(moment: Moment): string {
   const beads = beadsOf(moment)
   return beads?.grown ? ` · about ${beadCount(beads.count)} beads (estimate)` : ''
-}
-
-function budgetWords(moment: Moment): string {
-  const places = [
-    ['drop', moment.volume],
-    ['children', moment.childVolume],
-    ['oil', moment.inOil],
-    ['air', moment.evaporatedVolume],
-  ] as const
-  const filled = places.filter(([name, held]) => name === 'drop' || name === 'air' || held > 0)
-  // The unit once: all four stand in one line.
-  const told = filled.map(([name, held]) => `${name} ${plain(1e9 * held, 2)}`)
-  return `${told.join(' · ')} µL`
 }
 
 function timeAfterKey(key: string, shift: boolean, time: number, span: number): number | null {

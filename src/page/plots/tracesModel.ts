@@ -1,10 +1,11 @@
 /** Traces as data: R(t), thicknesses and budgets of a life. */
-import { seriesAt } from '../../life/sample.ts'
+import { type Moment, seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { usedPoints } from '../../measured/usable.ts'
 import type { Envelope } from '../../plan/envelope.ts'
 import { beadsOf } from '../beads.ts'
+import { plain } from '../format.ts'
 import type { PinnedLife } from '../store.ts'
 import type { Marker } from '../theme.ts'
 import { roundRange } from './axis.ts'
@@ -224,4 +225,18 @@ export function budgetPanel(life: Life, choice: TraceChoice): Panel {
     yMax: range.max,
     lines,
   }
+}
+
+/** What the budget holds at a moment, µL: "drop 7.9 · children 0.56 · oil 0.71 · air 0.70 µL". */
+export function budgetWords(moment: Moment): string {
+  const places = [
+    ['drop', moment.volume],
+    ['children', moment.childVolume],
+    ['oil', moment.inOil],
+    ['air', moment.evaporatedVolume],
+  ] as const
+  const filled = places.filter(([name, held]) => name === 'drop' || name === 'air' || held > 0)
+  // The unit once: all four stand in one line.
+  const told = filled.map(([name, held]) => `${name} ${plain(1e9 * held, 2)}`)
+  return `${told.join(' · ')} µL`
 }
