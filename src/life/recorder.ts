@@ -177,7 +177,7 @@ export class Recorder {
     for (let f = 1; f <= mesh.cells; f++) data[at + f] = sys.speed[f]
     for (let k = 1; k <= K; k++) {
       let u = 0
-      if (k < K) for (let m = 0; m < modes; m++) u += sys.share[m] * y[sys.outerAt + m * (K - 1) + k - 1]
+      if (k < K) for (let m = 0; m < modes; m++) u += y[sys.outerAt + m * (K - 1) + k - 1]
       data[at + mesh.cells + k] = u
     }
   }

@@ -33,7 +33,7 @@ export interface CommonFields {
   real: readonly RealField[]
 }
 
-/** Fields that drive each other; lengths in units of H, rates of νo/H², speeds of F H/ηo. */
+/** Three fields that drive each other, or one alone; lengths in units of H, rates of νo/H², speeds of F H/ηo. */
 export interface DrivenFields {
   /** d_m, how fast each spreads in units of νo. */
   spread: readonly number[]

@@ -96,14 +96,14 @@ export class FilmSystem implements StiffSystem {
   readonly band: BlockBand
   private readonly jacobian: FilmJacobian
   private readonly solver: FilmSolver
-  /** Per field: decay rate, 1/s; response to the force, m/s² per Pa; share in the surface speed (1 or 0). */
+  /** Per field: decay rate, 1/s; response to the force, m/s² per Pa. */
   readonly decay: Float64Array
   readonly gain: Float64Array
-  readonly share: Float64Array
   /** Per field: how fast it spreads over the surface, m²/s. */
   readonly spread: Float64Array
-  /** Fields that drive another one: which (those of field m from linkStart[m] on), by which, and the rate, 1/s. */
-  readonly linkStart: Int32Array
+  /** Number of fields in each group of fields that drive each other: 1 or 3. */
+  private groups: readonly number[] = []
+  /** Fields that drive another one, group by group and there row by row: which, by which, and the rate, 1/s. */
   linkTo = new Int32Array(0)
   linkFrom = new Int32Array(0)
   linkRate = new Float64Array(0)
@@ -143,9 +143,7 @@ export class FilmSystem implements StiffSystem {
     ;[this.shearFlux, this.speed, this.force] = [faces(), faces(), faces()]
     ;[this.volumeFlux, this.alcoholFlux, this.filmFlux] = [faces(), faces(), faces()]
     const fields = () => new Float64Array(modes)
-    ;[this.decay, this.gain, this.share] = [fields(), fields(), fields()]
-    ;[this.spread, this.diffusion] = [fields(), fields()]
-    this.linkStart = new Int32Array(modes + 1)
+    ;[this.decay, this.gain, this.spread, this.diffusion] = [fields(), fields(), fields(), fields()]
     this.vapour = new VapourSpeeds(mesh)
     this.cooling = new FilmCooling(mesh)
     ;[this.alcoholLoss, this.waterLoss] = [cells(), cells()]
@@ -218,9 +216,8 @@ export class FilmSystem implements StiffSystem {
     this.linkTo = Int32Array.from(rates.links, ({ to }) => to)
     this.linkFrom = Int32Array.from(rates.links, ({ from }) => from)
     this.linkRate = Float64Array.from(rates.links, ({ rate }) => rate)
-    for (let m = 0; m <= this.modes; m++) this.linkStart[m] = rates.links.filter(({ to }) => to < m).length
+    this.groups = rates.groups
     this.outer.setGroups(rates.groups)
-    this.share.fill(1)
   }
 
   /** Lays a resting drop with thickness profile h(s) (cell averages, m) and composition φ0 into y. */
@@ -328,12 +325,12 @@ export class FilmSystem implements StiffSystem {
   }
 
   private evaluateFaces(y: Float64Array): void {
-    const { block, modes, mesh, speed, share, force, h, sigma, pressure, closure, problem, R } = this
+    const { block, modes, mesh, speed, force, h, sigma, pressure, closure, problem, R } = this
     const N = mesh.cells
     for (let f = 1; f <= N; f++) {
       let sum = 0
       const at = (f - 1) * block + 2
-      for (let m = 0; m < modes; m++) sum += share[m] * y[at + m]
+      for (let m = 0; m < modes; m++) sum += y[at + m]
       speed[f] = sum
     }
     this.U = problem.edge === 'wall' ? 0 : speed[N]
@@ -514,32 +511,82 @@ export class FilmSystem implements StiffSystem {
 
   private bathRates(y: Float64Array, out: Float64Array): void {
     const { block, modes, mesh, force, R, U, decay, gain, diffusion } = this
-    const { linkStart, linkFrom, linkRate } = this
-    const [bathL, bathC, bathR] = mesh.spread
-    const [slopeL, slopeC, slopeR] = mesh.slope
+    const { s, spread, slope } = mesh
+    const bathL = spread[0]
+    const bathC = spread[1]
+    const bathR = spread[2]
+    const slopeL = slope[0]
+    const slopeC = slope[1]
+    const slopeR = slope[2]
     const N = mesh.cells
     const drift = U / R
-    for (let m = 0; m < modes; m++) diffusion[m] = this.spread[m] / (R * R)
-    for (let f = 1; f < N; f++) {
-      const at = (f - 1) * block + 2
-      const stretch = mesh.s[f] * drift
-      const dragL = stretch * slopeL[f]
-      const dragC = stretch * slopeC[f]
-      const dragR = stretch * slopeR[f]
-      let low = 0
-      let own = 0
-      let up = 0
-      for (let m = 0; m < modes; m++) {
-        if (m === 0 || diffusion[m] !== diffusion[m - 1]) {
-          low = diffusion[m] * bathL[f] + dragL
-          own = diffusion[m] * bathC[f] + dragC
-          up = diffusion[m] * bathR[f] + dragR
-        }
-        const left = f > 1 ? y[at + m - block] : 0
-        let rate = gain[m] * force[f] + low * left + (own - decay[m]) * y[at + m] + up * y[at + m + block]
-        for (let c = linkStart[m]; c < linkStart[m + 1]; c++) rate += linkRate[c] * y[at + linkFrom[c]]
-        out[at + m] = rate
+    for (let m = 0; m < modes; m++) {
+      const spreading = this.spread[m] / (R * R)
+      diffusion[m] = spreading
+      const fading = decay[m]
+      const answer = gain[m]
+      let left = 0
+      let here = y[2 + m]
+      let at = 2 + m
+      for (let f = 1; f < N; f++) {
+        const right = y[at + block]
+        const stretch = s[f] * drift
+        const low = spreading * bathL[f] + stretch * slopeL[f]
+        const own = spreading * bathC[f] + stretch * slopeC[f]
+        const up = spreading * bathR[f] + stretch * slopeR[f]
+        out[at] = answer * force[f] + low * left + (own - fading) * here + up * right
+        left = here
+        here = right
+        at += block
       }
+    }
+    this.drive(y, out, 2, 1, block, N - 1)
+  }
+
+  /**
+   * Adds to the rates of `count` places what the fields of a group drive in each other.
+   * @param at place of the first field at the first of them; `across` from field to field, `along` from place to place
+   */
+  drive(y: Float64Array, out: Float64Array, at: number, across: number, along: number, count: number): void {
+    const { groups, linkRate } = this
+    let link = 0
+    let first = at
+    for (let g = 0; g < groups.length; g++) {
+      if (groups[g] === 3) {
+        this.driveThree(y, out, first, across, along, count, linkRate, link)
+        link += 6
+      }
+      first += groups[g]! * across
+    }
+  }
+
+  private driveThree(
+    y: Float64Array,
+    out: Float64Array,
+    at: number,
+    across: number,
+    along: number,
+    count: number,
+    rate: Float64Array,
+    link: number,
+  ): void {
+    const xy = rate[link]
+    const xz = rate[link + 1]
+    const yx = rate[link + 2]
+    const yz = rate[link + 3]
+    const zx = rate[link + 4]
+    const zy = rate[link + 5]
+    let a = at
+    for (let k = 0; k < count; k++) {
+      const b = a + across
+      const c = b + across
+      const u = y[a]
+      const v = y[b]
+      const w = y[c]
+      out[a] = out[a] + xy * v + xz * w
+      out[b] = out[b] + yx * u + yz * w
+      out[c] = out[c] + zx * u + zy * v
+      a += along
     }
   }
 

@@ -274,7 +274,7 @@ export class FilmJacobian {
   /** Writes face f's flux derivatives into the rows of the two cells beside it. */
   private spreadFlux(f: number, bySpeed: number, alcoholBySpeed: number): void {
     const { sys, jac, byU, byR, fluxH, fluxPhi, alcoholH, alcoholPhi, phiH, phiPsi, hR, phiR } = this
-    const { block, band, mesh, modes, share } = sys
+    const { block, band, mesh, modes } = sys
     const { width } = band
     const N = mesh.cells
     const inverse = 1 / (sys.R * sys.R)
@@ -307,10 +307,10 @@ export class FilmJacobian {
     const speedA = rowA + a * block + 2
     const speedB = rowB + a * block + 2
     for (let m = 0; m < modes; m++) {
-      jac[speedA + m] += signA * bySpeed * share[m]
-      jac[speedA + width - 1 + m] += signA * alcoholBySpeed * share[m]
-      jac[speedB + m] += signB * bySpeed * share[m]
-      jac[speedB + width - 1 + m] += signB * alcoholBySpeed * share[m]
+      jac[speedA + m] += signA * bySpeed
+      jac[speedA + width - 1 + m] += signA * alcoholBySpeed
+      jac[speedB + m] += signB * bySpeed
+      jac[speedB + width - 1 + m] += signB * alcoholBySpeed
     }
     const p = a * block
     const q = f * block
@@ -348,33 +348,43 @@ export class FilmJacobian {
   }
 
   private bathTerms(f: number, y: Float64Array): void {
-    const { sys, jac, byU } = this
-    const { block, band, mesh, modes, decay, diffusion } = sys
-    const [bathL, bathC, bathR] = mesh.spread
-    const [slopeL, slopeC, slopeR] = mesh.slope
+    const { sys, jac, byU, byR } = this
+    const { block, band, mesh, modes, decay, diffusion, R } = sys
+    const { spread, slope: slopes } = mesh
     this.forceTerms(f)
     this.forceColumns(f)
-    const stretch = mesh.s[f] / sys.R
+    const bathL = spread[0][f]
+    const bathC = spread[1][f]
+    const bathR = spread[2][f]
+    const slopeL = slopes[0][f]
+    const slopeC = slopes[1][f]
+    const slopeR = slopes[2][f]
+    const stretch = mesh.s[f] / R
     const drift = stretch * sys.U
-    const dragL = drift * slopeL[f]
-    const dragC = drift * slopeC[f]
-    const dragR = drift * slopeR[f]
+    const dragL = drift * slopeL
+    const dragC = drift * slopeC
+    const dragR = drift * slopeR
     const first = (f - 1) * block + 2
+    const { width } = band
+    let at = first * width + band.half
     for (let m = 0; m < modes; m++) {
-      const low = diffusion[m] * bathL[f] + dragL
-      const own = diffusion[m] * bathC[f] + dragC
-      const up = diffusion[m] * bathR[f] + dragR
+      const spreading = diffusion[m]
+      const low = spreading * bathL + dragL
+      const own = spreading * bathC + dragC
+      const up = spreading * bathR + dragR
       const row = first + m
-      const at = row * band.width + band.half
       jac[at] += own - decay[m]
       jac[at + block] += up
-      const left = f > 1 ? y[row - block] : 0
       if (f > 1) jac[at - block] += low
-      const slope = slopeL[f] * left + slopeC[f] * y[row] + slopeR[f] * y[row + block]
-      const moved = low * left + own * y[row] + up * y[row + block]
+      const left = f > 1 ? y[row - block] : 0
+      const here = y[row]
+      const right = y[row + block]
+      const slope = slopeL * left + slopeC * here + slopeR * right
+      const moved = low * left + own * here + up * right
       byU[row] += stretch * slope
       // Spreading goes as 1/R², the drift as 1/R.
-      this.byR[row] += (drift * slope - 2 * moved) / sys.R
+      byR[row] += (drift * slope - 2 * moved) / R
+      at += width
     }
     this.linkTerms(first)
   }
@@ -383,30 +393,35 @@ export class FilmJacobian {
   private linkTerms(p: number): void {
     const { jac } = this
     const { band, linkTo, linkFrom, linkRate } = this.sys
-    for (let c = 0; c < linkRate.length; c++)
-      jac[(p + linkTo[c]) * band.width + band.half + linkFrom[c] - linkTo[c]] += linkRate[c]
+    const at = p * band.width + band.half
+    const down = band.width - 1
+    const count = linkRate.length
+    for (let c = 0; c < count; c++) jac[at + linkTo[c] * down + linkFrom[c]] += linkRate[c]
   }
 
   /** Columns of the force at face f in all field rows. */
   private forceColumns(f: number): void {
     const { sys, jac, forceH, forcePhi } = this
     const { block, band, mesh, modes, gain } = sys
+    const { hR, phiR, phiH, phiPsi, byR } = this
+    const { width } = band
+    const first = (f - 1) * block + 2
     const inverse = 1 / (sys.R * sys.R)
     let forceR = this.forceR
     for (let k = 0; k < 4; k++) {
       const j = f - 2 + k
       if (j < 0 || j >= mesh.cells) continue
-      forceR += forceH[k] * this.hR[j] + forcePhi[k] * this.phiR[j]
-      const byX = (forceH[k] + this.phiH[j] * forcePhi[k]) * inverse
-      const byP = this.phiPsi[j] * forcePhi[k] * inverse
-      let at = ((f - 1) * block + 2) * band.width + band.half + j * block - (f - 1) * block - 2
+      forceR += forceH[k] * hR[j] + forcePhi[k] * phiR[j]
+      const byX = (forceH[k] + phiH[j] * forcePhi[k]) * inverse
+      const byP = phiPsi[j] * forcePhi[k] * inverse
+      let at = first * width + band.half + j * block - first
       for (let m = 0; m < modes; m++) {
         jac[at] += gain[m] * byX
         jac[at + 1] += gain[m] * byP
-        at += band.width - 1
+        at += width - 1
       }
     }
-    for (let m = 0; m < modes; m++) this.byR[(f - 1) * block + 2 + m] += gain[m] * forceR
+    for (let m = 0; m < modes; m++) byR[first + m] += gain[m] * forceR
   }
 
   /** Derivatives of the force on the bath at an inner face. */

@@ -74,7 +74,7 @@ export class FilmSolver {
     const { sys } = this
     const at = (sys.mesh.cells - 1) * sys.block + 2
     let sum = 0
-    for (let m = 0; m < sys.modes; m++) sum += sys.share[m] * b[at + m]
+    for (let m = 0; m < sys.modes; m++) sum += b[at + m]
     return sum
   }
 

@@ -110,23 +110,27 @@ export class OuterBath {
     sys: FilmSystem,
     y: Float64Array,
     out: Float64Array,
-    [low, own, up]: Bands,
+    bands: Bands,
     scale: number,
     stride: number,
   ): void {
     const { faces, fields } = this
+    const low = bands[0]
+    const own = bands[1]
+    const up = bands[2]
     for (let m = 0; m < fields; m++) {
       const base = this.base(sys, m)
       const edge = this.edge(sys, m)
       const at = m * stride
       let before = y[edge - sys.block]
       let here = y[edge]
+      let place = edge
       for (let k = 0; k < faces; k++) {
         const after = k + 1 < faces ? y[base + k + 1] : 0
-        out[k === 0 ? edge : base + k] +=
-          scale * (low[at + k] * before + own[at + k] * here + up[at + k] * after)
+        out[place] += scale * (low[at + k] * before + own[at + k] * here + up[at + k] * after)
         before = here
         here = after
+        place = base + k + 1
       }
     }
   }
@@ -140,19 +144,12 @@ export class OuterBath {
       const base = this.base(sys, m)
       const edge = this.edge(sys, m)
       out[edge] = sys.gain[m] * force - sys.decay[m] * y[edge]
-      for (let k = 1; k < faces; k++) out[base + k] = -sys.decay[m] * y[base + k]
+      const fading = -sys.decay[m]
+      for (let k = 1; k < faces; k++) out[base + k] = fading * y[base + k]
     }
     this.addBands(sys, y, out, this.bands, 1, faces)
-    const { linkTo, linkFrom, linkRate } = sys
-    for (let c = 0; c < linkRate.length; c++) {
-      const to = linkTo[c]
-      const from = linkFrom[c]
-      const rate = linkRate[c]
-      out[this.edge(sys, to)] += rate * y[this.edge(sys, from)]
-      const driven = this.base(sys, to)
-      const driving = this.base(sys, from)
-      for (let k = 1; k < faces; k++) out[driven + k] += rate * y[driving + k]
-    }
+    sys.drive(y, out, this.edge(sys, 0), 1, 1, 1)
+    sys.drive(y, out, sys.outerAt, faces - 1, 1, faces - 1)
   }
 
   private setBands(sys: FilmSystem): void {

@@ -118,7 +118,7 @@ function answer(given: Partial<DropProblem>, thickness: (s: number) => number, t
   sys.solve(rates)
   const speeds = new Float64Array(cells + 1)
   for (let f = 1; f <= cells; f++) {
-    for (let m = 0; m < sys.modes; m++) speeds[f]! += sys.share[m]! * rates[(f - 1) * sys.block + 2 + m]!
+    for (let m = 0; m < sys.modes; m++) speeds[f]! += rates[(f - 1) * sys.block + 2 + m]!
   }
   return { speeds, s: sys.mesh.s }
 }

@@ -120,18 +120,19 @@ const CASES: [string, Partial<DropProblem>, number, ((b: Bench) => void)?][] = [
   ['while it draws back', {}, 6.5],
   ['few fields', { fields: SHORT_FIELDS }, 2],
   [
-    'fields of their own inertia, two that drive each other and one alone',
+    'fields of their own inertia, three that drive each other and one alone',
     {
       fields: {
         groups: [
           { spread: [3], rates: [[40]], gain: [3] },
           {
-            spread: [9, 0.7],
+            spread: [9, 0.7, 2],
             rates: [
-              [70, -20],
-              [35, 90],
+              [70, -20, 11],
+              [35, 90, -8],
+              [-6, 17, 50],
             ],
-            gain: [8, -2],
+            gain: [8, -2, 1.5],
           },
         ],
       },
@@ -164,6 +165,18 @@ const CASES: [string, Partial<DropProblem>, number, ((b: Bench) => void)?][] = [
 ]
 
 describe('Jacobian against differences', () => {
+  it('bath fields that drive each other are taken in threes, nothing else', () => {
+    const pair = {
+      spread: [9, 0.7],
+      rates: [
+        [70, -20],
+        [35, 90],
+      ],
+      gain: [8, -2],
+    }
+    expect(() => at({ fields: { groups: [pair] } }, 0.1)).toThrow('groups of three')
+  })
+
   for (const [name, given, time, prepare] of CASES) {
     it(name, () => {
       const b = at(given, time, prepare)

@@ -108,7 +108,7 @@ const outerBend = ({ outer }: Field, r: number) => {
 
 function fieldsOf(sys: FilmSystem): { fields: Field[]; U: number } {
   const inner = Array.from({ length: sys.modes }, (_, m) => inside(m))
-  const U = inner.reduce((sum, p, m) => sum + sys.share[m]! * value(p, R), 0)
+  const U = inner.reduce((sum, p) => sum + value(p, R), 0)
   const width = DISH - R
   const fields = inner.map((p, m): Field => {
     const gain = sys.gain[m]!
@@ -149,7 +149,7 @@ export function manufactured(sys: FilmSystem): { state: Float64Array; rates: Flo
   const rates = new Float64Array(sys.n)
   const { s, area, cells, outer, g } = sys.mesh
   const { fields, U } = fieldsOf(sys)
-  const total = (r: number) => fields.reduce((sum, f, m) => sum + sys.share[m]! * value(f.inner, r), 0)
+  const total = (r: number) => fields.reduce((sum, f) => sum + value(f.inner, r), 0)
   const relative = (r: number) => total(r) - (r / R) * U
   const volumeFlux = (r: number) => (r < R ? r * (h(r) * relative(r) + filmFlux(r)) : 0)
   const alcoholFlux = (r: number) =>
