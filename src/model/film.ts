@@ -12,6 +12,7 @@ import { FilmSolver } from './filmSolver.ts'
 import { OuterBath } from './outerBath.ts'
 import { CLOSURE, CLOSURE_COUNT, type Cooling, type DropProblem } from './problem.ts'
 import { OilLayer } from './oilLayer.ts'
+import { OilMotion } from './oilMotion.ts'
 import { VapourSpeeds } from './vapourSpeeds.ts'
 
 /** Thickness, m, below which the composition of a cell passes to that of a dry spot. */
@@ -76,6 +77,7 @@ export class FilmSystem implements StiffSystem {
   /** Null in a system for baths that take up nothing. */
   readonly uptake: OilLayer | null
   readonly cooling: FilmCooling
+  private readonly oilMotion: OilMotion
 
   /** What evaporates from the cells, by the last rates, m³/s as X. */
   private readonly alcoholLoss: Float64Array
@@ -145,9 +147,10 @@ export class FilmSystem implements StiffSystem {
     const fields = () => new Float64Array(modes)
     ;[this.decay, this.gain, this.spread, this.diffusion] = [fields(), fields(), fields(), fields()]
     this.vapour = new VapourSpeeds(mesh)
-    this.cooling = new FilmCooling(mesh)
+    this.oilMotion = new OilMotion(mesh)
+    this.cooling = new FilmCooling(mesh, this.oilMotion)
     ;[this.alcoholLoss, this.waterLoss] = [cells(), cells()]
-    this.uptake = drinks ? new OilLayer(mesh) : null
+    this.uptake = drinks ? new OilLayer(mesh, this.oilMotion) : null
     this.dispersion = new FilmDispersion(this)
     const { lostAlcohol, childVolume, childAlcohol } = BOOKS
     this.bounds = new FilmBounds(
@@ -184,6 +187,7 @@ export class FilmSystem implements StiffSystem {
     }
     this.dispersion.reset(problem.dispersion)
     this.vapour.setLaw(problem.evaporation)
+    this.oilMotion.reset()
     if (problem.uptake) this.uptake!.reset(problem.uptake.diffusivity)
     this.cooling.reset(problem.cooling)
   }
@@ -255,15 +259,16 @@ export class FilmSystem implements StiffSystem {
   }
 
   beginStep(t: number, h: number, y: Float64Array): boolean {
+    const carries = this.uptake !== null || this.cooling.on
     // A second attempt of the same step keeps the dispersion that the first one had.
     if (this.newState) {
       this.newState = false
       if (this.evaluated !== y) this.evaluate(y)
       this.dispersion.update()
       this.vapour.observe(this, t)
-      this.uptake?.see(this.speed, this.R, this.U)
-      this.cooling.see(this.speed, this.R, this.U)
+      if (carries) this.oilMotion.see(this.speed, this.R, this.U)
     }
+    if (carries) this.oilMotion.lay(h)
     this.uptake?.lay(h)
     this.cooling.lay(h)
     return this.vapour.beginStep(t, h) || this.uptake !== null

@@ -1,6 +1,7 @@
 import { exp } from '../numerics/elementary.ts'
 import type { FilmMesh } from './filmMesh.ts'
 import { OilLayer } from './oilLayer.ts'
+import type { OilMotion } from './oilMotion.ts'
 import type { Cooling } from './problem.ts'
 
 /** By how much a film may be colder or warmer than the room before the slopes below no longer hold, K. */
@@ -28,10 +29,13 @@ export class FilmCooling {
   private readonly drawn: Float64Array
   private step = 0
 
-  constructor(private readonly mesh: FilmMesh) {
+  constructor(
+    private readonly mesh: FilmMesh,
+    motion: OilMotion,
+  ) {
     const cells = () => new Float64Array(mesh.cells)
     ;[this.chill, this.drawn] = [cells(), cells()]
-    this.layer = new OilLayer(mesh)
+    this.layer = new OilLayer(mesh, motion)
   }
 
   /** A bath as warm as the room; null switches the cooling off. */
@@ -45,10 +49,6 @@ export class FilmCooling {
   }
 
   /** See OilLayer. */
-  see(speed: Float64Array, R: number, U: number): void {
-    if (this.law) this.layer.see(speed, R, U)
-  }
-
   lay(h: number): void {
     this.step = h
     if (this.law) this.layer.lay(h)

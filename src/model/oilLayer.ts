@@ -1,4 +1,5 @@
 import type { FilmMesh } from './filmMesh.ts'
+import type { OilMotion } from './oilMotion.ts'
 
 /** m = STEP·c·√(D θ): amount per area (m) behind a surface that has had the concentration c for the time θ. */
 const STEP = 2 / Math.sqrt(Math.PI)
@@ -56,22 +57,17 @@ export class OilLayer {
   /** What a step takes per sudden change of the surface concentration, m. */
   private readonly sudden: Float64Array
   private readonly ratio: Float64Array
-  /** Speed of the oil relative to the faces, in radii per second. */
-  private readonly drift: Float64Array
-  /** Faces' s² before the step. */
-  private readonly from: Float64Array
+  /** By z, of the values in the cells that are being carried; none in the first and the last. */
   private readonly slope: Float64Array
-  private R = 1
-  private growth = 0
-  /** Radius for which the step is laid, m. */
-  private laidR = 1
 
-  constructor(private readonly mesh: FilmMesh) {
+  constructor(
+    private readonly mesh: FilmMesh,
+    private readonly motion: OilMotion,
+  ) {
     const N = mesh.cells
     const cells = () => new Float64Array(N)
     ;[this.take, this.back, this.booked, this.unchanged] = [cells(), cells(), cells(), cells()]
     ;[this.reaching, this.ratio, this.slope, this.sudden] = [cells(), cells(), cells(), cells()]
-    ;[this.drift, this.from] = [new Float64Array(N + 1), new Float64Array(N + 1)]
     this.kept = new Float64Array(FIELDS * N)
     this.moved = new Float64Array(FIELDS * N)
   }
@@ -81,45 +77,32 @@ export class OilLayer {
     this.diffusivity = diffusivity
     for (const part of [this.take, this.back, this.booked, this.unchanged]) part.fill(0)
     for (const part of [this.reaching, this.ratio, this.slope, this.sudden]) part.fill(0)
-    for (const part of [this.drift, this.from, this.kept, this.moved]) part.fill(0)
-    this.R = this.laidR = 1
-    this.growth = 0
+    for (const part of [this.kept, this.moved]) part.fill(0)
   }
 
-  /** Notes the motion from which the next steps are tried: speeds of the faces in m/s, edge at R (m) moving with U. */
-  see(speed: Float64Array, R: number, U: number): void {
-    const { s, cells } = this.mesh
-    for (let f = 1; f < cells; f++) this.drift[f] = (speed[f]! - s[f]! * U) / R
-    this.R = R
-    this.growth = U / R
-  }
-
-  /** Lays `take` and `back` for a step of h seconds. */
+  /** Lays `take` and `back` for a step of h seconds, for which the oil's motion has been laid. */
   lay(h: number): void {
-    const { mesh, moved, take, back, unchanged, reaching, ratio, diffusivity: D } = this
+    const { mesh, motion, moved, take, back, unchanged, reaching, ratio, fade, diffusivity: D } = this
     const N = mesh.cells
-    const x = h * this.growth
-    this.laidR = this.R * Math.max(0.5, 1 + x + 0.5 * x * x)
-    this.carry(h)
-    const square = this.laidR * this.laidR
-    const widened = square / (this.R * this.R)
+    this.carry()
+    const { thinning } = motion
+    const square = motion.laidR * motion.laidR
     for (let i = 0; i < N; i++) {
-      const stretch = (2 * mesh.area[i]! * widened) / (this.from[i + 1]! - this.from[i]!)
-      // Diffusion within the step, early in it over depths that are stretched or gathered until its end.
-      const within = 0.5 * D * h * (1 + 1 / (stretch * stretch))
+      const within = 0.5 * D * h * thinning[i]!
       const old = moved[REACH * N + i]! / square
       const now = Math.sqrt(old * old + within)
-      ratio[i] = (old / now) * (old / now)
-      this.fill(ratio[i]!)
+      const aged = (old / now) * (old / now)
+      ratio[i] = aged
+      this.fill(aged)
       const c = moved[SURFACE * N + i]!
       let stays = STEP * c * (now - old)
       let rest = moved[CONTENT * N + i]! / square - STEP * c * old
       for (let j = 0; j < MODES - 1; j++) {
         const remnant = moved[(REMNANT + j) * N + i]!
-        stays += remnant * (now * this.fade[j]! - old)
+        stays += remnant * (now * fade[j]! - old)
         rest -= remnant * old
       }
-      if (old > 0) stays += rest * ((now / old) * this.fade[MODES - 1]! - 1)
+      if (old > 0) stays += rest * ((now / old) * fade[MODES - 1]! - 1)
       const sudden = STEP * Math.sqrt(within)
       this.sudden[i] = sudden
       unchanged[i] = stays
@@ -136,55 +119,41 @@ export class OilLayer {
     const r4 = r2 * r2
     const r16 = r4 * r4 * r4 * r4
     const r64 = r16 * r16 * r16 * r16
-    this.fade[0] = ratio
-    this.fade[1] = r4
-    this.fade[2] = r16 * r4
-    this.fade[3] = r64 * r64 * r16
+    const { fade } = this
+    fade[0] = ratio
+    fade[1] = r4
+    fade[2] = r16 * r4
+    fade[3] = r64 * r64 * r16
   }
 
-  /** Carries the fields with the oil for h seconds: a conservative remapping, limited so that nothing overshoots. */
-  private carry(h: number): void {
-    const { mesh, kept, moved, from, drift } = this
-    const N = mesh.cells
-    const { s } = mesh
-    from[0] = 0
-    from[N] = 1
-    for (let f = 1; f < N; f++) {
-      const at = s[f]! - h * drift[f]!
-      const squared = at > 0 ? at * at : 0
-      from[f] = Math.min(1, squared)
-    }
-    // Faces that a long step would let overtake each other keep a trace of distance.
-    for (let f = 1; f < N; f++) from[f] = Math.max(from[f]!, from[f - 1]! + 1e-3 * mesh.area[f - 1]!)
-    for (let f = N - 1; f > 0; f--) from[f] = Math.min(from[f]!, from[f + 1]! - 1e-3 * mesh.area[f]!)
-    for (let k = 0; k < FIELDS; k++) this.remap(kept.subarray(k * N, (k + 1) * N), moved, k * N, k <= REACH)
+  /** Carries the fields with the oil: a conservative remapping, limited so that nothing overshoots. */
+  private carry(): void {
+    const { motion, mesh } = this
+    for (let k = 0; k < FIELDS; k++) this.remap(k * mesh.cells, k <= REACH ? motion.twice : motion.width)
   }
 
-  /** Averages of the piecewise linear `values` over the intervals `from`; of contents per area of the new cells. */
-  private remap(values: Float64Array, out: Float64Array, to: number, content: boolean): void {
-    const { mesh, from, slope } = this
-    const N = mesh.cells
-    const { zc, area, s } = mesh
-    slope[0] = slope[N - 1] = 0
+  /** What of the piecewise linear values from `at` on comes into each cell, divided by `width`. */
+  private remap(at: number, width: Float64Array): void {
+    const { kept, moved, slope } = this
+    const { cell, along, lever, twice, gap } = this.motion
+    const N = this.mesh.cells
+    let left = (kept[at + 1]! - kept[at]!) / gap[0]!
     for (let i = 1; i < N - 1; i++) {
-      const left = (values[i]! - values[i - 1]!) / (zc[i]! - zc[i - 1]!)
-      const right = (values[i + 1]! - values[i]!) / (zc[i + 1]! - zc[i]!)
+      const right = (kept[at + i + 1]! - kept[at + i]!) / gap[i]!
       slope[i] = left * right > 0 ? (2 * left * right) / (left + right) : 0
+      left = right
     }
-    let cell = 0
-    /** ∫ values dz from 0 to the left face of `cell`. */
+    let c = 0
+    /** ∫ values dz from 0 to the left face of c. */
     let before = 0
     let last = 0
     for (let f = 1; f <= N; f++) {
-      const z = from[f]!
-      while (cell < N - 1 && z > s[cell + 1]! * s[cell + 1]!) before += 2 * area[cell]! * values[cell++]!
+      const end = cell[f]!
+      for (; c < end; c++) before += twice[c]! * kept[at + c]!
       // Linear in z about the cell's middle: the integral from its left face to z.
-      const low = s[cell]! * s[cell]!
-      const along = z - low
-      const sum = before + along * (values[cell]! + slope[cell]! * (0.5 * (z + low) - zc[cell]!))
-      const part = sum - last
+      const sum = before + along[f]! * (kept[at + c]! + slope[c]! * lever[f]!)
+      moved[at + f - 1] = (sum - last) / width[f - 1]!
       last = sum
-      out[to + f - 1] = part / (content ? 2 * area[f - 1]! : z - from[f - 1]!)
     }
   }
 
@@ -193,19 +162,19 @@ export class OilLayer {
    * @param y state; `at` the place of the first cell's book in it (what the oil has taken in that cell so far, m³, as X)
    */
   commit(y: Float64Array, at: number): void {
-    const { mesh, kept, moved, booked, unchanged, reaching, ratio, laidR } = this
+    const { mesh, kept, moved, booked, unchanged, reaching, ratio, sudden, fade, motion } = this
     const N = mesh.cells
-    const square = laidR * laidR
+    const square = motion.laidR * motion.laidR
     for (let i = 0; i < N; i++) {
       const passed = y[at + i]! - booked[i]!
       booked[i] = y[at + i]!
       const now = reaching[i]!
       this.fill(ratio[i]!)
-      const change = (passed / square - unchanged[i]!) / this.sudden[i]!
+      const change = (passed / square - unchanged[i]!) / sudden[i]!
       kept[SURFACE * N + i] = moved[SURFACE * N + i]! + change
       for (let j = 0; j < MODES - 1; j++) {
         const k = (REMNANT + j) * N + i
-        kept[k] = (moved[k]! - STEP * WEIGHTS[j]! * change) * this.fade[j]!
+        kept[k] = (moved[k]! - STEP * WEIGHTS[j]! * change) * fade[j]!
       }
       kept[CONTENT * N + i] = moved[CONTENT * N + i]! + passed
       kept[REACH * N + i] = now * square

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { makeFilmMesh } from '../../src/model/filmMesh.ts'
 import { OilLayer } from '../../src/model/oilLayer.ts'
+import { OilMotion } from '../../src/model/oilMotion.ts'
 import { expectClose } from '../matchers.ts'
 
 const D = 2e-10
@@ -19,7 +20,8 @@ interface Course {
 
 /** Carries the oil through the times; content per area (m) of every cell after each, and what has been booked in all. */
 function course({ c, u = () => 0, times, R0 = 0.01 }: Course) {
-  const oil = new OilLayer(mesh)
+  const motion = new OilMotion(mesh)
+  const oil = new OilLayer(mesh, motion)
   oil.reset(D)
   const y = new Float64Array(cells)
   const speed = new Float64Array(cells + 1)
@@ -29,7 +31,8 @@ function course({ c, u = () => 0, times, R0 = 0.01 }: Course) {
     const t = times[n - 1]!
     const h = times[n]! - t
     for (let f = 0; f <= cells; f++) speed[f] = u(mesh.s[f]! * R, R, t)
-    oil.see(speed, R, speed[cells]!)
+    motion.see(speed, R, speed[cells]!)
+    motion.lay(h)
     oil.lay(h)
     const held = n === 1 ? c(0) : 0.5 * (c(t) + c(times[n]!))
     for (let i = 0; i < cells; i++) y[i]! += h * (oil.take[i]! * held - oil.back[i]!)
