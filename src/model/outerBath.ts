@@ -135,6 +135,29 @@ export class OuterBath {
     }
   }
 
+  /** Does the same with the bands of the mesh as it is laid, and leaves `bands` as they are. */
+  private addLaid(sys: FilmSystem, y: Float64Array, out: Float64Array, scale: number): void {
+    const { faces, fields, L, C, R, driftL, driftC, driftR } = this
+    const { U, spread } = sys
+    for (let m = 0; m < fields; m++) {
+      const d = spread[m]
+      const base = this.base(sys, m)
+      let place = this.edge(sys, m)
+      let before = y[place - sys.block]
+      let here = y[place]
+      for (let k = 0; k < faces; k++) {
+        const after = k + 1 < faces ? y[base + k + 1] : 0
+        const low = d * L[k] + U * driftL[k]
+        const own = d * C[k] + U * driftC[k]
+        const up = d * R[k] + U * driftR[k]
+        out[place] += scale * (low * before + own * here + up * after)
+        before = here
+        here = after
+        place = base + k + 1
+      }
+    }
+  }
+
   /** Rates of all fields at the edge and outside it. */
   rates(sys: FilmSystem, y: Float64Array, out: Float64Array): void {
     const { faces, mesh, fields } = this
@@ -174,21 +197,22 @@ export class OuterBath {
     return this.own[m * this.faces]
   }
 
-  /** Direct dependence of the rates on the edge speed U and, by difference, on the radius R (force fixed). */
+  /**
+   * Direct dependence of the rates, of which the last are those of y, on the edge speed U and, by difference, on the
+   * radius R (force fixed).
+   */
   linearise(sys: FilmSystem, y: Float64Array, byU: Float64Array, byR: Float64Array): void {
     const { mesh } = this
     const delta = 1e-6 * sys.R
     const pull = sys.force[mesh.cells] * this.edgeGap
     for (const sign of MOVES) {
       this.setRadius(sys.R + sign * delta, sys.problem.dishRadius, mesh.s[mesh.cells - 1])
-      this.setBands(sys)
       const scale = sign / (2 * delta)
-      this.addBands(sys, y, byR, this.bands, scale, this.faces)
+      this.addLaid(sys, y, byR, scale)
       for (let m = 0; m < this.fields; m++)
         byR[this.edge(sys, m)] += (scale * sys.gain[m] * pull) / this.edgeGap
     }
     this.setRadius(sys.R, sys.problem.dishRadius, mesh.s[mesh.cells - 1])
-    this.setBands(sys)
     for (let m = 0; m < this.fields; m++) {
       byU[this.edge(sys, m)] = 0
       byU.fill(0, this.base(sys, m) + 1, this.base(sys, m) + this.faces)
