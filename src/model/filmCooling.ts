@@ -48,6 +48,11 @@ export class FilmCooling {
     this.step = 0
   }
 
+  /** Whether anything is cooled. */
+  get on(): boolean {
+    return this.law !== null
+  }
+
   /** See OilLayer. */
   lay(h: number): void {
     this.step = h

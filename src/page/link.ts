@@ -24,8 +24,9 @@ export function catchUpAddress(): void {
     sessionStorage.removeItem(noteKey)
     const [visit] = performance.getEntriesByType('navigation') as PerformanceNavigationTiming[]
     const { from, to } = (note ?? {}) as Partial<Record<'from' | 'to', unknown>>
-    const again = visit?.type === 'reload' || visit?.type === 'back_forward'
-    if (again && from === location.hash && typeof to === 'string') history.replaceState(null, '', to)
+    // A reload that was under way while the address was renewed loads the one before; going back may lead elsewhere.
+    const same = visit?.type === 'reload' || (visit?.type === 'back_forward' && from === location.hash)
+    if (same && typeof to === 'string' && to !== location.hash) history.replaceState(null, '', to)
   } catch {
     // Nothing was noted.
   }
@@ -54,6 +55,7 @@ const complain = (store: Store, problems: Problem[], kept: string): void =>
 export function followLink(store: Store, problems: Problem[]): View {
   if (problems.length > 0) complain(store, problems, 'The drop that the page starts with is shown instead.')
   let timer = 0
+  let changed = false
   const fragment = () => `#${presetToLink(store.getState().preset)}`
   const renew = () => {
     timer = 0
@@ -61,11 +63,12 @@ export function followLink(store: Store, problems: Problem[]): View {
   }
   const unsubscribe = store.subscribe((state, before) => {
     if (state.preset === before.preset) return
+    changed = true
     clearTimeout(timer)
     timer = window.setTimeout(renew, renewAfter)
   })
   const onHide = () => {
-    if (timer !== 0) noteAddress(fragment())
+    if (changed) noteAddress(fragment())
   }
   const onHash = () => {
     const { preset, problems: wrong } = presetOfLink(location.hash)
