@@ -101,13 +101,14 @@ export async function aWorkerThatEndsSilentlyIsReplaced({ page, errors }) {
   await page.clock.install()
   await page.goto(`${page.url().split('#')[0]}?again`)
   await settled(page)
+  await page.waitForFunction(() => Number(document.documentElement.dataset.lives) > 0)
   const [worker] = page.workers()
   await worker.evaluate(() => self.close())
   await page.locator('#strength').fill('150')
-  const lives = await page.evaluate(() => document.documentElement.dataset.lives)
+  const lives = await page.evaluate(() => Number(document.documentElement.dataset.lives))
   await page.clock.runFor(40_000)
   await messageLike(page, /was started again[\s\S]*not answered for 30 s/)
-  await page.waitForFunction((before) => document.documentElement.dataset.lives > before, lives)
+  await page.waitForFunction((before) => Number(document.documentElement.dataset.lives) > before, lives)
   hold(
     /150|0\.75|75/.test(await page.locator('#strength').getAttribute('aria-valuetext')),
     'the drop is another',
