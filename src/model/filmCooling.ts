@@ -44,7 +44,7 @@ export class FilmCooling {
     for (const part of [this.chill, this.drawn]) part.fill(0)
     this.tension = 0
     this.alcohol = this.water = 1
-    this.layer.reset(law?.diffusivity ?? 0)
+    this.layer.reset(law?.diffusivity ?? 0, MOST)
     this.step = 0
   }
 

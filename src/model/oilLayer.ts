@@ -45,6 +45,8 @@ export class OilLayer {
   readonly take: Float64Array
   readonly back: Float64Array
   private diffusivity = 0
+  /** Largest size of a surface value: where what passes is given it follows, and a drop that all but vanishes may ask for any. */
+  private most = Number.POSITIVE_INFINITY
   /** The oil as it was accepted last, and as a step under way carries it: FIELDS rows of cells. */
   private readonly kept: Float64Array
   private readonly moved: Float64Array
@@ -73,8 +75,9 @@ export class OilLayer {
   }
 
   /** A bath that has taken up nothing; diffusivity of the alcohol in the oil in m²/s. */
-  reset(diffusivity: number): void {
+  reset(diffusivity: number, most = Number.POSITIVE_INFINITY): void {
     this.diffusivity = diffusivity
+    this.most = most
     for (const part of [this.take, this.back, this.booked, this.unchanged]) part.fill(0)
     for (const part of [this.reaching, this.ratio, this.slope, this.sudden]) part.fill(0)
     for (const part of [this.kept, this.moved]) part.fill(0)
@@ -162,7 +165,7 @@ export class OilLayer {
    * @param y state; `at` the place of the first cell's book in it (what the oil has taken in that cell so far, m³, as X)
    */
   commit(y: Float64Array, at: number): void {
-    const { mesh, kept, moved, booked, unchanged, reaching, ratio, sudden, fade, motion } = this
+    const { mesh, kept, moved, booked, unchanged, reaching, ratio, sudden, fade, motion, most } = this
     const N = mesh.cells
     const square = motion.laidR * motion.laidR
     for (let i = 0; i < N; i++) {
@@ -170,8 +173,10 @@ export class OilLayer {
       booked[i] = y[at + i]!
       const now = reaching[i]!
       this.fill(ratio[i]!)
-      const change = (passed / square - unchanged[i]!) / sudden[i]!
-      kept[SURFACE * N + i] = moved[SURFACE * N + i]! + change
+      const before = moved[SURFACE * N + i]!
+      const asked = (passed / square - unchanged[i]!) / sudden[i]!
+      const change = Math.abs(before + asked) > most ? Math.sign(before + asked) * most - before : asked
+      kept[SURFACE * N + i] = before + change
       for (let j = 0; j < MODES - 1; j++) {
         const k = (REMNANT + j) * N + i
         kept[k] = (moved[k]! - STEP * WEIGHTS[j]! * change) * fade[j]!
