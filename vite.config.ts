@@ -1,7 +1,10 @@
 import { fileURLToPath } from 'node:url'
-import { defineConfig } from 'vitest/config'
+import { defineConfig } from 'vite'
+import { ensureEngine } from './src/cli/engineBuild.mjs'
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url))
+
+await ensureEngine()
 
 export default defineConfig({
   root: here('src/page'),
@@ -15,9 +18,4 @@ export default defineConfig({
   worker: { format: 'es' },
   server: { host: '127.0.0.1', fs: { allow: [here('.')] } },
   preview: { host: '127.0.0.1' },
-  test: {
-    root: here('.'),
-    include: ['tests/**/*.test.ts'],
-    testTimeout: 120_000,
-  },
 })

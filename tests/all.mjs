@@ -3,6 +3,7 @@ import { spawn } from 'node:child_process'
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { ensureEngine } from '../src/cli/engineBuild.mjs'
 import { installProblem, ROOT } from '../src/cli/install.mjs'
 import { ensureBrowser } from './findBrowser.mjs'
 import { add, countsInReport, countsInText, honest, lineOf, NOTHING, single } from './reporter.mjs'
@@ -68,11 +69,13 @@ const PHASES = {
   install: async () => {
     const problem = installProblem()
     if (problem) process.stdout.write(`${problem}\n`)
+    else await ensureEngine()
     return single(!problem)
   },
   format: () => biome('format', '.'),
-  types: () => whole(script('node_modules/typescript/bin/tsc', '--noEmit')),
+  types: () => whole(script('node_modules/typescript/bin/tsc', '-b', 'tsconfig.strict.json')),
   lint: () => biome('lint', '--error-on-warnings', '--diagnostic-level=warn', '.'),
+  unused: () => whole(script('node_modules/knip/bin/knip.js', '--no-progress')),
   unit,
   build: () => whole(script('node_modules/vite/bin/vite.js', 'build', '--logLevel', 'warn')),
   browser,

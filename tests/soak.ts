@@ -9,15 +9,18 @@ import { parseArgs } from 'node:util'
 import { presetsOf, settingsOf } from './fixtures/randomPresets.ts'
 import { print, report, type Verdict } from './fixtures/soakReport.ts'
 import { type SoakOptions, selectionOf, shrunk, writeRegression } from './fixtures/soakShrink.ts'
+import { runLongTests } from './fixtures/soakTests.ts'
 
 const HELP = `npm run soak -- [--count N] [--seed N] [--from N] [--accuracy quick|normal|fine] [--cells]
                  [--processes N] [--limit SECONDS] [--no-shrink] [--shrink-failed]
+npm run soak -- --tests
 
   --count N         number of lives (1000)      --seed N     seed of the presets (1)
   --from N          first life of the seed (0)  --cells      own cell numbers in one preset of ten
   --accuracy NAME   one accuracy for all; otherwise quick and normal, few fine
   --limit SECONDS   a life that takes longer counts as hung (120)
   --shrink-failed   lives that end as "failed" are shrunk and written too, not only breaches
+  --tests           instead of lives: the tests that take a few of their cases in npm test, with all of them
 `
 
 interface Job extends SoakOptions {
@@ -29,7 +32,7 @@ interface Job extends SoakOptions {
   shrinkFailed: boolean
 }
 
-function jobOf(argv: string[]): Job | undefined {
+function jobOf(argv: string[]): Job | 'help' | 'tests' {
   const { values } = parseArgs({
     args: argv,
     options: {
@@ -42,10 +45,12 @@ function jobOf(argv: string[]): Job | undefined {
       limit: { type: 'string', default: '120' },
       'no-shrink': { type: 'boolean', default: false },
       'shrink-failed': { type: 'boolean', default: false },
+      tests: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false },
     },
   })
-  if (values.help) return undefined
+  if (values.help) return 'help'
+  if (values.tests) return 'tests'
   return {
     count: Number(values.count),
     seed: Number(values.seed),
@@ -137,7 +142,8 @@ function finish(job: Job, verdicts: Verdict[]): void {
 }
 
 const job = jobOf(process.argv.slice(2))
-if (!job) process.stdout.write(HELP)
+if (job === 'help') process.stdout.write(HELP)
+else if (job === 'tests') process.exitCode = runLongTests()
 else {
   print(`${job.count} lives from ${job.from}, seed ${job.seed}, in ${job.processes} processes`)
   new Crew(job, (verdicts) => finish(job, verdicts))

@@ -3,10 +3,10 @@ import { expose, transfer } from 'comlink'
 import { estimateErrors } from '../src/life/errors.ts'
 import { fromLeaves } from '../src/life/presetCheck.ts'
 import { runLife } from '../src/life/run.ts'
+import { transferables } from '../src/life/transferables.ts'
 import type { Life, LifeResult, Preset } from '../src/life/types.ts'
 import type { LifeWorker } from './messages.ts'
 import { pause } from './pause.ts'
-import { transferables } from './transferables.ts'
 
 /** Newest token asked for; an older run ends when it sees a newer one. */
 let newest = 0

@@ -1,27 +1,38 @@
 /** Thin: runs whole series of lives away from the page's thread and from the worker that the sliders wait for. */
 import { expose } from 'comlink'
 import { estimateErrors } from '../src/life/errors.ts'
-import { runLife } from '../src/life/run.ts'
-import type { Life } from '../src/life/types.ts'
+import { FarHand, OwnHand } from '../src/life/hands.ts'
+import type { LifeRunner } from '../src/life/lives.ts'
+import { LifePool } from '../src/life/pool.ts'
 import { fitLives } from '../src/measured/fit/fitLives.ts'
 import { courseOfDrop } from '../src/measured/fit/ownDrop.ts'
-import { envelopeOf } from '../src/plan/envelope.ts'
+import { profileOf } from '../src/measured/fit/profile.ts'
+import { envelopeOf, noting } from '../src/plan/envelope.ts'
 import { familyOf } from '../src/plan/family.ts'
 import { nearestChange } from '../src/plan/nearestChange.ts'
 import { bandOf, tensionNeighbours, thresholdReach } from '../src/plan/neighbours.ts'
 import { outcomeMap } from '../src/plan/outcomeMap.ts'
-import { sheetOf } from '../src/plan/sheetOf.ts'
+import { sheetOf } from '../src/plan/sheet/sheetOf.ts'
 import { outcomesAlong } from '../src/plan/stretches.ts'
-import type { RunLike, WorkHooks } from '../src/plan/work.ts'
+import type { WorkHooks } from '../src/plan/work.ts'
 import { fingersOf } from '../src/rim/fingers.ts'
+import { lineOf } from './line.ts'
 import { pause } from './pause.ts'
 import type { PlanKind, PlanKinds, PlanWorker } from './planMessages.ts'
 
 const stopped = new Set<number>()
-/** The engine is used by one run at a time. */
+/** One piece of work at a time. */
 let before: Promise<unknown> = Promise.resolve()
 
-const run: RunLike = (preset, hooks) => runLife(preset, { ...hooks, pause })
+const own = new OwnHand(pause)
+let pool = new LifePool(own, { most: 1 })
+const hands = new Map<number, FarHand>()
+
+const run: LifeRunner = Object.defineProperty(
+  (...asked: Parameters<LifeRunner>) => pool.run(...asked),
+  'atOnce',
+  { get: () => pool.run.atOnce },
+)
 
 /** Least time between two reports of a map, ms: every report is a copy of it. */
 const REPORT = 80
@@ -36,14 +47,9 @@ type Doing = {
 
 const doing: Doing = {
   async band({ preset }, hooks) {
-    const lives: (Life['series'] | undefined)[] = []
-    const noting: RunLike = async (one, more) => {
-      const result = await run(one, more)
-      lives.push(result.ok && result.life.summary.outcome !== 'failed' ? result.life.series : undefined)
-      return result
-    }
-    const band = await bandOf(preset, noting, hooks)
-    return { band, envelope: band.status === 'done' ? envelopeOf(lives) : null }
+    const curves: Parameters<typeof envelopeOf>[0][number][] = []
+    const band = await bandOf(preset, noting(run, curves), hooks)
+    return { band, envelope: band.status === 'done' ? envelopeOf(curves) : null }
   },
   async nearest({ preset, stock, have_mL }, hooks) {
     const nearest = await nearestChange(preset, run, { ...hooks, stock, have_mL })
@@ -69,6 +75,8 @@ const doing: Doing = {
     })
   },
   fit: (wish, { cancelled }, report) => fitLives(wish, run, { cancelled, progress: report }),
+  profile: (ask, { cancelled }, report) =>
+    profileOf(ask, run, { cancelled, progress: (points, lives) => report({ points, lives }) }),
   fingers: ({ preset }, hooks, report) =>
     fingersOf(preset, {
       ...hooks,
@@ -82,7 +90,7 @@ const doing: Doing = {
       progress: (done, total) => report({ done, total }),
     }),
   family: ({ wanted }, hooks, report) =>
-    familyOf(wanted, run, (life) => estimateErrors(life, hooks), {
+    familyOf(wanted, run, (life, by) => estimateErrors(life, hooks, by), {
       ...hooks,
       progress: (done, total) => report({ done, total }),
     }),
@@ -102,6 +110,24 @@ const api: PlanWorker = {
   },
   stop(token) {
     stopped.add(token)
+  },
+  helped(most, grow) {
+    pool = new LifePool(own, { most, grow })
+  },
+  join(id, port) {
+    const hand = new FarHand(lineOf(port))
+    hands.set(id, hand)
+    pool.join(hand)
+  },
+  miss() {
+    pool.miss()
+  },
+  leave(id, reason) {
+    const hand = hands.get(id)
+    hands.delete(id)
+    if (!hand) return
+    pool.leave(hand)
+    hand.lose(reason)
   },
 }
 

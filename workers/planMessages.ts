@@ -1,12 +1,13 @@
 /** What the worker for whole series of lives answers to; shared by the worker and the page. */
 import type { Preset } from '../src/life/types.ts'
+import type { ProfileOutcome, ProfilePoint, ProfileWish } from '../src/measured/fit/profile.ts'
 import type { Course, FitOutcome, FitStep, FitWish } from '../src/measured/fit/types.ts'
 import type { Envelope } from '../src/plan/envelope.ts'
 import type { Family, Wanted } from '../src/plan/family.ts'
 import type { NearestChange } from '../src/plan/nearestChange.ts'
 import type { Band, Reach } from '../src/plan/neighbours.ts'
 import type { MapStart, MapWish, OutcomeMap } from '../src/plan/outcomeMap.ts'
-import type { SheetOptions, SheetRun } from '../src/plan/sheetOf.ts'
+import type { SheetOptions, SheetRun } from '../src/plan/sheet/sheetOf.ts'
 import type { Strength } from '../src/plan/strength.ts'
 import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
 import type { Validation } from '../src/plan/validation/validate.ts'
@@ -37,6 +38,8 @@ export interface PlanKinds {
   map: { ask: { preset: Preset; wish: MapWish }; give: MapStart; report: OutcomeMap }
   /** After a stop: the best so far. */
   fit: { ask: FitWish; give: FitOutcome; report: FitStep }
+  /** After a stop: what was found so far. */
+  profile: { ask: ProfileWish; give: ProfileOutcome; report: { points: ProfilePoint[]; lives: number } }
   /** How the rim breaks; null if stopped or if there is no life. `share` of the work done, 0–1. */
   fingers: { ask: { preset: Preset }; give: Fingers | null; report: { share: number } }
   /** How right the program is; it depends on no drop. */
@@ -59,4 +62,12 @@ export interface PlanWorker extends Living {
   ): Promise<PlanKinds[K]['give']>
   /** Ends the work with this token, running or waiting. */
   stop(token: number): void
+  /** Before any work: so many lives may be computed at the same time, its own included. `grow` asks for one more hand. */
+  helped(most: number, grow: () => void): void
+  /** A hand is at the far end of a port. */
+  join(hand: number, port: MessagePort): void
+  /** A hand that was asked for will not come. */
+  miss(): void
+  /** A hand is gone; what it had is done again. */
+  leave(hand: number, reason: string): void
 }

@@ -3,6 +3,7 @@ import { expose, transfer } from 'comlink'
 import { type CurvesFileResult, readCurvesFile } from '../src/measured/curvesFile.ts'
 import { readTable, readText } from '../src/measured/read.ts'
 import type { Choices, Progress, ReadResult } from '../src/measured/types.ts'
+import type { WorkbookResult } from '../src/measured/workbook.ts'
 import type { Living } from './living.ts'
 
 export interface TableWorker extends Living {
@@ -12,6 +13,8 @@ export interface TableWorker extends Living {
   read(choices: Choices, progress: Progress): ReadResult
   /** Reads a set of curves (JSON); `progress` as above. */
   readCurves(source: Blob | string, progress: Progress): Promise<CurvesFileResult>
+  /** Reads the sheets of a workbook (xlsx). */
+  readWorkbook(bytes: Uint8Array, name: string, progress: Progress): Promise<WorkbookResult>
 }
 
 let source: Uint8Array | string = ''
@@ -19,8 +22,10 @@ let name = ''
 
 const buffersOf = (result: ReadResult | CurvesFileResult): ArrayBuffer[] =>
   result.ok
-    ? result.curves.flatMap(({ time, radius, uncertainty, excluded }) =>
-        [time, radius, uncertainty, excluded].flatMap((list) => (list ? [list.buffer as ArrayBuffer] : [])),
+    ? result.curves.flatMap(({ time, radius, uncertainty, excluded, shared }) =>
+        [time, radius, uncertainty, excluded, ...(shared ?? []).map(({ shift }) => shift)].flatMap((list) =>
+          list ? [list.buffer as ArrayBuffer] : [],
+        ),
       )
     : []
 
@@ -44,6 +49,11 @@ const api: TableWorker = {
     progress(0, 'opening the file')
     const text = typeof given === 'string' ? given : await given.text()
     return handedOver(readCurvesFile(text, progress))
+  },
+  async readWorkbook(bytes, as, progress) {
+    progress(0, 'unpacking the workbook')
+    const { readWorkbook } = await import('../src/measured/workbook.ts')
+    return readWorkbook(bytes, as)
   },
 }
 

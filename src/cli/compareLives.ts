@@ -1,8 +1,9 @@
 /** Lives of curves' own drops beside their points, and the points as rows of a table. */
+import { Foresight, type LifeRunner } from '../life/lives.ts'
 import type { Preset } from '../life/types.ts'
 import { curvePreset } from '../measured/fit/curvePreset.ts'
 import { courseOfDrop, dropName, laidOn } from '../measured/fit/ownDrop.ts'
-import type { Course, LifeFit, LifeRunner } from '../measured/fit/types.ts'
+import type { Course, LifeFit } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
 import { WrongInput } from './command.ts'
@@ -16,11 +17,18 @@ export async function besides(
 ): Promise<Compared[]> {
   const known = new Map<string, Course>()
   const all: Compared[] = []
-  for (const curve of curves) {
+  const foresight = new Foresight(run, () => false)
+  const drops = curves.map((curve) => {
     const own = curvePreset(preset, curve)
     if (!own.ok) throw new WrongInput(own.problems.map((p) => p.message))
+    return { curve, own }
+  })
+  const begin = ({ own }: (typeof drops)[number]) => {
+    if (!known.has(dropName(own.preset))) foresight.begin(own.preset)
+  }
+  for (const { curve, own } of foresight.over(drops, begin)) {
     const name = dropName(own.preset)
-    const course = known.get(name) ?? (await courseOfDrop(own.preset, run))
+    const course = known.get(name) ?? (await courseOfDrop(own.preset, (one) => foresight.life(one)))
     known.set(name, course)
     const far = laidOn(curve, course)
     const { residual } = far

@@ -3,7 +3,9 @@ import { csvFormatRows } from 'd3-dsv'
 import type { OutcomeName, Preset } from '../life/types.ts'
 import type { Comparison } from '../measured/compare.ts'
 import { compareFits } from '../measured/fit/hypotheses.ts'
-import type { FittedUnknown, LifeFit } from '../measured/fit/types.ts'
+import type { Profile } from '../measured/fit/profile.ts'
+import type { FittedCause, FittedUnknown, LifeFit } from '../measured/fit/types.ts'
+import { wideningOf } from '../measured/fit/widened.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { startOf } from '../measured/usable.ts'
 import { guardText } from '../measured/write.ts'
@@ -24,6 +26,10 @@ export interface Fitted {
   fit: LifeFit | null
   /** Why there is no fit. */
   cause: string
+  /** The statistical errors are multiplied by √χ²ν where that is above 1. */
+  wide?: boolean
+  /** Profiles that were asked for, or why there is none. */
+  profiles?: { label: string; profile: Profile | null; cause: string }[]
 }
 
 /** One point of a table; SI. */
@@ -73,6 +79,7 @@ const dropObject = ({ drop, bath, air }: Preset) => ({
 /** What is not determined has no value: only where the fit ended is told. */
 function unknownObject(unknown: FittedUnknown, fit: LifeFit) {
   const { path, curve, unit, start, value, error, lower, upper, verdict, why, numerical } = unknown
+  const { statistical, systematic, prior, perScalePercent } = unknown
   const open = verdict === 'not-determined'
   return {
     key: path,
@@ -81,6 +88,10 @@ function unknownObject(unknown: FittedUnknown, fit: LifeFit) {
     verdict,
     value: open ? null : value,
     error: verdict === 'determined' ? known(error) : null,
+    statistical: verdict === 'determined' ? known(statistical) : null,
+    systematic: verdict === 'determined' ? known(systematic) : null,
+    ...(prior ? { prior } : {}),
+    perScalePercent: known(perScalePercent),
     ended: value,
     start,
     limits: [lower, upper],
@@ -89,7 +100,21 @@ function unknownObject(unknown: FittedUnknown, fit: LifeFit) {
   }
 }
 
-function fitObject({ name, fit, cause }: Fitted) {
+function causeObject(
+  { label, path, curves, unit, prior, value, error, pull, shifts }: FittedCause,
+  fit: LifeFit,
+) {
+  const names = curves.map((id) => fit.curves.find((curve) => curve.id === id)?.name ?? id)
+  return { label, path, curves: names, unit, prior, value, error, pull, shifts: shifts.map(known) }
+}
+
+function profileObject({ label, profile, cause }: NonNullable<Fitted['profiles']>[number]) {
+  if (!profile) return { label, cause }
+  const { path, unit, best, lower, upper, points, lives } = profile
+  return { label, key: path, unit, best, lower, upper, points, lives }
+}
+
+function fitObject({ name, fit, cause, wide = false, profiles = [] }: Fitted) {
   if (!fit) return { name, outcome: 'failed', cause }
   const n = fit.unknowns.length
   const given = fit.weights === 'given'
@@ -100,6 +125,9 @@ function fitObject({ name, fit, cause }: Fitted) {
     unknowns: fit.unknowns.map((unknown) => unknownObject(unknown, fit)),
     correlation: fit.unknowns.map((_, i) => list(fit.correlation.slice(i * n, (i + 1) * n))),
     condition: known(fit.condition),
+    causes: fit.causes.map((one) => causeObject(one, fit)),
+    ...(profiles.length > 0 ? { profiles: profiles.map(profileObject) } : {}),
+    widened: wide ? known(wideningOf(fit)) : null,
     weights: fit.weights,
     ...(given ? { chiSquared: fit.sumOfSquares } : { sumOfSquares_mm2: 1e6 * fit.sumOfSquares }),
     points: fit.points,
@@ -116,6 +144,7 @@ function fitObject({ name, fit, cause }: Fitted) {
     accuracy: fit.accuracy,
     lives: fit.lives,
     warnings: fit.warnings,
+    notes: fit.notes,
     curves: fit.curves.map((curve) => ({
       name: curve.name,
       contact_s: curve.startTime,
@@ -125,6 +154,7 @@ function fitObject({ name, fit, cause }: Fitted) {
       after: curve.after,
       rms_mm: known(1e3 * curve.rms),
       bias_mm: known(1e3 * curve.bias),
+      chiSquared: known(curve.chiSquared),
       t_s: list(curve.time),
       R_mm: list(curve.radius, 1e3),
       residual_mm: list(curve.residual, 1e3),

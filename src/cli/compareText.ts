@@ -2,11 +2,17 @@
 import { offNotice } from '../life/mechanisms.ts'
 import type { Preset } from '../life/types.ts'
 import type { LifeFit } from '../measured/fit/types.ts'
+import { wideningText } from '../measured/fit/widened.ts'
 import {
+  causeTexts,
   chanceText,
   goodnessText,
   numberText,
   numericalText,
+  partsText,
+  priorText,
+  profileText,
+  pullText,
   reasonText,
   unknownText,
 } from '../measured/fit/words.ts'
@@ -40,17 +46,19 @@ function table(rows: readonly string[][]): string[] {
   )
 }
 
-function fitLines({ name, fit, cause }: Fitted): string[] {
+function fitLines({ name, fit, cause, wide = false, profiles = [] }: Fitted): string[] {
   if (!fit) return [`Fit of ${name}`, `  failed: ${cause}`, '']
   const width = Math.max(...fit.unknowns.map(({ label }) => label.length)) + 2
   const unknowns = fit.unknowns.flatMap((unknown) => [
     `  ${unknown.label.padEnd(width)}${unknownText(unknown)}`,
-    ...[reasonText(unknown), numericalText(unknown)]
+    ...[partsText(unknown), priorText(unknown), reasonText(unknown), numericalText(unknown)]
       .filter(Boolean)
       .map((text) => `  ${' '.repeat(width)}${text}`),
   ])
-  const curves = fit.curves.map(({ name: of, rms, bias, startTime }) => [
+  const curves = fit.curves.map(({ name: of, rms, bias, startTime, chiSquared, time }) => [
     of,
+    String(time.length),
+    Number.isFinite(chiSquared) ? numberText(chiSquared, 3) : '–',
     mm(rms),
     mm(bias),
     numberText(startTime),
@@ -59,12 +67,37 @@ function fitLines({ name, fit, cause }: Fitted): string[] {
     `Fit of ${name}`,
     ...unknowns,
     ...(fit.unknowns.length > 1 ? correlationLines(fit) : []),
+    ...causeLines(fit),
+    ...profiles.map(({ label, profile, cause: why }) =>
+      profile ? `  profile: ${profileText(profile)}` : `  profile of ${label}: ${why}`,
+    ),
     `  ${goodnessText(fit)}`,
+    ...[wideningText(fit, wide)].filter(Boolean).map((text) => `  ${text}`),
     `  ${chanceText(fit)}`,
-    ...table([['curve', 'r.m.s. mm', 'bias mm', 'contact s'], ...curves]),
-    ...fit.warnings.map((warning) => `  note: ${warning}`),
+    ...table([['curve', 'points', 'χ²', 'r.m.s. mm', 'bias mm', 'contact s'], ...curves]),
+    ...[...fit.warnings, ...fit.notes].map((text) => `  note: ${text}`),
     `  ${fit.lives} lives, accuracy ${fit.accuracy}: ${fit.ending}.`,
     '',
+  ]
+}
+
+/** What is known beside the points, what the fit makes of it, and what it adds to the errors. */
+function causeLines({ causes, unknowns }: LifeFit): string[] {
+  if (causes.length === 0) return []
+  const rows = causes.map((cause) => {
+    const { stated, found } = causeTexts(cause)
+    return [
+      cause.label,
+      stated,
+      found,
+      pullText(cause.pull),
+      ...cause.shifts.map((shift) => numberText(shift, 2)),
+    ]
+  })
+  const moves = unknowns.map(({ label, unit }) => `1 σ of it moves ${label}${unit && `, ${unit}`}`)
+  return [
+    '  known beside the points',
+    ...table([['', 'stated', 'the fit makes of it', 'pull', ...moves], ...rows]),
   ]
 }
 

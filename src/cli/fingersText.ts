@@ -49,7 +49,7 @@ const digits = (value: number): string =>
 function verdictWords({ verdict, appear_s, gainAtLargest }: Fingers): string {
   const seen = Number.isFinite(appear_s.value)
   if (verdict === 'depends')
-    return 'may or may not come: it hangs on the drop/oil tension, which is not known well enough'
+    return 'may or may not come: that depends on the drop/oil tension, which is not known well enough'
   if (verdict === 'none') {
     return Number.isFinite(gainAtLargest)
       ? 'none expected: ripples of the rim do not grow enough before the drop is largest'

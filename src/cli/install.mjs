@@ -10,7 +10,7 @@ export const ROOT = dirname(dirname(dirname(fileURLToPath(import.meta.url))))
 const readPackages = (path) => JSON.parse(readFileSync(join(ROOT, path), 'utf8')).packages ?? {}
 
 /** True if node_modules holds every package of package-lock.json in its version (optional ones aside). */
-export function isInstalled() {
+function isInstalled() {
   const record = join('node_modules', '.package-lock.json')
   if (!existsSync(join(ROOT, record))) return false
   try {
@@ -30,7 +30,7 @@ function npmCommand() {
 }
 
 /** Runs npm in the project's folder; its output goes to stderr. True if it succeeded. */
-export function runNpm(...args) {
+function runNpm(...args) {
   const [program, ...before] = npmCommand()
   const shell = process.platform === 'win32' && program === 'npm'
   const result = spawnSync(program, [...before, ...args], { cwd: ROOT, stdio: ['ignore', 2, 2], shell })

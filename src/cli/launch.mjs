@@ -1,6 +1,7 @@
 /** `node src/cli/launch.mjs COMMAND …`: runs src/cli/COMMAND.ts in this process. The commands are those of package.json. */
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { ensureEngine } from './engineBuild.mjs'
 import { ensureInstalled, ROOT } from './install.mjs'
 
 const { scripts } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8'))
@@ -14,6 +15,10 @@ if (!commands.includes(name)) {
   process.exit(2)
 }
 ensureInstalled()
+await ensureEngine().catch((error) => {
+  process.stderr.write(`${error.message}\n`)
+  process.exit(2)
+})
 const { register } = await import('tsx/esm/api')
 register()
 const { endWithOutput } = await import('./writing.ts')

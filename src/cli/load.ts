@@ -3,10 +3,12 @@ import { basename } from 'node:path'
 import { parseLiquid, parsePreset, setKeys, withLiquid } from '../life/preset.ts'
 import type { Preset } from '../life/types.ts'
 import type { OwnKind, OwnLiquid } from '../liquids/own/types.ts'
-import { LARGEST_FILE } from '../measured/decode.ts'
+import { LONGEST_CURVES_FILE, looksLikeCurvesFile, readCurvesFile } from '../measured/curvesFile.ts'
+import { LARGEST_FILE, looksLikeArchive } from '../measured/decode.ts'
 import { skippedWords } from '../measured/importWords.ts'
-import { readTable } from '../measured/read.ts'
-import type { Choices, MeasuredCurve, Needs } from '../measured/types.ts'
+import { readTable, readText as readTableText } from '../measured/read.ts'
+import { sheetName } from '../measured/sheets.ts'
+import type { Choices, MeasuredCurve, Needs, ReadResult } from '../measured/types.ts'
 import type { Change } from './command.ts'
 import { readBytes, readText, userPath } from './files.ts'
 
@@ -92,27 +94,63 @@ const ANSWERS: Record<keyof Needs, string> = {
   timeUnit: '--time-unit',
   radiusUnit: '--radius-unit',
   framesPerSecond: '--fps',
+  millimetresPerPixel: '--mm-per-px (with --mm-per-px-error)',
   decimalMark: '--decimal',
   columns: '--columns',
   sort: '--sort',
   skipBad: '--skip-bad',
 }
 
-/** Reads the curves of a table; what was left out is among the warnings. A question that the table leaves open is told with the option that answers it. */
-export function loadTable(
-  file: string,
-  choices: Choices,
-): Loaded<{ curves: MeasuredCurve[]; warnings: string[] }> {
+type Curves = Loaded<{ curves: MeasuredCurve[]; warnings: string[] }>
+
+/**
+ * Reads measured curves: a table of text, a sheet of a workbook (xlsx), or a set of curves that the page saved (JSON). What
+ * was left out is among the warnings. A question that a table leaves open is told with the option that answers it.
+ */
+export async function loadCurves(file: string, choices: Choices): Promise<Curves> {
   if (file === '') return NO_NAME
-  const read = readBytes(userPath(file), LARGEST_FILE)
+  const json = /\.json$/i.test(file)
+  const read = readBytes(userPath(file), json ? LONGEST_CURVES_FILE : LARGEST_FILE)
   if (!read.ok) return { ok: false, messages: [`${file}: ${read.message}.`] }
-  const result = readTable(read.bytes, basename(file), choices)
+  const { bytes } = read
+  if (looksLikeCurvesFile(new TextDecoder().decode(bytes.subarray(0, 20_000)))) return curvesOf(file, bytes)
+  if (looksLikeArchive(bytes)) return sheetOf(file, bytes, choices)
+  return told(file, basename(file), readTable(bytes, basename(file), choices))
+}
+
+function curvesOf(file: string, bytes: Uint8Array): Curves {
+  const made = readCurvesFile(new TextDecoder().decode(bytes))
+  return made.ok
+    ? { ok: true, curves: made.curves, warnings: [] }
+    : { ok: false, messages: made.problems.map(({ where, message }) => `${placed(file, where)}: ${message}`) }
+}
+
+async function sheetOf(file: string, bytes: Uint8Array, choices: Choices): Promise<Curves> {
+  const { readWorkbook } = await import('../measured/workbook.ts')
+  const book = await readWorkbook(bytes, basename(file))
+  if (!book.ok) return { ok: false, messages: book.problems.map(({ message }) => `${file}: ${message}`) }
+  const { sheets } = book
+  const names = sheets.map(({ name }) => JSON.stringify(name)).join(', ')
+  const wanted = choices.sheet
+  const sheet = sheets.find(({ name }) => name === wanted) ?? (sheets.length === 1 ? sheets[0] : undefined)
+  if (wanted !== undefined && sheet?.name !== wanted)
+    return {
+      ok: false,
+      messages: [`${file}: there is no sheet ${JSON.stringify(wanted)}. There are: ${names}.`],
+    }
+  if (!sheet)
+    return { ok: false, messages: [`${file}: there are several sheets: ${names}. Answer with --sheet.`] }
+  const name = sheetName(basename(file), sheet, sheets)
+  return told(file, name, readTableText(sheet.text, name, { separator: '\t', ...choices }))
+}
+
+function told(file: string, name: string, result: ReadResult): Curves {
   if (result.ok) {
     const { curves, warnings, skipped } = result
-    const told = skipped.length > 0 ? [...warnings, skippedWords(skipped, 20)] : warnings
-    return { ok: true, curves, warnings: told.map((warning) => `${file}: ${warning}`) }
+    const all = skipped.length > 0 ? [...warnings, skippedWords(skipped, 20)] : warnings
+    return { ok: true, curves, warnings: all.map((warning) => `${file}: ${warning}`) }
   }
-  const messages = result.problems.map(({ where, message }) => `${placed(file, where)}: ${message}`)
+  const messages = result.problems.map(({ where, message }) => `${placed(file, where, name)}: ${message}`)
   const asked = Object.keys(result.needs ?? {}) as (keyof Needs)[]
   const options = asked.map((need) => ANSWERS[need])
   return {
@@ -122,9 +160,5 @@ export function loadTable(
 }
 
 /** Where in the table, with the file as the user named it. */
-const placed = (file: string, where: string): string =>
-  where.startsWith(basename(file))
-    ? `${file}${where.slice(basename(file).length)}`
-    : where
-      ? `${file}, ${where}`
-      : file
+const placed = (file: string, where: string, name = basename(file)): string =>
+  where.startsWith(name) ? `${file}${where.slice(name.length)}` : where ? `${file}, ${where}` : file

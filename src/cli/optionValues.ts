@@ -1,23 +1,23 @@
 /** Values of options: numbers and strengths, or what would be right. */
+import { hasDecimalComma, typedNumber } from '../numerics/typedNumber.ts'
 import { readStrength, STRENGTH_FORMS, type Strength } from '../plan/strength.ts'
 import { Wrong } from './command.ts'
 
-/** NaN where this is no number. */
-export const numberIn = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text))
+/** What else to say of a text that is no number: a decimal comma is not guessed, since commas part the members of a list. */
+const commaHint = (text: string): string => (hasDecimalComma(text) ? ' Write it with a decimal point.' : '')
 
 /** Number of an option. @throws Wrong */
 export function numberOption(name: string, text: string): number {
-  const value = numberIn(text)
+  const value = typedNumber(text)
   if (Number.isFinite(value)) return value
-  const hint = /^\s*[+-]?\d+,\d+\s*$/.test(text) ? ' Write it with a decimal point.' : ''
-  throw new Wrong(`--${name} is ${JSON.stringify(text)}, which is not a number.${hint}`)
+  throw new Wrong(`--${name} is ${JSON.stringify(text)}, which is not a number.${commaHint(text)}`)
 }
 
 /** Number of an option within a range. @throws Wrong */
 export function between(name: string, text: string, min: number, max: number): number {
-  const value = numberIn(text)
+  const value = typedNumber(text)
   if (value >= min && value <= max) return value
-  throw new Wrong(`--${name} is ${JSON.stringify(text)}. Permitted: ${min} to ${max}.`)
+  throw new Wrong(`--${name} is ${JSON.stringify(text)}. Permitted: ${min} to ${max}.${commaHint(text)}`)
 }
 
 /** Whole number of an option within a range. @throws Wrong */

@@ -1,9 +1,9 @@
 /** A life as the command line shows it: JSON object, table, CSV. Units in the names. Pure. */
 import { csvFormatRows } from 'd3-dsv'
+import { alcoholShares } from '../life/alcoholShares.ts'
 import { beadsOf } from '../life/beads.ts'
 import { offNames, offNotice } from '../life/mechanisms.ts'
 import { sampleSeries } from '../life/sample.ts'
-import { alcoholShares } from '../life/shares.ts'
 import type { Life, LifeSeries, Summary } from '../life/types.ts'
 import { figure } from '../plan/figures.ts'
 
@@ -16,7 +16,7 @@ interface Column {
 
 const column = (name: string, field: keyof LifeSeries, scale: number): Column => ({ name, field, scale })
 
-export const COLUMNS: readonly Column[] = [
+const COLUMNS: readonly Column[] = [
   column('t_s', 't', 1),
   column('R_mm', 'R', 1e3),
   column('centre_um', 'centre', 1e6),
@@ -32,7 +32,7 @@ export const COLUMNS: readonly Column[] = [
 const known = (value: number): number | null => (Number.isFinite(value) ? value : null)
 
 /** Columns of the series at even intervals (s), in output units. */
-export function seriesColumns(life: Pick<Life, 'series'>, every: number): Record<string, (number | null)[]> {
+function seriesColumns(life: Pick<Life, 'series'>, every: number): Record<string, (number | null)[]> {
   const sampled = sampleSeries(life, every)
   return Object.fromEntries(
     COLUMNS.map(({ name, field, scale }) => [
@@ -179,7 +179,10 @@ function summaryLines(life: Life, wall: number): string[] {
         : 'none',
     ],
     ['alcohol at end', sharesText(life)],
-    ['closure', `volume ${s.volumeClosure.toExponential(1)}, alcohol ${s.alcoholClosure.toExponential(1)}`],
+    [
+      'unaccounted for',
+      `volume ${s.volumeClosure.toExponential(1)}, alcohol ${s.alcoholClosure.toExponential(1)}`,
+    ],
     ['computed in', `${of(wall, 1, 'ms')}, ${s.steps} steps`],
   ]
   return pairs.map(([name, value]) => `${name.padEnd(18)}${value}`)

@@ -9,17 +9,17 @@ import { answer, demand, type Output, TERMINAL, tell, Wrong } from './command.ts
 import { loadLiquid } from './load.ts'
 import { numberOption, strengthOption } from './optionValues.ts'
 
-export const HELP = `How to mix alcohol and water from a bottle: volumes, weights, contraction.
+const HELP = `How to mix alcohol and water from a bottle: volumes, weights, contraction.
 
   npm run -s recipe -- --alcohol ethanol --stock 96%vol --want 50%w --volume 50
 
   --alcohol NAME       ethanol (default), 2-propanol, 1-propanol or methanol (toxic)
   --liquid FILE        a volatile liquid of your own instead (a liquid file of kind mixture)
   --stock STRENGTH     what is in the bottle
-  --want STRENGTH      what the mixture shall be
+  --want STRENGTH      the strength that is wanted
   --volume mL          how much of it (50); with --have: how much is there already
   --temperature °C     at which the volumes are measured (20)
-  --have STRENGTH      a mixture is there already: how much stock or water puts it right
+  --have STRENGTH      strength of a mixture that is there already: how much stock or water corrects it
   --smallest mL        smallest volume that the pipette measures (${GRADUATED_PIPETTE.smallest_mL})
   --error mL           fixed part of the pipette's error (${GRADUATED_PIPETTE.absolute_mL})
   --error-percent P    part of its error that grows with the volume, in % (${100 * GRADUATED_PIPETTE.relative})
@@ -86,7 +86,7 @@ function read(argv: string[]): Wish | string {
 }
 
 /** The recipe as text. */
-export function recipeText(recipe: Recipe): string {
+function recipeText(recipe: Recipe): string {
   const amount = (name: string, mL: number, g: number, more = '') =>
     `  ${name.padEnd(11)}${`${figure(mL)} mL`.padStart(10)}   or ${`${figure(g)} g`.padStart(8)}${more}`
   const { errors } = recipe

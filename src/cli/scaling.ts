@@ -1,6 +1,6 @@
 /** The command `scaling`: drops and measured curves → do they fall on one curve, how R_max grows, by which scale. */
 import { estimateErrors } from '../life/errors.ts'
-import { runLifeSync } from '../life/run.ts'
+import type { LifeRunner } from '../life/lives.ts'
 import type { Preset } from '../life/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
 import { atStrengths, type Estimate, familyOf, type Wanted } from '../plan/family.ts'
@@ -9,16 +9,20 @@ import { scalingObject } from '../plan/scalingObject.ts'
 import { scalingReport } from '../plan/scalingReport.ts'
 import { ratiosTable } from '../plan/scalingTables.ts'
 import { tableCsv } from '../plan/table.ts'
-import type { RunLike } from '../plan/work.ts'
 import { answer, demand, mayWrite, type Output, TERMINAL, tell, Wrong, WrongInput, write } from './command.ts'
-import { loadPreset, loadTable } from './load.ts'
+import { loadCurves, loadPreset } from './load.ts'
 import { readScaling, type ScalingCommand } from './scalingArgs.ts'
 import { scalingText } from './scalingText.ts'
+import { withThreads } from './threads.ts'
 
-function curvesOf(file: string, { choices }: ScalingCommand, to: Output): MeasuredCurve[] {
-  const made = demand(loadTable(file, choices))
-  tell(to, made.warnings)
-  return made.curves
+async function curvesOf({ tables, choices }: ScalingCommand, to: Output): Promise<MeasuredCurve[]> {
+  const curves: MeasuredCurve[] = []
+  for (const file of tables) {
+    const made = demand(await loadCurves(file, choices))
+    tell(to, made.warnings)
+    curves.push(...made.curves)
+  }
+  return curves
 }
 
 /** The drops whose lives are run: each preset, at each strength if there are some, and one for each measured curve. */
@@ -46,12 +50,14 @@ function wantedOf(
   return [...own, ...beside]
 }
 
-async function work(command: ScalingCommand, to: Output, run: RunLike, estimate: Estimate): Promise<number> {
+const errorsOf: Estimate = (life, by) => estimateErrors(life, {}, by)
+
+async function work(command: ScalingCommand, to: Output, run: LifeRunner): Promise<number> {
   const { changes, liquids, csv } = command
   const presets = command.presets.map((file) => demand(loadPreset(file, changes, liquids)).preset)
-  const curves = command.tables.flatMap((file) => curvesOf(file, command, to))
+  const curves = await curvesOf(command, to)
   mayWrite(csv, [...command.presets, ...liquids, ...command.tables])
-  const { items: lives, failures } = await familyOf(wantedOf(presets, curves, command), run, estimate)
+  const { items: lives, failures } = await familyOf(wantedOf(presets, curves, command), run, errorsOf)
   tell(
     to,
     failures.map(({ name, reason }) => `${name}: the run failed: ${reason}`),
@@ -65,15 +71,10 @@ async function work(command: ScalingCommand, to: Output, run: RunLike, estimate:
 }
 
 /** Runs the command; gives the exit code (0 done, 1 a run failed, 2 wrong input). */
-export function main(
-  argv: string[],
-  to: Output = TERMINAL,
-  run: RunLike = runLifeSync,
-  estimate: Estimate = estimateErrors,
-): Promise<number> {
+export function main(argv: string[], to: Output = TERMINAL, run?: LifeRunner): Promise<number> {
   return answer(
     to,
     () => readScaling(argv),
-    (command) => work(command, to, run, estimate),
+    (command) => withThreads(command.workers, run, (lives) => work(command, to, lives)),
   )
 }

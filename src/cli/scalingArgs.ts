@@ -2,11 +2,13 @@
 import { parseArgs } from 'node:util'
 import { COLLAPSE_RULES, type CollapseRule, collapseRuleName, collapseRuleText } from '../measured/scaling.ts'
 import type { Choices } from '../measured/types.ts'
+import { typedNumber } from '../numerics/typedNumber.ts'
 import { MOST_STRENGTHS } from '../plan/family.ts'
 import type { StrengthBasis } from '../plan/scalingReport.ts'
 import { type Change, changeOf, Wrong } from './command.ts'
 import { LIQUID_OPTION } from './load.ts'
 import { choicesOf, TABLE_HELP, TABLE_OPTIONS } from './tableOptions.ts'
+import { WORKERS_OPTION, workersHelp, workersOf } from './workersOption.ts'
 
 const RULES = new Map(COLLAPSE_RULES.map((rule) => [collapseRuleName(rule), rule]))
 
@@ -14,7 +16,7 @@ const ruleLines = [...RULES].map(
   ([name, rule]) => `                       ${name}: ${collapseRuleText(rule)}`,
 )
 
-export const SCALING_HELP = `Lays series over one another: R/R_max against t/t_collapse, R_max against alcohol, R_max/R*.
+const SCALING_HELP = `Compares series on scaled axes: R/R_max against t/t_collapse, R_max against alcohol, R_max/R*.
 
   npm run -s scaling -- presets/a.json presets/b.json [curves.csv …] [options]
 
@@ -22,12 +24,13 @@ export const SCALING_HELP = `Lays series over one another: R/R_max against t/t_c
 
   --strengths LIST     runs each preset at these alcohol mass fractions, e.g. 0.4,0.5,0.6
   --lives              also a life for each measured curve whose strength is in its table; what else
-                       it does not tell is taken from the first preset
+                       the table does not state is taken from the first preset
   --rule NAME          what counts as the collapse (below-0.3)
 ${ruleLines.join('\n')}
   --by mass|volume     alcohol by mass or by volume at 20 °C (mass)
   --set KEY=VALUE      changes one value of every preset (as often as needed)
   --liquid FILE        a liquid of your own (mixture or oil) in the place of every preset's; see README
+${workersHelp(23)}
   --csv FILE           writes the table of scales and ratios to FILE as well
   --json               one JSON object instead of the text
   --help               this text
@@ -44,6 +47,7 @@ const OPTIONS = {
   rule: { type: 'string', default: 'below-0.3' },
   by: { type: 'string', default: 'mass' },
   set: { type: 'string', multiple: true, default: [] as string[] },
+  workers: WORKERS_OPTION,
   csv: { type: 'string' },
   ...TABLE_OPTIONS,
   json: { type: 'boolean', default: false },
@@ -61,13 +65,15 @@ export interface ScalingCommand {
   liquids: string[]
   /** What the tables leave open. */
   choices: Choices
+  /** Threads that compute lives. */
+  workers: number
   csv: string | undefined
   json: boolean
 }
 
 function strengthsIn(text: string): number[] {
   const parts = text.split(/[,;\s]+/).filter(Boolean)
-  const values = parts.map(Number)
+  const values = parts.map(typedNumber)
   const wrong = parts.find((_, i) => !(values[i]! >= 0 && values[i]! <= 1))
   if (wrong !== undefined)
     throw new Wrong(`--strengths: ${JSON.stringify(wrong)} is no mass fraction. Permitted: 0 to 1`)
@@ -103,6 +109,7 @@ export function readScaling(argv: string[]): ScalingCommand | string {
     changes: v.set.map(changeOf),
     liquids: v.liquid,
     choices: choicesOf(v),
+    workers: workersOf(v.workers),
     csv: v.csv,
     json: v.json,
   }

@@ -1,15 +1,16 @@
 /** The command `sheet`: a preset and a bottle → the lab sheet as text or JSON. */
 import { parseArgs } from 'node:util'
-import { runLifeSync } from '../life/run.ts'
-import { labSheetText } from '../plan/labSheet.ts'
+import type { LifeRunner } from '../life/lives.ts'
 import { tensionNeighbours } from '../plan/neighbours.ts'
-import { type SheetOptions, sheetOf } from '../plan/sheetOf.ts'
+import { type SheetOptions, sheetOf } from '../plan/sheet/sheetOf.ts'
+import { labSheetText } from '../plan/sheet/text.ts'
 import { STRENGTH_FORMS } from '../plan/strength.ts'
-import type { RunLike } from '../plan/work.ts'
 import { fingersOf } from '../rim/fingers.ts'
 import { answer, type Change, changeOf, demand, type Output, onePreset, TERMINAL, tell } from './command.ts'
 import { LIQUID_OPTION, loadPreset } from './load.ts'
 import { numberOption, strengthOption } from './optionValues.ts'
+import { withThreads } from './threads.ts'
+import { WORKERS_OPTION, workersHelp, workersOf } from './workersOption.ts'
 
 export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to expect, camera.
 
@@ -22,6 +23,7 @@ export const HELP = `The lab sheet of a drop: cautions, recipe, dish, what to ex
   --set KEY=VALUE    changes one value of the preset (as often as needed)
   --liquid FILE      a liquid of your own (mixture or oil) in the place of the preset's; see README
   --fingers          the beads of the rim from the full calculation (some seconds) instead of the quick estimate
+${workersHelp(21)}
   --brief            only the one life: no neighbours, no comparison of dishes
   --json             one JSON object instead of the text
   --help             this text
@@ -38,6 +40,7 @@ const OPTIONS = {
   pixels: { type: 'string', default: '1080' },
   set: { type: 'string', multiple: true, default: [] as string[] },
   fingers: { type: 'boolean', default: false },
+  workers: WORKERS_OPTION,
   brief: { type: 'boolean', default: false },
   json: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
@@ -49,6 +52,7 @@ interface Asked {
   liquids: string[]
   options: SheetOptions
   fingers: boolean
+  workers: number
   json: boolean
 }
 
@@ -63,7 +67,15 @@ function read(argv: string[]): Asked | string {
     pixels: numberOption('pixels', v.pixels),
     brief: v.brief,
   }
-  return { file, changes: v.set.map(changeOf), liquids: v.liquid, options, fingers: v.fingers, json: v.json }
+  return {
+    file,
+    changes: v.set.map(changeOf),
+    liquids: v.liquid,
+    options,
+    fingers: v.fingers,
+    workers: workersOf(v.workers),
+    json: v.json,
+  }
 }
 
 /** JSON knows neither NaN nor infinities: null where there is no number. */
@@ -73,7 +85,7 @@ const jsonText = (value: unknown): string =>
 async function work(
   { file, changes, liquids, options, fingers, json }: Asked,
   to: Output,
-  run: RunLike,
+  run: LifeRunner,
 ): Promise<number> {
   const { preset } = demand(loadPreset(file, changes, liquids))
   const rim = fingers ? await fingersOf(preset, { neighbours: tensionNeighbours(preset) }) : null
@@ -90,10 +102,10 @@ async function work(
 }
 
 /** Runs the command; gives the exit code (0 done, 1 the run failed, 2 wrong input). */
-export function main(argv: string[], to: Output = TERMINAL, run: RunLike = runLifeSync): Promise<number> {
+export function main(argv: string[], to: Output = TERMINAL, run?: LifeRunner): Promise<number> {
   return answer(
     to,
     () => read(argv),
-    (asked) => work(asked, to, run),
+    (asked) => withThreads(asked.workers, run, (lives) => work(asked, to, lives)),
   )
 }

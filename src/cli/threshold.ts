@@ -1,7 +1,7 @@
 /** The command `threshold`: from which strength on a mixture spreads on an oil, and how sure that is. */
 import { parseArgs } from 'node:util'
+import type { LifeRunner } from '../life/lives.ts'
 import { setKeys } from '../life/preset.ts'
-import { runLifeSync } from '../life/run.ts'
 import type { Preset } from '../life/types.ts'
 import { mixtures, oils } from '../liquids/registry.ts'
 import { type Band, bandOf } from '../plan/neighbours.ts'
@@ -12,7 +12,6 @@ import {
   thresholdReport,
   thresholdText,
 } from '../plan/thresholdReport.ts'
-import type { RunLike } from '../plan/work.ts'
 import {
   answer,
   changeOf,
@@ -26,8 +25,10 @@ import {
   write,
 } from './command.ts'
 import { LIQUID_OPTION, loadPreset } from './load.ts'
+import { withThreads } from './threads.ts'
+import { WORKERS_OPTION, workersHelp, workersOf } from './workersOption.ts'
 
-export const HELP = `From which strength on a drop spreads on its oil: by mass, by volume, in words, with S over the strength.
+const HELP = `From which strength on a drop spreads on its oil: by mass, by volume, in words, with S over the strength.
 
   npm run -s threshold -- PRESET.json [options]
   npm run -s threshold -- presets/harbour-lane-spreads.json --set bath.liquid=olive-oil
@@ -36,6 +37,7 @@ export const HELP = `From which strength on a drop spreads on its oil: by mass, 
   --liquid FILE     a liquid of your own (mixture or oil) in the place of the preset's; see README
   --all             instead: every alcohol of the library on every oil, at the preset's temperature
   --brief           runs no lives: no reach of the largest radius
+${workersHelp(20)}
   --csv FILE        writes S over the strength to FILE as well
   --json            one JSON object instead of the text
   --help            this text
@@ -49,6 +51,7 @@ const OPTIONS = {
   liquid: LIQUID_OPTION,
   all: { type: 'boolean', default: false },
   brief: { type: 'boolean', default: false },
+  workers: WORKERS_OPTION,
   csv: { type: 'string' },
   json: { type: 'boolean', default: false },
   help: { type: 'boolean', short: 'h', default: false },
@@ -61,7 +64,7 @@ function read(argv: string[]) {
   const other =
     (['json', 'csv'] as const).find((name) => values[name]) ?? values.liquid.map(() => 'liquid')[0]
   if (values.all && other) throw new Wrong(`--all and --${other} exclude each other`)
-  return { ...values, file, changes: values.set.map(changeOf) }
+  return { ...values, workers: workersOf(values.workers), file, changes: values.set.map(changeOf) }
 }
 
 /** Every pair of the library at the room of the preset; own numbers of the preset for oil and curve are left out. */
@@ -84,7 +87,7 @@ function allPairs(preset: Preset): string {
 async function work(
   asked: Exclude<ReturnType<typeof read>, string>,
   to: Output,
-  run: RunLike,
+  run: LifeRunner,
 ): Promise<number> {
   const { preset } = demand(loadPreset(asked.file, asked.changes, asked.liquid))
   mayWrite(asked.csv, [asked.file, ...asked.liquid])
@@ -106,10 +109,10 @@ async function work(
 }
 
 /** Runs the command; gives the exit code (0 done, 1 a life failed, 2 wrong input). */
-export function main(argv: string[], to: Output = TERMINAL, run: RunLike = runLifeSync): Promise<number> {
+export function main(argv: string[], to: Output = TERMINAL, run?: LifeRunner): Promise<number> {
   return answer(
     to,
     () => read(argv),
-    (asked) => work(asked, to, run),
+    (asked) => withThreads(asked.workers, run, (lives) => work(asked, to, lives)),
   )
 }

@@ -3,11 +3,11 @@ import { parseArgs } from 'node:util'
 import { runLifeSync } from '../life/run.ts'
 import type { Fact } from '../plan/validation/types.ts'
 import { validate } from '../plan/validation/validate.ts'
-import { validationText } from '../plan/validation/words.ts'
+import { validationText } from '../plan/validation/verdictWords.ts'
 import type { RunLike } from '../plan/work.ts'
 import { answer, type Output, TERMINAL, tell, Wrong } from './command.ts'
 
-export const HELP = `How right is it? What is known of the experiment and its liquids, held against the program as it is now.
+const HELP = `How right is it? Known facts about the experiment and its liquids, compared with the program as it is now.
 
   npm run -s validate
   npm run -s validate -- --json
@@ -15,7 +15,7 @@ export const HELP = `How right is it? What is known of the experiment and its li
   --json   one JSON array: objects with "fact", "source", "program", "verdict" and "tolerance" (how it was judged, and why so)
   --help   this text
 
-What disagrees stands first, then what cannot be told, then what agrees. All numbers of the program are made anew: some ten seconds.
+What disagrees stands first, then what cannot be told, then what agrees. All numbers of the program are computed afresh, which takes some ten seconds.
 Exit code 0: done, whatever the verdicts. 1: a life failed, with its cause. 2: something is wrong with the input, or the output cannot be written.
 `
 

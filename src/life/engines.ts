@@ -18,11 +18,20 @@ export interface Engine {
 /** So many engines are kept, the longest unused leaves first: a drop, its companion and their neighbours need no more. */
 const KEPT = 4
 
+/** Whether new engines run compiled (where they can) or as the plain sources, which give the same lives to the last bit. */
+let how: 'compiled' | 'plain' = 'compiled'
+
+/** Sets how engines run from now on; those at rest go. */
+export function runOn(wanted: 'compiled' | 'plain'): void {
+  how = wanted
+  dropEngines()
+}
+
 /** At rest, the longest unused first. */
 const atRest: Engine[] = []
 
 function build(key: string, { inner, outer, method }: Accuracy, fields: number, drinks: boolean): Engine {
-  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields, drinks)
+  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields, drinks, how)
   return { key, sys, stepper: new RosenbrockStepper(sys, method), recorder: new Recorder(sys) }
 }
 

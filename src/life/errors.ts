@@ -1,5 +1,6 @@
 /** How right a life is: the error of its main numbers, estimated from a coarser companion life. */
 import { companionOf } from './accuracy.ts'
+import type { LifeRunner } from './lives.ts'
 import { type RunHooks, runLevelSync, runLife } from './run.ts'
 import { type RadiusCurve, radiusAt } from './sample.ts'
 import type { Life, OutcomeName, Summary } from './types.ts'
@@ -11,7 +12,7 @@ const OWN = { radius: 3, time: 4 }
 /** … this many times the mean difference of R(t) near the maximum: two numbers may agree by chance, two curves do not … */
 const CURVE = { radius: 4, time: 3 }
 /** … and this part of the value. All are set by, and tested against, finer lives of random drops. */
-const LEAST = {
+export const LEAST = {
   quick: { radius: 5e-3, time: 3e-2 },
   normal: { radius: 3e-3, time: 1.5e-2 },
   fine: { radius: 1.5e-3, time: 8e-3 },
@@ -80,9 +81,13 @@ export function errorsFrom(life: Known, companion: Known): LifeErrors {
 }
 
 /** Runs the companion of a life; null if it was stopped on the way. */
-export async function estimateErrors(life: Known, hooks: RunHooks = {}): Promise<LifeErrors | null> {
+export async function estimateErrors(
+  life: Known,
+  hooks: RunHooks = {},
+  run: LifeRunner = runLife,
+): Promise<LifeErrors | null> {
   const { preset, level } = companionOf(life.preset)
-  const result = await runLife(preset, hooks, level)
+  const result = await run(preset, hooks, level)
   return result.ok && result.life.status === 'done' ? errorsFrom(life, result.life) : null
 }
 

@@ -1,14 +1,14 @@
 /** Liquid files: one liquid of the user's in a JSON file of its own. */
 import { checkOwn } from '../liquids/own/check.ts'
+import { isGroup, shown } from '../liquids/own/messageWords.ts'
 import { OWN, type OwnKind, type OwnLiquid } from '../liquids/own/types.ts'
-import { isGroup, shown } from '../liquids/own/words.ts'
 import { fromLeaves, leavesOf, type PresetResult } from './presetCheck.ts'
 import type { Leaf } from './presetLeaf.ts'
 import { OWN_KINDS } from './presetLiquids.ts'
 import { jsonText, MAX_LENGTH, readJson } from './presetText.ts'
 import type { Preset, Problem } from './types.ts'
 
-export const LIQUID_FORMAT = 'rimtide-liquid'
+const LIQUID_FORMAT = 'rimtide-liquid'
 const LIQUID_VERSION = 1
 
 export type LiquidResult = { ok: true; kind: OwnKind; liquid: OwnLiquid } | { ok: false; problems: Problem[] }

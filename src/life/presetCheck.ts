@@ -1,7 +1,7 @@
 /** Structure of a preset: format, version, groups, keys and the rules between keys. */
 
+import { isGroup, shown } from '../liquids/own/messageWords.ts'
 import type { OwnLiquids } from '../liquids/own/types.ts'
-import { isGroup, shown } from '../liquids/own/words.ts'
 import { KEYS, type Key, keyOf } from './keys.ts'
 import { checkLeaf, checkText, type Leaf } from './presetLeaf.ts'
 import { collectLiquids, ownRules } from './presetLiquids.ts'

@@ -1,6 +1,7 @@
 /** One value of a preset against its line in the table of keys. */
 import * as v from 'valibot'
-import { shown } from '../liquids/own/words.ts'
+import { shown } from '../liquids/own/messageWords.ts'
+import { hasDecimalComma, typedNumber } from '../numerics/typedNumber.ts'
 import { KEYS, type Key, type NumberKey } from './keys.ts'
 import { TEXT_LIMITS, type TextPath } from './presetNearest.ts'
 
@@ -46,8 +47,6 @@ export function checkLeaf(key: Key, value: unknown): LeafResult {
   return { ok: false, message: complaint(key, value) }
 }
 
-const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i
-
 /**
  * Reads a value given as text (command line, link, input field) and checks it as checkLeaf does.
  * Numbers need a decimal point; a decimal comma is refused with a hint, never guessed.
@@ -57,10 +56,9 @@ export function leafFromText(key: Key, text: string): LeafResult {
   if (key.kind === 'choice') return checkLeaf(key, trimmed)
   if (key.kind === 'switch')
     return checkLeaf(key, trimmed === 'true' ? true : trimmed === 'false' ? false : text)
-  if (NUMBER.test(trimmed)) return checkLeaf(key, Number(trimmed))
-  const why = /^[+-]?\d+,\d+$/.test(trimmed)
-    ? '; write it with a decimal point'
-    : ', which is not a finite number'
+  const value = typedNumber(trimmed)
+  if (!Number.isNaN(value)) return checkLeaf(key, value)
+  const why = hasDecimalComma(trimmed) ? '; write it with a decimal point' : ', which is not a finite number'
   return { ok: false, message: complaint(key, text, why) }
 }
 

@@ -1,7 +1,7 @@
 /** The user's own liquids within a preset. */
 import { checkOwn } from '../liquids/own/check.ts'
+import { didYouMean, isGroup, shown } from '../liquids/own/messageWords.ts'
 import { OWN, type OwnKind, type OwnLiquids } from '../liquids/own/types.ts'
-import { didYouMean, isGroup, shown } from '../liquids/own/words.ts'
 import type { Preset, Problem } from './types.ts'
 
 export const OWN_KINDS: readonly OwnKind[] = ['mixture', 'oil']

@@ -1,5 +1,5 @@
 /** Known keys of a preset and the one nearest to a misspelt one. */
-import { apart, nearest } from '../liquids/own/words.ts'
+import { apart, nearest } from '../liquids/own/messageWords.ts'
 import { KEYS } from './keys.ts'
 
 /** Texts of a preset that are not in the table of keys. */

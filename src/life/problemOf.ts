@@ -2,6 +2,7 @@
 
 import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/composition.ts'
 import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
+import { knownAt } from '../liquids/knownAt.ts'
 import { HEAT_SOURCES } from '../liquids/oilHeat.ts'
 import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
 import { outsideWarnings } from '../liquids/range.ts'
@@ -96,13 +97,26 @@ function referencePairing(preset: Preset): Pairing {
   }
 }
 
+/** A function that keeps its values: several curves are tabulated at the same fractions. */
+function once<T>(f: (phi: number) => T): (phi: number) => T {
+  const known = new Map<number, T>()
+  return (phi) => {
+    const before = known.get(phi)
+    if (before !== undefined) return before
+    const value = f(phi)
+    known.set(phi, value)
+    return value
+  }
+}
+
 function realPairing(preset: Preset): Pairing {
   const { drop, bath, air, interface: face } = preset
-  const mixture = mixtureFor(preset)
-  const oil = oilFor(preset)
   const T = air.temperature_C + 273.15
+  const mixture = knownAt(mixtureFor(preset), T)
+  const oil = oilFor(preset)
   const clamp = (phi: number) => Math.min(1, Math.max(0, phi))
-  const massFraction = (phi: number) => massFractionOfAdditive(mixture, clamp(phi), T)
+  const massFraction = once((phi) => massFractionOfAdditive(mixture, clamp(phi), T))
+  const saturated = once((phi) => saturatedLiquidVolume(mixture, massFraction(phi), T))
   const standard = defaultInterfaceLaw(oil, T)
   const law = {
     water: mN(face.water_mNperM, standard.water),
@@ -122,16 +136,12 @@ function realPairing(preset: Preset): Pairing {
     massFraction,
     volumeFraction: (w) => additiveVolumeFraction(mixture, w, T),
     gammaO: mN(bath.tension_mNperM, oil.surfaceTension(T)),
-    gammaA: (phi) => mixture.surfaceTension(massFraction(phi), T),
-    gammaI: (phi) => dropOilTension(law, massFraction(phi)),
+    gammaA: once((phi) => mixture.surfaceTension(massFraction(phi), T)),
+    gammaI: once((phi) => dropOilTension(law, massFraction(phi))),
     viscosity: (phi) => mixture.viscosity(massFraction(phi), T),
     density: (phi) => mixture.density(massFraction(phi), T),
-    alcoholLoss: constant
-      ? (phi) => phi
-      : (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).alcohol,
-    waterLoss: constant
-      ? () => 0
-      : (phi) => saturatedLiquidVolume(mixture, massFraction(phi), T).water - ambient.water,
+    alcoholLoss: constant ? (phi) => phi : (phi) => saturated(phi).alcohol,
+    waterLoss: constant ? () => 0 : (phi) => saturated(phi).water - ambient.water,
     diffusivity: (phi) => mixture.liquidDiffusivity(massFraction(phi), T),
     activity: (phi) => activity(mixture, massFraction(phi), T),
     uptake,
@@ -161,7 +171,7 @@ function rangeWarnings(
     .filter(({ temperatureRange: [low, high] }) => T < low || T > high)
     .map(
       ({ name, temperatureRange: [low, high] }) =>
-        `${(T - 273.15).toFixed(1)} °C is outside the data of ${name} (${(low - 273.15).toFixed(0)}–${(high - 273.15).toFixed(0)} °C): the values are carried on beyond their range.`,
+        `${(T - 273.15).toFixed(1)} °C is outside the data of ${name} (${(low - 273.15).toFixed(0)}–${(high - 273.15).toFixed(0)} °C): the values are extrapolated.`,
     )
 }
 
@@ -169,7 +179,7 @@ function strengthWarnings(w: number, { name, strongest = 1 }: Mixture): string[]
   if (w <= strongest) return []
   const percent = (fraction: number) => `${Number((100 * fraction).toPrecision(3))} %`
   return [
-    `${percent(w)} by mass is outside the data of ${name} (up to ${percent(strongest)}): the last value is kept beyond.`,
+    `${percent(w)} by mass is outside the data of ${name} (up to ${percent(strongest)}): beyond that the last value is used.`,
   ]
 }
 
@@ -274,11 +284,7 @@ function factsOf(
   const critical = crossing(S)
   const w = Float64Array.from({ length: 101 }, (_, i) => i / 100)
   const warnings = [...pairing.warnings]
-  if (phi0 > 0.7) {
-    warnings.push(
-      'Above an alcohol fraction of about 0.7 the outer film is so thin that the result depends on the coverage cut-off.',
-    )
-  }
+  if (phi0 > VERY_STRONG) warnings.push(thinFilmWarning(pairing))
   return {
     phi0,
     S0: closures.at(phi0, CLOSURE.spreading),
@@ -303,6 +309,18 @@ function factsOf(
     sources: pairing.sources,
     warnings,
   }
+}
+
+/** Alcohol by volume (volumes added) above which the outermost film is thinner than the coverage cut-off. */
+const VERY_STRONG = 0.7
+
+/** Told in the measure of the preset's strength: by mass, or by volume in the reference case, where the two are one. */
+function thinFilmWarning({ massFraction, uptake }: Pairing): string {
+  const basis = uptake === null ? 'by volume' : 'by mass'
+  return (
+    `Above about ${(100 * massFraction(VERY_STRONG)).toFixed(0)} % alcohol ${basis} the outermost film is so thin that the result ` +
+    'depends on an assumption: how well so thin a film still pulls (the coverage cut-off).'
+  )
 }
 
 /** What is taken up goes as c*√D: the factor within which that is known, both errors independent. */

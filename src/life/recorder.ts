@@ -76,6 +76,10 @@ const FIELD_KEYS = [
   'pullBelow',
   'pullCapillary',
   'edgePull',
+  'flux',
+  'vapour',
+  'uptake',
+  'shed',
 ] as const
 
 type Columns<K extends string> = Record<K, Column>
@@ -165,6 +169,30 @@ export class Recorder {
     for (let i = 0; i < N; i++) gamma[at + i] = closure[i * 2 * CLOSURE_COUNT + CLOSURE.gammaA]
     this.recordBath(y)
     this.recordPulls()
+    this.recordBudget()
+  }
+
+  private readonly losses = { vapour: 0, oil: 0, child: 0 }
+
+  /** What makes and takes the thickness: flux through the faces, losses of the cells. */
+  private recordBudget(): void {
+    const { sys, fields, losses } = this
+    const { cells } = sys.mesh
+    const face = fields.flux.extend(cells + 1)
+    const flux = fields.flux.data
+    flux[face] = flux[face + cells] = 0
+    for (let f = 1; f < cells; f++) flux[face + f] = sys.volumeFlux[f]
+    sys.layVapour()
+    // The three grow alike: one place in all of them.
+    const at = fields.vapour.extend(cells)
+    fields.uptake.extend(cells)
+    fields.shed.extend(cells)
+    for (let i = 0; i < cells; i++) {
+      sys.lossesOf(i, losses)
+      fields.vapour.data[at + i] = losses.vapour
+      fields.uptake.data[at + i] = losses.oil
+      fields.shed.data[at + i] = losses.child
+    }
   }
 
   private recordBath(y: Float64Array): void {
@@ -217,7 +245,7 @@ export class Recorder {
       const lean = (thickness * (pressure[f] - pressure[a])) / (2 * d)
       surface[first + f] = sys.speed[f] + (thickness / viscosity) * (pullTop - lean)
     }
-    const gap = sys.outer.edgeGap
+    const gap = sys.edgeGap
     above[first + N] = -top[N - 1] / gap
     below[first + N] = (gammaO - low[N - 1]) / gap
     capillary[first + N] = (sys.edgePull - gammaO + sys.sigma[N - 1]) / gap

@@ -193,7 +193,7 @@ class Run {
     this.cause =
       `the calculation stuck ${why} at ${t}; the film is thinnest ` +
       `(${(sys.h[thinnest] * 1e9).toPrecision(3)} nm) at r = ${place} mm. ` +
-      'Remedy: accuracy "fine", other cell numbers, or a larger coverage cut-off.'
+      'Try another accuracy, other numbers of cells, or a larger coverage cut-off.'
     return 'failed'
   }
 

@@ -4,9 +4,9 @@ import ops from 'ndarray-ops'
 import { SPREAD } from '../model/breakUp.ts'
 import { CLOSURE, type DropProblem } from '../model/problem.ts'
 import { restingRadius } from '../model/scales.ts'
+import { alcoholShares } from './alcoholShares.ts'
 import { HELD } from './held.ts'
 import { scalesOf } from './scalesOf.ts'
-import { alcoholShares } from './shares.ts'
 import type { LifeFrames, LifeSeries, LiquidFacts, OutcomeName, Summary } from './types.ts'
 
 /** Place of the largest value of a one-dimensional array (the published types of ndarray-ops have it wrong). */
@@ -38,7 +38,7 @@ function passing(series: LifeSeries, k: number, level: number): number {
 }
 
 /** The largest radius with its time, and the band above 0.99 of it. SI units. */
-export function maximumOf(series: LifeSeries): { R: number; t: number; band: [number, number] } {
+function maximumOf(series: LifeSeries): { R: number; t: number; band: [number, number] } {
   const { t, R, U } = series
   const n = t.length
   const top = argmax(ndarray(R, [n]))
@@ -133,7 +133,7 @@ function outcomeOf(
     return { outcome: 'lens', cause }
   }
   if (series.childVolume[end] > SHED * problem.volume) {
-    return { outcome: 'sheds', cause: 'the ring broke into child drops' }
+    return { outcome: 'sheds', cause: 'the rim broke into child drops' }
   }
   const radius = series.R[end]
   if (Number.isNaN(collapse) && ending === 'gone' && radius > 0.5 * maximum) {

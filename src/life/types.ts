@@ -115,6 +115,15 @@ export interface LifeFrames {
   pullCapillary: Float64Array
   /** Pull of the edge's line force, N/m, one per moment. */
   edgePull: Float64Array
+  /**
+   * Volume that flows outward through the inner faces, which move with the edge (at fixed r/R), per radian: r (h v + q),
+   * m³/s; row length inner + 1, 0 at the middle and at the edge.
+   */
+  flux: Float64Array
+  /** Thickness that the cells lose as vapour (negative: it condenses), into the oil and as child drops, m/s; row length inner. */
+  vapour: Float64Array
+  uptake: Float64Array
+  shed: Float64Array
 }
 
 /** One number per kept moment, SI units. NaN where there is no ring or thin spot. */

@@ -26,11 +26,6 @@ export function massFractionOfAdditive(mixture: Mixture, phi: number, T: number)
   return alcohol / (alcohol + (1 - phi) * mixture.density(0, T))
 }
 
-/** Density, kg/m³, if volumes simply added; T in K. */
-export function additiveDensity(mixture: Mixture, w: number, T: number): number {
-  return 1 / (w / mixture.density(1, T) + (1 - w) / mixture.density(0, T))
-}
-
 /**
  * Strength in % by volume at 20 °C as on a bottle: volume of the pure alcohol over the volume of the
  * mixture, with the real densities (the definition of OIML R 22 and of labels).

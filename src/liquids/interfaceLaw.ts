@@ -3,10 +3,10 @@ import { clampFraction } from './constants.ts'
 import type { InterfaceLaw, Oil } from './types.ts'
 
 /** End value of the assumed law, N/m. */
-export const INTERFACE_END = 0.4e-3
+const INTERFACE_END = 0.4e-3
 
 /** Decay of the assumed law per unit of mass fraction. */
-export const INTERFACE_DECAY = 3.6
+const INTERFACE_DECAY = 3.6
 
 /**
  * The default law over an oil at temperature T (K): from the oil's tension against water down to 0.4 mN/m.

@@ -5,7 +5,7 @@ import type { SourceNote } from './types.ts'
 const NEAR = 5
 
 /** How far a temperature (°C) lies outside the data of a note, K; 0 inside or where the note names no temperatures. */
-export function kelvinOutside({ celsius }: Pick<SourceNote, 'celsius'>, at: number): number {
+function kelvinOutside({ celsius }: Pick<SourceNote, 'celsius'>, at: number): number {
   if (!celsius) return 0
   return Math.max(0, celsius[0] - at, at - celsius[1])
 }
@@ -26,6 +26,6 @@ export function outsideWarnings(notes: readonly SourceNote[], at: number): strin
   if (far.length === 0) return []
   const named = far.map(({ quantity, celsius }) => `${quantity} (${spanText(celsius!)})`)
   return [
-    `At ${Number(at.toFixed(1))} °C these are carried on beyond the temperatures of their data: ${named.join(', ')}.`,
+    `At ${Number(at.toFixed(1))} °C these are extrapolated beyond the measured temperatures: ${named.join(', ')}.`,
   ]
 }

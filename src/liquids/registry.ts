@@ -1,37 +1,20 @@
 import { ethanol } from './ethanol.ts'
 import { methanol } from './methanol.ts'
-import { castorOil } from './oils/castor.ts'
-import { oliveOil } from './oils/olive.ts'
-import { paraffinOilLight } from './oils/paraffin.ts'
-import { rapeseedOil, rapeseedOilKitchen } from './oils/rapeseed.ts'
-import { siliconeOil50, siliconeOil350 } from './oils/silicone.ts'
-import { soybeanOil } from './oils/soybean.ts'
-import { sunflowerOil, sunflowerOilKitchen } from './oils/sunflower.ts'
+import { oilTable } from './oils.ts'
 import { propanol1 } from './propanol1.ts'
 import { propanol2 } from './propanol2.ts'
 import type { Mixture, Oil } from './types.ts'
 
 export { water } from './water.ts'
 
-const byId = <T extends { id: string }>(items: T[]): Record<string, T> =>
+const byId = <T extends { id: string }>(items: readonly T[]): Record<string, T> =>
   Object.fromEntries(items.map((item) => [item.id, item]))
 
 /** All mixtures by id. */
 export const mixtures: Record<string, Mixture> = byId([ethanol, propanol2, propanol1, methanol])
 
 /** All bath liquids by id. */
-export const oils: Record<string, Oil> = byId([
-  rapeseedOil,
-  sunflowerOil,
-  rapeseedOilKitchen,
-  sunflowerOilKitchen,
-  oliveOil,
-  soybeanOil,
-  castorOil,
-  paraffinOilLight,
-  siliconeOil50,
-  siliconeOil350,
-])
+export const oils: Record<string, Oil> = byId(oilTable)
 
 /** @throws RangeError naming the known ids if there is no such mixture. */
 export const mixtureOf = (id: string): Mixture => pick(mixtures, id, 'alcohol')

@@ -40,13 +40,26 @@ function vapourPressure(T: number): number {
   return 1e6 * square(square((2 * c) / (-b + Math.sqrt(b * b - 4 * a * c))))
 }
 
+/** A function of the temperature that need not compute its last value again: a drop asks at one temperature all along. */
+function rememberLast(f: (T: number) => number): (T: number) => number {
+  let last = Number.NaN
+  let value = Number.NaN
+  return (T) => {
+    if (T !== last) {
+      value = f(T)
+      last = T
+    }
+    return value
+  }
+}
+
 /** Pure water at atmospheric pressure. */
 export const water: Water = {
   molarMass: WATER_MOLAR_MASS,
-  density,
-  viscosity,
-  surfaceTension,
-  vapourPressure,
+  density: rememberLast(density),
+  viscosity: rememberLast(viscosity),
+  surfaceTension: rememberLast(surfaceTension),
+  vapourPressure: rememberLast(vapourPressure),
   vapourDiffusivity: (T) => airDiffusivity(WATER_MOLAR_MASS, DIFFUSION_VOLUME.water, T),
   sources: [
     {

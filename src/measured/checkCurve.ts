@@ -1,64 +1,21 @@
 /** Is a value from outside (a file, the browser's store) a measured curve? Everything that is wrong is said at once. */
-import type { CurveColour, CurveMeta, CurveOrigin, MeasuredCurve, Problem, Skipped } from './types.ts'
+
+import { isBag, metaProblem, provenanceOf, shown, textProblem } from './metaCheck.ts'
+import type {
+  CurveMeta,
+  CurveOrigin,
+  MeasuredCurve,
+  Problem,
+  SharedCause,
+  SharedError,
+  Skipped,
+} from './types.ts'
 
 export type CurveCheck = { ok: true; curve: MeasuredCurve } | { ok: false; problems: Problem[] }
 
 /** Most points of one curve. */
-export const MOST_POINTS = 2_000_000
-const longestText = 20_000
-
-export const CURVE_COLOURS: readonly CurveColour[] = ['vermilion', 'green', 'purple', 'orange', 'sky', 'blue']
-
-type Bag = Record<string, unknown>
-
-const isBag = (value: unknown): value is Bag =>
-  typeof value === 'object' && value !== null && !Array.isArray(value) && !ArrayBuffer.isView(value)
-
-/** A value in a message, short. */
-const shown = (value: unknown): string => {
-  const text = typeof value === 'number' ? String(value) : (JSON.stringify(value) ?? 'nothing')
-  return text.length > 40 ? `${text.slice(0, 39)}…` : text
-}
-
-/** The rule of one number of the meta data: test, and the permitted range in words. */
-const NUMBERS: Record<string, [(x: number) => boolean, string]> = {
-  alcoholFraction: [(x) => x >= 0 && x <= 1, '0 to 1'],
-  volume_uL: [(x) => x > 0, 'above 0 µL'],
-  startTime_s: [() => true, 'a finite number of seconds'],
-  depth_mm: [(x) => x > 0, 'above 0 mm'],
-  temperature_C: [(x) => x > -273.15 && x < 1000, '−273.15 °C to 1000 °C'],
-}
-
-const TEXTS = ['alcohol', 'conditions', 'note'] as const
-
-/** What is wrong with one entry of the meta data; '' if nothing is. Unknown entries are wrong. */
-export function metaProblem(key: string, value: unknown): string {
-  const rule = Object.hasOwn(NUMBERS, key) ? NUMBERS[key]! : null
-  if (rule) {
-    const good = typeof value === 'number' && Number.isFinite(value) && rule[0](value)
-    return good ? '' : `${key} is ${shown(value)}. Permitted: ${rule[1]}.`
-  }
-  const choices =
-    key === 'fractionBasis'
-      ? ['mass', 'volume']
-      : key === 'colour'
-        ? (CURVE_COLOURS as readonly string[])
-        : null
-  if (choices) {
-    return choices.includes(value as string)
-      ? ''
-      : `${key} is ${shown(value)}. Permitted: ${choices.join(', ')}.`
-  }
-  if ((TEXTS as readonly string[]).includes(key)) return textProblem(key, value)
-  return `${key} is not known here.`
-}
-
-function textProblem(key: string, value: unknown): string {
-  if (typeof value !== 'string') return `${key} is ${shown(value)}; it must be a text.`
-  return value.length > longestText
-    ? `${key} has ${value.length} characters; at most ${longestText} are kept.`
-    : ''
-}
+const MOST_POINTS = 2_000_000
+export const SHARED_CAUSES: readonly SharedCause[] = ['scale', 'threshold', 'children']
 
 /**
  * Checks a value laid out like MeasuredCurve, with lists or Float64Arrays of numbers (null in `uncertainty` = not
@@ -82,20 +39,24 @@ export function checkCurve(value: unknown, where: string): CurveCheck {
   const given = value.uncertainty ?? undefined
   const uncertainty = given === undefined ? undefined : numbers(given, 'uncertainty', say, true)
   if (time && radius) points(time, radius, uncertainty ?? undefined, say)
+  const shared = sharedOf(value.shared ?? undefined, time?.length ?? 0, say)
   const excluded = marks(value.excluded ?? undefined, time?.length ?? 0, say)
   const meta = metaOf(value.meta ?? {}, say)
   if (problems.length > 0 || !time || !radius) return { ok: false, problems }
   const origin = originOf(value.origin)
+  const provenance = provenanceOf(value.provenance)
   const curve: MeasuredCurve = {
     id: value.id as string,
     name: value.name as string,
     time,
     radius,
     ...(uncertainty ? { uncertainty } : {}),
+    ...(shared ? { shared } : {}),
     ...(excluded ? { excluded } : {}),
     meta,
     file: value.file as string,
     ...(origin ? { origin } : {}),
+    ...(provenance ? { provenance } : {}),
   }
   return { ok: true, curve }
 }
@@ -152,6 +113,36 @@ function points(time: Float64Array, radius: Float64Array, sigma: Float64Array | 
   )
 }
 
+/** Shared errors: each cause once, one finite shift per point. */
+function sharedOf(value: unknown, count: number, say: Say): SharedError[] | undefined {
+  if (value === undefined) return undefined
+  if (!Array.isArray(value)) {
+    say(`shared is ${shown(value)}; it must be a list.`)
+    return undefined
+  }
+  const causes = new Set<string>()
+  const list = value.flatMap((entry: unknown) => {
+    const cause = isBag(entry) ? entry.cause : undefined
+    if (
+      !isBag(entry) ||
+      !(SHARED_CAUSES as readonly unknown[]).includes(cause) ||
+      causes.has(String(cause))
+    ) {
+      say(
+        `shared holds ${shown(entry)}; each entry has a cause of its own out of ${SHARED_CAUSES.join(', ')}.`,
+      )
+      return []
+    }
+    causes.add(String(cause))
+    const shift = numbers(entry.shift, 'shift', say)
+    if (!shift) return []
+    if (shift.length !== count || !shift.every(Number.isFinite))
+      say(`shift of ${cause} must hold ${count} finite numbers, one for each point.`)
+    return [{ cause: cause as SharedCause, shift }]
+  })
+  return list.length > 0 ? list : undefined
+}
+
 function marks(value: unknown, count: number, say: Say): Uint8Array | undefined {
   if (value === undefined) return undefined
   const list = value instanceof Uint8Array || Array.isArray(value) ? Array.from<unknown>(value) : null
@@ -184,30 +175,4 @@ function originOf(value: unknown): CurveOrigin | undefined {
   )
   const more = typeof value.skippedMore === 'number' ? { skippedMore: value.skippedMore } : {}
   return skipped.length + warnings.length > 0 ? { skipped, warnings, ...more } : undefined
-}
-
-/** True when two curves say the same: numbers to the bit (NaN equals NaN), words, colour. The id does not count. */
-export function sameCurve(a: MeasuredCurve, b: MeasuredCurve): boolean {
-  return (
-    a.name === b.name &&
-    a.file === b.file &&
-    sameNumbers(a.time, b.time) &&
-    sameNumbers(a.radius, b.radius) &&
-    sameNumbers(a.uncertainty, b.uncertainty) &&
-    sameNumbers(a.excluded, b.excluded) &&
-    sameMeta(a.meta, b.meta)
-  )
-}
-
-/** True when two lists hold the same numbers to the bit (NaN equals NaN), or both are missing. */
-export function sameNumbers(a: ArrayLike<number> | undefined, b: ArrayLike<number> | undefined): boolean {
-  if (a === b) return true
-  if (!a || !b || a.length !== b.length) return false
-  for (let i = 0; i < a.length; i++) if (!Object.is(a[i], b[i])) return false
-  return true
-}
-
-const sameMeta = (a: CurveMeta, b: CurveMeta): boolean => {
-  const keys = new Set([...Object.keys(a), ...Object.keys(b)]) as Set<keyof CurveMeta>
-  return [...keys].every((key) => a[key] === b[key])
 }

@@ -1,5 +1,5 @@
 /** Rows with known roles and units → curves. */
-import { META_NUMBERS, type MetaSource, readMeta } from './metaColumns.ts'
+import { META_NUMBERS, type MetaSource, readMeta, readProvenance } from './metaColumns.ts'
 import { type BadCell, type NumberTable, readNumbers } from './numbers.ts'
 import { type Group, groupRows, pairColumns, type Task } from './pairing.ts'
 import {
@@ -15,7 +15,9 @@ import {
   short,
   type TaskValues,
 } from './points.ts'
-import type { Choices, Column, ColumnRole, CurveMeta, MeasuredCurve } from './types.ts'
+import { ownNumber } from './tidyTitles.ts'
+import type { Choices, Column, ColumnRole, MeasuredCurve, Problem } from './types.ts'
+import { inPixels, isAreaUnit } from './units.ts'
 
 /** Builds the curves. All units must be known; frames need `choices.framesPerSecond`. */
 export function buildCurves(source: RowSource, columns: readonly Column[], choices: Choices): Built {
@@ -29,6 +31,7 @@ export function buildCurves(source: RowSource, columns: readonly Column[], choic
     bad: false,
   }
   const tasks = pairColumns(columns, source.header, built.warnings)
+  built.problems.push(...wrongUncertainties(source, tasks))
   source.progress?.(0.6, 'reading numbers')
   const numbers = readTableNumbers(source, columns, choices)
   built.warnings.push(...numbers.warnings)
@@ -39,9 +42,12 @@ export function buildCurves(source: RowSource, columns: readonly Column[], choic
   const context: Context = { source, numbers, choices, built, columns, bad }
   const values = tasks.map((task) => inSIUnits(context, task))
   for (const group of groups) {
-    const meta = readMeta(metaSource(context), columns, group.rows ?? source.rows.keys())
+    const rows = group.rows ?? [...source.rows.keys()]
+    const meta = readMeta(metaSource(context), columns, rows)
+    const provenance = readProvenance(metaSource(context), columns, rows)
+    const told = { meta, ...(provenance ? { provenance } : {}) }
     tasks.forEach((task, k) => {
-      buildOne(context, task, values[k]!, group, meta, tasks.length)
+      buildOne(context, task, values[k]!, group, told, tasks.length)
     })
   }
   if (!built.curves.length && !built.problems.length) {
@@ -78,8 +84,12 @@ function takeBad(
 }
 
 function readTableNumbers(source: RowSource, columns: readonly Column[], choices: Choices): NumberTable {
-  const counted = new Set<ColumnRole>(['time', 'radius', 'diameter', 'uncertainty', ...META_NUMBERS])
-  const used = columns.filter((column) => counted.has(column.role)).map((column) => column.index)
+  const counted = new Set<ColumnRole>(['time', 'radius', 'diameter', 'area', 'uncertainty', ...META_NUMBERS])
+  const used = columns
+    .filter(
+      ({ role, index }) => counted.has(role) || (role === 'own' && ownNumber(source.header[index] ?? '')),
+    )
+    .map((column) => column.index)
   const times = columns.filter((column) => column.role === 'time').map((column) => column.index)
   return readNumbers(source.rows, used, times, choices.decimalMark)
 }
@@ -98,7 +108,7 @@ function buildOne(
   task: Task,
   values: TaskValues,
   group: Group,
-  meta: CurveMeta,
+  told: Pick<MeasuredCurve, 'meta' | 'provenance'>,
   taskCount: number,
 ): void {
   const { source, built, choices } = context
@@ -130,15 +140,49 @@ function buildOne(
     name,
     time: pick(points.time),
     radius: pick(points.radius),
-    meta: { ...meta },
+    ...told,
+    meta: { ...told.meta },
     file: source.file,
   }
   if (points.uncertainty) curve.uncertainty = pick(points.uncertainty)
+  if (points.shared) curve.shared = points.shared.map(({ cause, shift }) => ({ cause, shift: pick(shift) }))
   if (points.excluded) {
     const { excluded } = points
     curve.excluded = order.sorted ? Uint8Array.from(order.index, (i) => excluded[i]!) : excluded
   }
-  built.curves.push(curve)
+  built.curves.push(withScale(curve, task, choices))
+}
+
+/**
+ * Where sizes were counted in pixels: what the scale was, and its uncertainty as an error that all points share. Where the
+ * points have no uncertainty of their own it stays one of the whole curve.
+ */
+function withScale(curve: MeasuredCurve, task: Task, choices: Choices): MeasuredCurve {
+  if (!inPixels(task.radius.unit)) return curve
+  const { millimetresPerPixel: scale = Number.NaN, millimetresPerPixelError: error = 0 } = choices
+  const share = error / scale
+  const provenance = {
+    ...curve.provenance,
+    metresPerPixel: scale / 1000,
+    ...(error > 0 ? { scaleUncertainty: share } : {}),
+  }
+  if (!(error > 0)) return { ...curve, provenance }
+  const { radius, uncertainty, meta } = curve
+  if (!uncertainty)
+    return { ...curve, meta: { ...meta, sigma: { ...meta.sigma, radiusScale: share } }, provenance }
+  const shift = radius.map((r) => share * r)
+  const whole = uncertainty.map((own, i) => Math.hypot(own, shift[i]!))
+  return { ...curve, uncertainty: whole, shared: [{ cause: 'scale', shift }], provenance }
+}
+
+/** An uncertainty that is an area beside a radius, which says nothing. */
+function wrongUncertainties(source: RowSource, tasks: readonly Task[]): Problem[] {
+  return tasks
+    .filter(({ radius, uncertainty }) => radius.role !== 'area' && isAreaUnit(uncertainty?.unit))
+    .map(({ uncertainty }) => ({
+      where: `${source.file}, column ${uncertainty!.index + 1}`,
+      message: `An uncertainty in ${uncertainty!.unit} belongs to an area, not to a radius or a diameter.`,
+    }))
 }
 
 function curveName(task: Task, group: Group, file: string, taskCount: number): string {

@@ -5,7 +5,7 @@ import { curveId } from './curves.ts'
 import type { MeasuredCurve, Problem, Progress } from './types.ts'
 
 export const CURVES_FORMAT = 'rimtide-curves'
-export const CURVES_VERSION = 1
+const CURVES_VERSION = 1
 /** Most characters of such a file. */
 export const LONGEST_CURVES_FILE = 200_000_000
 /** Most curves of one file. */
@@ -39,8 +39,14 @@ function curveText({ id, name, file, meta, origin, ...numbers }: MeasuredCurve):
     ['radius_m', listText(numbers.radius)],
   ]
   if (numbers.uncertainty) entries.push(['uncertainty_m', listText(numbers.uncertainty)])
+  if (numbers.shared)
+    entries.push([
+      'shared_m',
+      `{ ${numbers.shared.map(({ cause, shift }) => `"${cause}": ${listText(shift)}`).join(', ')} }`,
+    ])
   if (excluded.length > 0) entries.push(['excluded', JSON.stringify(excluded.map((i) => i + 1))])
   if (origin) entries.push(['origin', JSON.stringify(origin)])
+  if (numbers.provenance) entries.push(['provenance', JSON.stringify(numbers.provenance)])
   return `\n    {\n${entries.map(([key, text]) => `      "${key}": ${text}`).join(',\n')}\n    }`
 }
 
@@ -110,7 +116,19 @@ function readList(list: readonly unknown[], problems: Problem[], progress: Progr
   return problems.length > 0 ? { ok: false, problems } : { ok: true, curves }
 }
 
-const KEYS = ['id', 'name', 'file', 'meta', 'time_s', 'radius_m', 'uncertainty_m', 'excluded', 'origin']
+const KEYS = [
+  'id',
+  'name',
+  'file',
+  'meta',
+  'time_s',
+  'radius_m',
+  'uncertainty_m',
+  'shared_m',
+  'excluded',
+  'origin',
+  'provenance',
+]
 
 function readOne(entry: unknown, place: string) {
   if (!isBag(entry)) return checkCurve(entry, place)
@@ -133,8 +151,12 @@ function readOne(entry: unknown, place: string) {
       time: entry.time_s,
       radius: entry.radius_m,
       uncertainty: entry.uncertainty_m,
+      shared: isBag(entry.shared_m)
+        ? Object.entries(entry.shared_m).map(([cause, shift]) => ({ cause, shift }))
+        : entry.shared_m,
       excluded: excluded ?? undefined,
       origin: entry.origin,
+      provenance: entry.provenance,
     },
     where,
   )

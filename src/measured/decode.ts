@@ -17,7 +17,11 @@ const MAGIC: readonly (readonly [number, string, string])[] = [
   [0, 'II*\0', 'a TIFF picture'],
   [0, 'MM\0*', 'a TIFF picture'],
   [0, 'PK\x03\x04', WORKBOOK],
-  [0, '\xd0\xcf\x11\xe0', 'an old spreadsheet or text document: save the sheet as CSV and choose that file'],
+  [
+    0,
+    '\xd0\xcf\x11\xe0',
+    'an old spreadsheet or text document, or one with a password: save the sheet as xlsx without a password, or as CSV',
+  ],
   [0, '%PDF', 'a PDF document'],
   [0, '\x1f\x8b', 'a gzip archive'],
   [0, '7z\xbc\xaf', 'a 7z archive'],
@@ -52,6 +56,9 @@ export function decodeTable(bytes: Uint8Array, name: string): Decoded {
   if (markup) return refuse(`This is no table; it seems to be ${markup}.`)
   return { ok: true, ...decoded }
 }
+
+/** True for a file that begins like a ZIP archive, as workbooks (xlsx) do. */
+export const looksLikeArchive = (bytes: Uint8Array): boolean => startsWith(bytes, 0, 'PK\x03\x04')
 
 const megabytes = (n: number) => String(Math.ceil(n / 1e5) / 10)
 

@@ -1,5 +1,8 @@
 /** Columns that say something about the whole curve: the same value in all rows, or in the first only. */
-import type { Column, ColumnRole, CurveMeta } from './types.ts'
+import { typedInBox } from '../numerics/typedNumber.ts'
+import { isDay, provenanceOf } from './metaCheck.ts'
+import { DATE_TITLE, isTitle, PROVENANCE_NUMBERS, PROVENANCE_TITLES, SIGMA_TITLES } from './tidyTitles.ts'
+import type { Column, ColumnRole, ConditionErrors, CurveMeta, Provenance } from './types.ts'
 import { unguardText } from './write.ts'
 
 export interface MetaSource {
@@ -12,7 +15,7 @@ export interface MetaSource {
 }
 
 interface NumberRule {
-  key: 'alcoholFraction' | 'volume_uL' | 'startTime_s' | 'depth_mm' | 'temperature_C'
+  key: 'alcoholFraction' | 'volume_uL' | 'startTime_s' | 'depth_mm' | 'temperature_C' | 'relativeHumidity'
   fits(value: number): boolean
   range: string
 }
@@ -31,10 +34,17 @@ const NUMBERS: Partial<Record<ColumnRole, NumberRule>> = {
     fits: (x) => x > -273.15 && x < 1000,
     range: 'a temperature is between −273.15 and 1000 °C',
   },
+  humidity: {
+    key: 'relativeHumidity',
+    fits: (x) => x >= 0 && x <= 1,
+    range: 'a relative humidity is between 0 and 1 (0 and 100 with %)',
+  },
 }
 
-const TEXTS: Partial<Record<ColumnRole, 'alcohol' | 'conditions' | 'note'>> = {
+const TEXTS: Partial<Record<ColumnRole, 'alcohol' | 'oil' | 'group' | 'conditions' | 'note'>> = {
   liquid: 'alcohol',
+  oil: 'oil',
+  group: 'group',
   conditions: 'conditions',
   note: 'note',
 }
@@ -48,8 +58,10 @@ export function readMeta(source: MetaSource, columns: readonly Column[], rows: I
   const texts = new Map<string, Set<string>>()
   const numbers = columns.filter(({ role }) => NUMBERS[role])
   const words = columns.filter(({ role }) => TEXTS[role])
-  if (numbers.length + words.length === 0) return meta
+  const own = columns.filter(({ role }) => role === 'own')
+  if (numbers.length + words.length + own.length === 0) return meta
   for (const row of rows) {
+    for (const column of own) takeOwn(source, column.index, row, meta)
     for (const column of numbers) takeNumber(source, column, row, meta)
     for (const { role, index } of words) {
       const text = unguardText(source.rows[row]![index] ?? '')
@@ -59,6 +71,55 @@ export function readMeta(source: MetaSource, columns: readonly Column[], rows: I
   }
   for (const [key, known] of texts) meta[key as 'note'] = [...known].join('; ')
   return meta
+}
+
+/** Day of the run and uncertainties of the conditions, in tables of this program. */
+function takeOwn(source: MetaSource, index: number, row: number, meta: CurveMeta): void {
+  const title = source.header[index]
+  const text = source.rows[row]![index] ?? ''
+  if (text === '') return
+  if (isTitle(title, DATE_TITLE)) {
+    if (!isDay(text)) source.complain(row, index, `"${text.slice(0, 20)}" is no day; write it as 2026-11-29.`)
+    else if (meta.date !== undefined && meta.date !== text) source.complain(row, index, SAME)
+    else meta.date = text
+    return
+  }
+  const key = SIGMA_KEYS.find((one) => isTitle(title, SIGMA_TITLES[one]))
+  if (key === undefined) return
+  const value = source.numberAt(index, row)
+  const before = meta.sigma?.[key]
+  if (Number.isNaN(value) || value === before) return
+  if (!(value > 0 && Number.isFinite(value))) source.complain(row, index, 'an uncertainty is above 0.')
+  else if (before !== undefined) source.complain(row, index, SAME)
+  else meta.sigma = { ...meta.sigma, [key]: value }
+}
+
+const SIGMA_KEYS = Object.keys(SIGMA_TITLES) as (keyof ConditionErrors)[]
+const SAME = 'This value must be the same in all rows of a curve.'
+
+/** What tables of this program say about the making of a curve; undefined if nothing. */
+export function readProvenance(
+  source: MetaSource,
+  columns: readonly Column[],
+  rows: Iterable<number>,
+): Provenance | undefined {
+  const told = (Object.keys(PROVENANCE_TITLES) as (keyof Provenance)[]).flatMap((key) => {
+    const column = columns.find(
+      ({ role, index }) => role === 'own' && isTitle(source.header[index], PROVENANCE_TITLES[key]),
+    )
+    return column ? [{ key, index: column.index }] : []
+  })
+  if (told.length === 0) return undefined
+  const found: Record<string, unknown> = {}
+  for (const row of rows) {
+    for (const { key, index } of told) {
+      const text = unguardText(source.rows[row]![index] ?? '')
+      if (text === '' || found[key] !== undefined) continue
+      if (PROVENANCE_NUMBERS.includes(key)) found[key] = source.numberAt(index, row)
+      else found[key] = key === 'level' && text !== 'found' ? typedInBox(text) : text
+    }
+  }
+  return provenanceOf(found)
 }
 
 function takeNumber(source: MetaSource, column: Column, row: number, meta: CurveMeta): void {
@@ -72,7 +133,7 @@ function takeNumber(source: MetaSource, column: Column, row: number, meta: Curve
   if (value === before) return
   if (!(Number.isFinite(value) && fits(value))) source.complain(row, column.index, `${range}.`)
   else if (before !== undefined) {
-    source.complain(row, column.index, 'This value must be the same in all rows of a curve.')
+    source.complain(row, column.index, SAME)
   } else {
     meta[key] = value
     if (key === 'alcoholFraction') meta.fractionBasis = basis
@@ -80,6 +141,7 @@ function takeNumber(source: MetaSource, column: Column, row: number, meta: Curve
 }
 
 function divisorOf({ header }: MetaSource, { role, unit, index }: Column): number {
+  if (role === 'humidity') return unit === '%' ? 100 : 1
   if (role !== 'alcohol') return 1
   return unit?.endsWith('%') || /%|percent/.test(header[index] ?? '') ? 100 : 1
 }

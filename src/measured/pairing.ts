@@ -18,7 +18,7 @@ export function pairColumns(
 ): Task[] {
   const sorted = [...columns].sort((a, b) => a.index - b.index)
   const times = sorted.filter((column) => column.role === 'time')
-  const radii = sorted.filter((column) => column.role === 'radius' || column.role === 'diameter')
+  const radii = sorted.filter(isSize)
   const title = (column: Column) => `"${header[column.index] || `column ${column.index + 1}`}"`
   const timesFirst = times[0]!.index < radii[0]!.index
   const tasks = radii.map((radius): Task => {
@@ -39,6 +39,11 @@ export function pairColumns(
   }
   for (const task of tasks.filter((task) => task.radius.role === 'diameter')) {
     warnings.push(`${title(task.radius)} holds diameters; they were halved to radii.`)
+  }
+  for (const task of tasks.filter((task) => task.radius.role === 'area')) {
+    warnings.push(`${title(task.radius)} holds areas; each radius is that of the circle of the same area.`)
+    if (task.uncertainty?.unit === '%')
+      warnings.push(`${title(task.uncertainty)} is in per cent of the area: half as much of the radius.`)
   }
   return tasks
 }
@@ -63,11 +68,15 @@ function ownerOf(uncertainty: Column, tasks: readonly Task[], sorted: readonly C
         : undefined
   }
   const all = sorted.filter((column) => column.role === 'uncertainty')
-  const paired = all.length === tasks.length && all.every((column) => isRadius(before(column)))
+  const paired = all.length === tasks.length && all.every((column) => isSize(before(column)))
   return paired ? neighbour : undefined
 }
 
-const isRadius = (column: Column | undefined) => column?.role === 'radius' || column?.role === 'diameter'
+const SIZES: ReadonlySet<string> = new Set(['radius', 'diameter', 'area'])
+
+/** Whether a column gives the radius, as such or as a diameter or an area. */
+export const isSize = (column: Pick<Column, 'role'> | undefined): boolean =>
+  column !== undefined && SIZES.has(column.role)
 
 export interface Group {
   /** '' when the table has no series column. */

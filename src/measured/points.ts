@@ -1,17 +1,22 @@
 /** Rows of one radius column → points in s and m, in order of time; what is left out is listed. */
 import type { BadCell, NumberTable } from './numbers.ts'
 import type { Group, Task } from './pairing.ts'
+import { isTitle, SHARED_TITLES } from './tidyTitles.ts'
 import type {
+  AreaUnit,
   Choices,
   Column,
+  ColumnUnit,
   LengthUnit,
   MeasuredCurve,
   Problem,
   Progress,
+  SharedCause,
+  SharedError,
   Skipped,
   TimeUnit,
 } from './types.ts'
-import { LENGTH_FACTOR, TIME_FACTOR } from './units.ts'
+import { AREA_DIVISOR, inPixels, isAreaUnit, LENGTH_FACTOR, TIME_FACTOR } from './units.ts'
 
 export interface RowSource {
   file: string
@@ -59,6 +64,8 @@ export interface Points {
   time: Float64Array
   radius: Float64Array
   uncertainty?: Float64Array
+  /** What all points err by together, as the table gives it. */
+  shared?: readonly SharedError[]
   /** 1 = the table says that the point is not used. */
   excluded?: Uint8Array
 }
@@ -92,13 +99,33 @@ export function collect(context: Context, task: Task, values: TaskValues, group:
   }
   const pick = (values: Float64Array) => gather(values, rows)
   const excluded = marksOf(context, rows)
+  const shared = sharedOf(context, rows)
   return {
     rows,
     time: pick(time),
     radius: pick(radius),
     ...(sigma ? { uncertainty: pick(sigma) } : {}),
+    ...(shared.length > 0 ? { shared } : {}),
     ...(excluded ? { excluded } : {}),
   }
+}
+
+/** Errors common to the points, by cause; a cause without an entry in any row is not one of this curve. */
+function sharedOf(context: Context, rows: readonly number[]): SharedError[] {
+  const { columns, source, built } = context
+  return (Object.keys(SHARED_TITLES) as SharedCause[]).flatMap((cause) => {
+    const column = columns.find(
+      ({ role, index }) => role === 'own' && isTitle(source.header[index], SHARED_TITLES[cause]),
+    )
+    if (!column) return []
+    const shift = gather(inMetres(context, column, 'mm', false), rows)
+    if (shift.every(Number.isNaN)) return []
+    const gap = shift.findIndex((value) => !Number.isFinite(value))
+    if (gap < 0) return [{ cause, shift }]
+    const message = 'a finite number is wanted in all rows of a curve, or in none.'
+    built.problems.push({ where: place(source, rows[gap]!, column.index), message })
+    return []
+  })
 }
 
 const YES = /^(?:|1|yes|true|x)$/i
@@ -143,7 +170,7 @@ function wrongPoint(context: Context, task: Task, row: number, radius: number, s
     const text = source.rows[row]![wrong.index]
     const message =
       wrong === task.radius
-        ? `"${text}": a ${task.radius.role} cannot be negative.`
+        ? `"${text}": ${task.radius.role === 'area' ? 'an' : 'a'} ${task.radius.role} cannot be negative.`
         : `"${text}": an uncertainty must be above 0 and finite; leave the cell empty if it is not known.`
     built.problems.push({ where: place(source, row, wrong.index), message })
   }
@@ -154,12 +181,13 @@ function wrongPoint(context: Context, task: Task, row: number, radius: number, s
 export interface TaskValues {
   time: Float64Array
   radius: Float64Array
+  /** Each point's own standard uncertainty: that of the scale is not in it. */
   sigma?: Float64Array
 }
 
 export function inSIUnits(context: Context, task: Task): TaskValues {
-  const radius = inMetres(context.numbers.columns.get(task.radius.index)!, task.radius)
-  const sigma = task.uncertainty && sigmaOf(context.numbers, task, radius)
+  const radius = radiiOf(context, task.radius)
+  const sigma = task.uncertainty && sigmaOf(context, task, radius)
   return { time: inSeconds(context, task.time), radius, ...(sigma ? { sigma } : {}) }
 }
 
@@ -171,21 +199,71 @@ function inSeconds({ numbers, choices }: Context, column: Column): Float64Array 
   return up === 1 && down === 1 ? values : values.map((value) => (value * up) / down)
 }
 
-function inMetres(values: Float64Array, column: Column): Float64Array {
-  const down = LENGTH_FACTOR[column.unit as LengthUnit].down * (column.role === 'diameter' ? 2 : 1)
-  return down === 1 ? values : values.map((value) => value / down)
+/** Radii in m, from radii, diameters, or areas: √(A/π). A negative area stays negative, to be complained about. */
+function radiiOf(context: Context, column: Column): Float64Array {
+  if (column.role !== 'area') return inMetres(context, column, column.unit, column.role === 'diameter')
+  const area = inSquareMetres(context, column, column.unit)
+  return area.map((value) => (value < 0 ? value : Math.sqrt(value / Math.PI)))
 }
 
-function sigmaOf(numbers: NumberTable, task: Task, radius: Float64Array): Float64Array {
-  const values = numbers.columns.get(task.uncertainty!.index)!
-  const unit = task.uncertainty!.unit
+const valuesOf = ({ numbers }: Context, { index }: Column): Float64Array => numbers.columns.get(index)!
+
+function inMetres(
+  context: Context,
+  column: Column,
+  unit: ColumnUnit | undefined,
+  halved: boolean,
+): Float64Array {
+  const values = valuesOf(context, column)
+  const { up, down } = inPixels(unit)
+    ? { up: context.choices.millimetresPerPixel!, down: 1000 }
+    : LENGTH_FACTOR[unit as LengthUnit]
+  const most = down * (halved ? 2 : 1)
+  if (up !== 1) return values.map((value) => (value * up) / most)
+  if (most === 1) return values
+  const { rows } = context.source
+  return values.map((value, i) => {
+    const exact = shifted(rows[i]![column.index] ?? '', POWER[down]!)
+    return exact === null ? value / most : halved ? exact / 2 : exact
+  })
+}
+
+const POWER: Record<number, number> = { 1: 0, 100: 2, 1000: 3, 1000000: 6 }
+
+/**
+ * A number of more than 15 digits is all of a binary number (IEEE 754: 15 are always kept): its decimal point is moved in
+ * the text, so that it comes back to the last bit. null for any other text.
+ */
+function shifted(text: string, places: number): number | null {
+  if (text.length < 16) return null
+  const [, mantissa, power = '0'] = /^([+-]?[\d.]+)(?:[eE]([+-]?\d+))?$/.exec(text) ?? []
+  if (mantissa === undefined || mantissa.replace(/\D|^[+-]?0*\.?0*/g, '').length < 16) return null
+  return Number(`${mantissa}e${Number(power) - places}`)
+}
+
+function inSquareMetres(context: Context, column: Column, unit: ColumnUnit | undefined): Float64Array {
+  const values = valuesOf(context, column)
+  if (!inPixels(unit)) return values.map((value) => value / AREA_DIVISOR[unit as AreaUnit])
+  const side = context.choices.millimetresPerPixel! / 1000
+  return values.map((value) => value * side * side)
+}
+
+/** Uncertainty of the radius, m: of areas σ_R = σ_A / (2πR); NaN where a radius of 0 makes it unknown. */
+function sigmaOf(context: Context, task: Task, radius: Float64Array): Float64Array {
+  const column = task.uncertainty!
+  const ofArea = task.radius.role === 'area'
+  const unit = column.unit ?? task.radius.unit
   if (unit === '%') {
+    const share = ofArea ? 200 : 100
     // A share of a radius of 0 says nothing about the uncertainty.
-    return values.map((value, i) => (radius[i] === 0 ? Number.NaN : (value / 100) * radius[i]!))
+    return valuesOf(context, column).map((value, i) =>
+      radius[i] === 0 ? Number.NaN : (value / share) * radius[i]!,
+    )
   }
-  const factor = LENGTH_FACTOR[(unit ?? task.radius.unit) as LengthUnit]
-  const down = factor.down * (task.radius.role === 'diameter' ? 2 : 1)
-  return values.map((value) => value / down)
+  if (!isAreaUnit(unit)) return inMetres(context, column, unit, task.radius.role === 'diameter')
+  return inSquareMetres(context, column, unit).map((value, i) =>
+    radius[i] === 0 ? Number.NaN : value / (2 * Math.PI * radius[i]!),
+  )
 }
 
 /** Joins neighbouring lines with the same reason into one entry. */

@@ -1,13 +1,16 @@
 /** What a table's columns leave open or get wrong: units, frame rate, roles, cells beyond the header. */
+import { typedInBox } from '../numerics/typedNumber.ts'
+import { isSize } from './pairing.ts'
 import type { RowSource } from './points.ts'
 import type { Understood } from './roles.ts'
 import type { Choices, Column, ColumnRole, LengthUnit, Needs, Problem, TimeUnit } from './types.ts'
-import { LENGTH_FACTOR, LENGTH_UNITS, ROLE_UNITS, TIME_UNITS } from './units.ts'
+import { inPixels, LENGTH_FACTOR, LENGTH_UNITS, ROLE_UNITS, TIME_UNITS } from './units.ts'
 
 /** Largest and smallest radius (m) that is taken without asking about its unit: 1 m; 1 µm for the largest of a curve. */
 const PLAUSIBLE: readonly [number, number] = [1e-6, 1]
 
-export const isRadius = (column: Column) => column.role === 'radius' || column.role === 'diameter'
+/** A column whose unit is a length: radius or diameter. */
+const isLength = (column: Column) => column.role === 'radius' || column.role === 'diameter'
 
 /** Fills gaps from `choices` and puts the rest as questions. */
 export function questions(
@@ -24,7 +27,10 @@ export function questions(
       if (choices.timeUnit) continue
       needs.timeUnit = guessTime(source, column.index)
       problems.push({ where: placeOf(source, column), message: unitMessage('time', unknown) })
-    } else if (isRadius(column) && !column.unit) {
+    } else if (column.role === 'area' && !column.unit) {
+      needs.columns = true
+      problems.push({ where: placeOf(source, column), message: unitMessage('area', unknown) })
+    } else if (isLength(column) && !column.unit) {
       if (choices.radiusUnit) column.unit = choices.radiusUnit
       else {
         needs.radiusUnit = guessLength(source, column.index)
@@ -35,7 +41,9 @@ export function questions(
       needs.columns = true
     }
   }
-  const foreign = understood.unknownUnits.some(([index]) => isRadius(columns[index]!))
+  const foreign =
+    understood.unknownUnits.some(([index]) => isSize(columns[index])) ||
+    columns.some(({ role }) => role === 'area')
   const guessed = understood.guessedRadius && (foreign || (!choices.radiusUnit && !needs.radiusUnit))
   if (guessed || (understood.guessedTime && !choices.timeUnit && !needs.timeUnit)) {
     needs.columns = true
@@ -58,14 +66,25 @@ function unitMessage(what: ColumnRole, unknown: string | undefined): string {
 }
 
 /** The header's unit gives way to the user's where its radii are not credible. */
-export const inUnit = (unit: LengthUnit) => (column: Column) =>
-  isRadius(column) ? { ...column, unit } : column
+export const inUnit = (unit: LengthUnit | 'px') => (column: Column) =>
+  isLength(column) ? { ...column, unit } : column
+
+/** Whether the user gave radii another unit than the header does. */
+export const otherUnit = (columns: readonly Column[], unit: LengthUnit | 'px' | undefined): boolean =>
+  unit !== undefined && columns.some((column) => isLength(column) && column.unit !== unit)
+
+/** What is asked where radii are not credible: the unit; for pixels their scale; for areas the columns. */
+export function askCredible(source: RowSource, columns: readonly Column[]): Needs {
+  const size = columns.find(isSize)!
+  if (inPixels(size.unit)) return { millimetresPerPixel: {} }
+  return isLength(size) ? { radiusUnit: guessLength(source, size.index) } : { columns: true }
+}
 
 /** A column with its missing unit taken from the answers, if there is one. */
 export function filled(column: Column, { timeUnit, radiusUnit }: Choices): Column {
   if (column.unit) return { ...column }
   if (column.role === 'time' && timeUnit) return { ...column, unit: timeUnit }
-  if (isRadius(column) && radiusUnit) return { ...column, unit: radiusUnit }
+  if (isLength(column) && radiusUnit) return { ...column, unit: radiusUnit }
   return { ...column }
 }
 
@@ -83,7 +102,7 @@ export function wrongRoles(source: RowSource, columns: readonly Column[]): Probl
   }
   const missing: Problem[] = []
   if (!has('time')) missing.push({ where: source.file, message: 'No column of times was found.' })
-  if (!columns.some(isRadius)) missing.push({ where: source.file, message: 'No column of radii was found.' })
+  if (!columns.some(isSize)) missing.push({ where: source.file, message: 'No column of radii was found.' })
   const beyond = columns.find((column) => !(column.index >= 0 && Number.isInteger(column.index)))
   if (beyond) missing.push({ where: source.file, message: `There is no column ${beyond.index}.` })
   return missing
@@ -136,6 +155,33 @@ export function askFrames(
   problems.push({ where: source.file, message })
 }
 
+/** Sizes in pixels: their scale is asked for, and checked where it is given. */
+export function askScale(
+  columns: readonly Column[],
+  choices: Choices,
+  needs: Needs,
+  problems: Problem[],
+  source: RowSource,
+): void {
+  const counted = columns.find(({ unit }) => inPixels(unit))
+  if (!counted) return
+  const { millimetresPerPixel: scale, millimetresPerPixelError: error = 0 } = choices
+  if (scale === undefined) {
+    needs.millimetresPerPixel = {}
+    const message =
+      'The sizes are in pixels: say how many millimetres a pixel is, and how well that is known.'
+    problems.push({ where: placeOf(source, counted), message })
+  } else if (!(scale > 0 && Number.isFinite(scale))) {
+    needs.millimetresPerPixel = {}
+    const message = `${scale} mm per pixel is not possible; it must be a number above 0.`
+    problems.push({ where: source.file, message })
+  } else if (!(error >= 0 && error < scale)) {
+    needs.millimetresPerPixel = {}
+    const message = `The ± of ${scale} mm per pixel is ${error}; it must be 0 or more, and less than the scale.`
+    problems.push({ where: source.file, message })
+  }
+}
+
 /** Whether a column's unit goes with its role. */
 const goes = ({ role, unit }: Column): boolean => {
   const permitted = ROLE_UNITS[role]
@@ -154,10 +200,10 @@ export function missingUnits(
     if (column.role === 'time') {
       if (needs.timeUnit) continue
       needs.timeUnit = guessTime(source, column.index)
-    } else if (isRadius(column)) {
+    } else if (isLength(column)) {
       if (needs.radiusUnit) continue
       needs.radiusUnit = guessLength(source, column.index)
-    } else if (column.unit) needs.columns = true
+    } else if (column.unit || column.role === 'area') needs.columns = true
     else continue
     problems.push({ where: placeOf(source, column), message: unitMessage(column.role, column.unit) })
   }
@@ -168,7 +214,8 @@ export function trialColumns(columns: readonly Column[]): Column[] {
   return columns.map((column) => {
     if (goes(column)) return column
     if (column.role === 'time') return { ...column, unit: 's' as const }
-    if (isRadius(column)) return { ...column, unit: 'mm' as const }
+    if (isLength(column)) return { ...column, unit: 'mm' as const }
+    if (column.role === 'area') return { ...column, unit: 'mm²' as const }
     return column.role === 'uncertainty' ? { ...column, unit: '%' as const } : column
   })
 }
@@ -186,7 +233,7 @@ export function implausible(curves: readonly { name: string; radius: Float64Arra
 function largest(source: RowSource, index: number): number {
   let most = 0
   for (const row of source.rows) {
-    const value = Math.abs(Number((row[index] ?? '').replace(',', '.')))
+    const value = Math.abs(typedInBox(row[index] ?? ''))
     if (Number.isFinite(value) && value > most) most = value
   }
   return most
@@ -200,9 +247,9 @@ function guessTime(source: RowSource, index: number): TimeUnit[] {
 }
 
 /** Likeliest first: a drop's radius is 1 mm to 20 cm. */
-export function guessLength(source: RowSource, index: number): LengthUnit[] {
+function guessLength(source: RowSource, index: number): (LengthUnit | 'px')[] {
   const most = largest(source, index)
   const fits = (unit: LengthUnit) =>
     most / LENGTH_FACTOR[unit].down >= 1e-3 && most / LENGTH_FACTOR[unit].down <= 0.2
-  return [...LENGTH_UNITS.filter(fits), ...LENGTH_UNITS.filter((unit) => !fits(unit))]
+  return [...LENGTH_UNITS.filter(fits), ...LENGTH_UNITS.filter((unit) => !fits(unit)), 'px']
 }

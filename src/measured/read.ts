@@ -3,13 +3,14 @@ import { buildCurves } from './curves.ts'
 import { decodeTable } from './decode.ts'
 import { addSkipped, type RowSource } from './points.ts'
 import {
+  askCredible,
   askFrames,
+  askScale,
   filled,
-  guessLength,
   implausible,
   inUnit,
-  isRadius,
   missingUnits,
+  otherUnit,
   questions,
   raggedRows,
   trialColumns,
@@ -67,6 +68,9 @@ export function readText(text: string, name: string, choices: Choices = {}, prog
   const result = readSource(source, columns, withRate(choices, understood), needs, problems)
   if (!result.ok && result.needs?.framesPerSecond && understood.mentionedRate) {
     result.needs.framesPerSecond.guess = understood.mentionedRate
+  }
+  if (!result.ok && result.needs?.millimetresPerPixel && understood.mentionedScale) {
+    result.needs.millimetresPerPixel.guess = understood.mentionedScale
   }
   const whole = addSkips(
     addWarnings(result, [...understood.unsure.map(({ text }) => text), ...understood.warnings]),
@@ -134,6 +138,9 @@ function looksLikeCommaDecimals(separator: string, { rows }: RowSource): boolean
   return rows.every((row) => row.length === width && row.every((cell) => /^[+-]?\d+$/.test(cell)))
 }
 
+/** Answers with which cells are tried while the user's are missing. */
+const STAND_INS = { framesPerSecond: 1, millimetresPerPixel: 1, millimetresPerPixelError: 0 }
+
 /** Checks roles, frame rate and plausibility, then builds; questions and problems are returned together. */
 function readSource(
   source: RowSource,
@@ -163,10 +170,11 @@ function readSource(
     return failure([...hard, ...problems], ask, preview)
   }
   askFrames(columns, choices, needs, problems, source)
+  askScale(columns, choices, needs, problems, source)
   missingUnits(columns, needs, problems, source)
   if (problems.length) {
     const trial = trialColumns(columns)
-    const built = buildCurves(source, trial, { ...choices, framesPerSecond: 1, sort: true })
+    const built = buildCurves(source, trial, { ...choices, ...STAND_INS, sort: true })
     if (built.ambiguous) needs.decimalMark = [',', '.']
     const other = built.problems
     const askOnly = other.length === 0 || (built.ambiguous && other.length === 1)
@@ -187,10 +195,11 @@ function readSource(
   }
   const strange = implausible(built.curves)
   if (strange && !choices.columns) {
-    const other = choices.radiusUnit && columns.some((c) => isRadius(c) && c.unit !== choices.radiusUnit)
-    if (other) return readSource(source, columns.map(inUnit(choices.radiusUnit!)), choices, needs, problems)
-    const asked = { radiusUnit: guessLength(source, columns.find(isRadius)!.index) }
-    if (!choices.radiusUnit) return failure([{ where: source.file, message: strange }], asked, preview, true)
+    const { radiusUnit } = choices
+    if (radiusUnit && otherUnit(columns, radiusUnit))
+      return readSource(source, columns.map(inUnit(radiusUnit)), choices, needs, problems)
+    const asked = askCredible(source, columns)
+    if (!radiusUnit) return failure([{ where: source.file, message: strange }], asked, preview, true)
   }
   const warnings = strange ? [...built.warnings, strange] : built.warnings
   return { ok: true, curves: built.curves, skipped: built.skipped, warnings, preview, unsure: false }

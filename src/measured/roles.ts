@@ -1,8 +1,11 @@
 /** Where a table's header is, and what its columns mean. */
-import { bareUnit, type HeaderCell, isUnitRow, readHeaderCell } from './header.ts'
+import { NUMBER_IN_TEXT, numberInText } from '../numerics/typedNumber.ts'
+import { type HeaderCell, isUnitRow, readHeaderCell, withUnit } from './header.ts'
 import { isMissing, looksNumeric } from './numbers.ts'
+import { isSize } from './pairing.ts'
 import { type RawTable, splitLine } from './table.ts'
 import type { Column, Doubt, Skipped } from './types.ts'
+import { isAreaUnit } from './units.ts'
 
 export interface Understood {
   header: string[]
@@ -14,6 +17,8 @@ export interface Understood {
   framesPerSecond?: number
   /** Frame rate that a comment mentions, 1/s. */
   mentionedRate?: number
+  /** mm per pixel that a comment mentions. */
+  mentionedScale?: number
   /** [column, text]: a unit that is not known. */
   unknownUnits: [number, string][]
   /** Line of the header, from 1; 0 = none, or in a comment. */
@@ -40,6 +45,7 @@ export function understand(table: RawTable, headerLine?: number): Understood {
   leaveOutFrames(assigned.columns)
   const rate = cells.find((cell) => cell.framesPerSecond)?.framesPerSecond
   const mentioned = rateInComments(table.comments)
+  const scale = scaleInComments(table.comments)
   const left = assigned.columns
     .filter((column) => column.role === 'ignore' && found.header[column.index])
     .map((column) => `"${found.header[column.index]}"`)
@@ -59,6 +65,7 @@ export function understand(table: RawTable, headerLine?: number): Understood {
     unsure,
     ...(rate ? { framesPerSecond: rate } : {}),
     ...(mentioned ? { mentionedRate: mentioned } : {}),
+    ...(scale ? { mentionedScale: scale } : {}),
     unknownUnits,
     warnings,
   }
@@ -112,13 +119,13 @@ function findHeader(table: RawTable, headerLine?: number): FoundHeader {
   const units = rows[firstRow]
   if (firstRow === at + 1 && units && isUnitRow(units)) {
     units.forEach((unit, k) => {
-      if (unit) header[k] = `${header[k] ?? ''} (${bareUnit(unit)})`.trim()
+      if (unit) header[k] = withUnit(header[k] ?? '', unit)
     })
     firstRow++
   } else if (at > 0 && isUnitRow(header) && firstRow === at + 1) {
     const words = rows[at - 1]!
     header.forEach((unit, k) => {
-      header[k] = `${words[k] ?? ''} ${unit ? `(${bareUnit(unit)})` : ''}`.trim()
+      header[k] = withUnit(words[k] ?? '', unit)
     })
     at--
   }
@@ -145,13 +152,32 @@ function groupNames(row: readonly string[] | undefined): string[] {
   return names
 }
 
+const RATE = new RegExp(
+  `(${NUMBER_IN_TEXT})\\s*(?:fps|frames per second)|(?:fps|frame rate)\\s*[:=]?\\s*(${NUMBER_IN_TEXT})`,
+  'i',
+)
+
 function rateInComments(comments: readonly string[]): number | undefined {
   for (const comment of comments) {
-    const found =
-      /(\d+(?:\.\d+)?)\s*(?:fps|frames per second)|(?:fps|frame rate)\s*[:=]?\s*(\d+(?:\.\d+)?)/i.exec(
-        comment,
-      )
-    if (found) return Number(found[1] ?? found[2])
+    const found = RATE.exec(comment)
+    const rate = found ? numberInText(found[1] ?? found[2]!) : Number.NaN
+    if (!Number.isNaN(rate)) return rate
+  }
+  return undefined
+}
+
+const LENGTH_A_PIXEL = new RegExp(`(${NUMBER_IN_TEXT})\\s*(mm|[µμu]m)\\s*(?:\\/|per)\\s*(?:px|pixel)\\b`, 'i')
+const PIXELS_A_LENGTH = new RegExp(`(${NUMBER_IN_TEXT})\\s*(?:px|pixels?)\\s*(?:\\/|per)\\s*mm\\b`, 'i')
+
+/** "0.052 mm/px", "19.2 px/mm", "scale: 52 µm per pixel" → mm per pixel. */
+function scaleInComments(comments: readonly string[]): number | undefined {
+  for (const comment of comments) {
+    const per = LENGTH_A_PIXEL.exec(comment)
+    const inverse = PIXELS_A_LENGTH.exec(comment)
+    const scale = per
+      ? numberInText(per[1]!) / (per[2] === 'mm' ? 1 : 1000)
+      : 1 / (inverse ? numberInText(inverse[1]!) : Number.NaN)
+    if (Number.isFinite(scale)) return scale
   }
   return undefined
 }
@@ -173,10 +199,10 @@ function assignRoles(table: RawTable, firstRow: number, cells: readonly HeaderCe
       guessedTime = true
     }
   }
-  if (!columns.some((column) => column.role === 'radius' || column.role === 'diameter')) {
+  if (!columns.some(isSize)) {
     for (const column of columns.filter(free)) {
-      column.role = 'radius'
       const unit = cells[column.index]?.unit
+      column.role = isAreaUnit(unit) ? 'area' : 'radius'
       if (unit) column.unit = unit
       guessedRadius = true
     }
@@ -201,7 +227,7 @@ function numericShare(rows: readonly (readonly string[])[], index: number): numb
 
 function nameColumns(columns: Column[], cells: readonly HeaderCell[], groups: readonly string[]): void {
   for (const column of columns) {
-    if (column.role !== 'radius' && column.role !== 'diameter' && column.role !== 'uncertainty') continue
+    if (!isSize(column) && column.role !== 'uncertainty') continue
     const name = [groups[column.index], cells[column.index]?.label].filter(Boolean).join(' ')
     if (name) column.name = name
   }

@@ -1,5 +1,7 @@
 /** Do the curves fall on one? Each scaled by its own largest radius and collapse time, then compared with their mean. */
 import { MonotoneCurve } from '../numerics/monotone.ts'
+import { fallOf, peakOf } from './landmarks.ts'
+import type { MeasuredCurve } from './types.ts'
 
 /** A radius–time series, measured or simulated. */
 export interface Series {
@@ -12,6 +14,8 @@ export interface Series {
   startTime?: number
   /** Largest radius, m, where it is known better than from the points; never taken below theirs. */
   maxRadius?: number
+  /** The measured curve whose used points these are: its largest radius and collapse come from smooth local fits. */
+  curve?: MeasuredCurve
 }
 
 export type CollapseRule =
@@ -74,6 +78,7 @@ export function collapseTime(series: Series, rule: CollapseRule): number {
   if (top < 0) return Number.NaN
   switch (rule.kind) {
     case 'falls-below': {
+      if (series.curve) return fallOf(series.curve, rule.fraction)?.time ?? Number.NaN
       const level = rule.fraction * largestOf(series, top)
       for (let i = top + 1; i <= last; i++) {
         if (!(radius[i]! < level)) continue
@@ -97,10 +102,20 @@ export function collapseTime(series: Series, rule: CollapseRule): number {
     case 'last-point':
       return time[last]! - startTime
     case 'maximum':
-      return time[top]! - startTime
+      return (series.curve && peakOf(series.curve)?.time) ?? time[top]! - startTime
     case 'given':
       return rule.times[series.name] ?? Number.NaN
   }
+}
+
+/**
+ * Standard error of the collapse time of a measured curve, s; NaN where it is not known: lives tell their own numerical
+ * error, and other rules rest on single points.
+ */
+function collapseError({ curve }: Series, rule: CollapseRule): number {
+  if (!curve) return Number.NaN
+  if (rule.kind === 'falls-below') return fallOf(curve, rule.fraction)?.timeError ?? Number.NaN
+  return rule.kind === 'maximum' ? (peakOf(curve)?.timeError ?? Number.NaN) : Number.NaN
 }
 
 /** Index of the largest finite radius, −1 if there is none. */
@@ -112,8 +127,8 @@ function largestAt(radius: ArrayLike<number>): number {
   return at
 }
 
-const largestOf = ({ radius, maxRadius = 0 }: Series, top: number): number =>
-  Math.max(radius[top]!, maxRadius)
+const largestOf = ({ radius, maxRadius = 0, curve }: Series, top: number): number =>
+  (curve && peakOf(curve)?.radius) ?? Math.max(radius[top]!, maxRadius)
 
 /** Why a series has no collapse. */
 function unseen(series: Series, rule: CollapseRule, top: number): string {
@@ -133,6 +148,8 @@ export interface ScaledSeries {
   maxRadius: number
   /** s after contact. */
   collapse: number
+  /** Its standard error, s; NaN where not known. */
+  collapseError: number
 }
 
 export type Scaled = { ok: true; series: ScaledSeries } | { ok: false; name: string; reason: string }
@@ -149,7 +166,8 @@ export function scaleSeries(series: Series, rule: CollapseRule): Scaled {
   const { startTime = 0 } = series
   const x = Float64Array.from(series.time, (t) => (t - startTime) / collapse)
   const y = Float64Array.from(series.radius, (r) => r / maxRadius)
-  return { ok: true, series: { name: series.name, x, y, maxRadius, collapse } }
+  const error = collapseError(series, rule)
+  return { ok: true, series: { name: series.name, x, y, maxRadius, collapse, collapseError: error } }
 }
 
 export interface Spread {

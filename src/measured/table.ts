@@ -1,5 +1,6 @@
 /** Text → rows of cells with their line numbers; comments apart. No meaning is given to a cell here. */
 import { dsvFormat } from 'd3-dsv'
+import { bareUnit, isUnitRow } from './header.ts'
 import { looksNumeric } from './numbers.ts'
 import type { Problem, Progress, Separator } from './types.ts'
 
@@ -75,7 +76,11 @@ function takeComments(lines: string[]) {
   for (let i = 0; i < lines.length; i++) {
     const line = lines[i]!
     const mark = /^\s*"?[#%]+/.exec(line)
-    if (mark && !/^\s*%\s*[,;\t]/.test(line)) {
+    const units = mark && first >= 0 && i === first + 1 ? unitLine(lines[first]!, line) : null
+    if (units !== null) {
+      lines[i] = units
+      changed = true
+    } else if (mark && !/^\s*%\s*[,;\t]/.test(line)) {
       const said = line.slice(mark[0].length).trim()
       if (said) comments.push(said)
       if (first < 0) lastComment = said
@@ -90,6 +95,20 @@ function takeComments(lines: string[]) {
     else if (first < 0) lastComment = ''
   }
   return { lines, comments, commentLines, lastComment, first, changed, ...(declared ? { declared } : {}) }
+}
+
+/**
+ * A line of units right below the header that begins with the mark of a comment: "#,px" counts frames in its first column,
+ * "# s,mm" is marked as a comment but has a unit for each title. null if it is no such line.
+ */
+function unitLine(header: string, line: string): string | null {
+  const mark = header.includes('\t') ? '\t' : header.includes(';') ? ';' : header.includes(',') ? ',' : ' '
+  const cells = (text: string) => (mark === ' ' ? spacedCells(text) : splitLine(text, mark))
+  const width = cells(header).length
+  const fits = (text: string) => cells(text).length === width && isUnitRow(cells(text))
+  if (fits(line) && bareUnit(cells(line)[0]!) === '#') return line
+  const bare = line.replace(/^\s*"?[#%]+\s*/, '')
+  return fits(bare) && width > 1 ? bare : null
 }
 
 const SPACED_NUMBERS = /^\s*[+-]?\d+(?:,\d+)?(?:\s+[+-]?\d+(?:,\d+)?)+\s*$/

@@ -1,5 +1,5 @@
 /** Units of time and length as people write them in table headers. */
-import type { ColumnRole, ColumnUnit, LengthUnit, TimeUnit } from './types.ts'
+import type { AreaUnit, ColumnRole, ColumnUnit, LengthUnit, PixelUnit, TimeUnit } from './types.ts'
 
 const TIME_WORDS: Record<string, TimeUnit> = {
   s: 's',
@@ -65,16 +65,23 @@ const LENGTH_LONG: Record<string, LengthUnit> = {
   mikrometer: 'µm',
 }
 
+const PIXEL_WORDS = new Set(['px', 'pix', 'pixel', 'pixels', 'bildpunkte', 'pxl'])
+
 /** Units that a user may choose. */
 export const TIME_UNITS: readonly TimeUnit[] = ['s', 'ms', 'min', 'frame']
 export const LENGTH_UNITS: readonly LengthUnit[] = ['mm', 'cm', 'm', 'µm']
+const AREA_UNITS: readonly AreaUnit[] = ['mm²', 'cm²', 'm²', 'µm²']
+/** Units of a radius or a diameter. */
+export const SIZE_UNITS: readonly (LengthUnit | 'px')[] = [...LENGTH_UNITS, 'px']
 
 /** Units that a column of this role may be given, the usual one first; the other roles have one of their own, or none. */
 export const ROLE_UNITS: Partial<Record<ColumnRole, readonly ColumnUnit[]>> = {
   time: TIME_UNITS,
-  radius: LENGTH_UNITS,
-  diameter: LENGTH_UNITS,
-  uncertainty: [...LENGTH_UNITS, '%'],
+  radius: SIZE_UNITS,
+  diameter: SIZE_UNITS,
+  area: [...AREA_UNITS, 'px²'],
+  uncertainty: [...SIZE_UNITS, '%', ...AREA_UNITS, 'px²'],
+  humidity: ['%', 'share'],
   alcohol: ['mass', 'volume', 'mass %', 'volume %'],
 }
 
@@ -85,11 +92,28 @@ export const timeUnit = (text: string): TimeUnit | null =>
 export const lengthUnit = (text: string): LengthUnit | null =>
   own(LENGTH_WORDS, text) ?? own(LENGTH_LONG, text.toLowerCase()) ?? null
 
+export const pixelUnit = (text: string): 'px' | null => (PIXEL_WORDS.has(text.toLowerCase()) ? 'px' : null)
+
+/** "mm²", "mm2", "mm^2", "sq mm", "square millimetres", "px²". */
+export function areaUnit(text: string): AreaUnit | 'px²' | null {
+  const bare =
+    /^(.+?)\s*(?:²|\^2|\*\*2|2)$/.exec(text)?.[1] ?? /^(?:square|quadrat|sq\.?)[\s-]*(.+)$/i.exec(text)?.[1]
+  if (bare === undefined) return null
+  const side = lengthUnit(bare) ?? pixelUnit(bare)
+  return side === null ? null : `${side}²`
+}
+
+/** Whether a size in this unit needs mm per pixel. */
+export const inPixels = (unit: ColumnUnit | undefined): unit is PixelUnit => unit === 'px' || unit === 'px²'
+
+export const isAreaUnit = (unit: ColumnUnit | undefined): boolean =>
+  unit === 'px²' || AREA_UNITS.includes(unit as AreaUnit)
+
 function own<T>(table: Record<string, T>, key: string): T | undefined {
   return Object.hasOwn(table, key) ? table[key] : undefined
 }
 
-/** value · up / down is the value in seconds or metres. Division keeps decimal fractions correctly rounded. */
+/** value · up / down is the value in seconds or metres. Division is closer to the decimal fraction than a product. */
 export interface UnitFactor {
   up: number
   down: number
@@ -107,3 +131,6 @@ export const LENGTH_FACTOR: Record<LengthUnit, UnitFactor> = {
   mm: { up: 1, down: 1000 },
   µm: { up: 1, down: 1_000_000 },
 }
+
+/** value / this is the value in m². */
+export const AREA_DIVISOR: Record<AreaUnit, number> = { 'm²': 1, 'cm²': 1e4, 'mm²': 1e6, 'µm²': 1e12 }

@@ -1,5 +1,5 @@
 /** The points of a measured curve that count, on the clock that begins with the contact. */
-import type { MeasuredCurve } from './types.ts'
+import type { MeasuredCurve, SharedError } from './types.ts'
 
 /** Points of a curve; arrays of one length, to be read only. */
 export interface Points {
@@ -9,9 +9,11 @@ export interface Points {
   radius: Float64Array
   /** Standard uncertainty of the radius, m, above 0; NaN where it is not known; missing = nowhere known. */
   uncertainty?: Float64Array
+  /** The part of it that all points share, by cause. */
+  shared?: readonly SharedError[]
 }
 
-type Source = Pick<MeasuredCurve, 'time' | 'radius' | 'uncertainty' | 'excluded' | 'meta'>
+type Source = Pick<MeasuredCurve, 'time' | 'radius' | 'uncertainty' | 'shared' | 'excluded' | 'meta'>
 
 const used = new WeakMap<Source, Points>()
 const setAside = new WeakMap<Source, Points>()
@@ -42,8 +44,13 @@ function pick(curve: Source, excluded: boolean): Points {
   // Long curves with nothing set aside are not copied.
   const of = (values: Float64Array) => (index ? taken(values, index) : values)
   const time = of(curve.time)
-  const points = { time: start === 0 ? time : time.map((t) => t - start), radius: of(curve.radius) }
-  return curve.uncertainty ? { ...points, uncertainty: of(curve.uncertainty) } : points
+  const { uncertainty, shared } = curve
+  return {
+    time: start === 0 ? time : time.map((t) => t - start),
+    radius: of(curve.radius),
+    ...(uncertainty ? { uncertainty: of(uncertainty) } : {}),
+    ...(shared ? { shared: shared.map(({ cause, shift }) => ({ cause, shift: of(shift) })) } : {}),
+  }
 }
 
 /** Indices of the points wanted; null = all of them. */

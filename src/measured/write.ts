@@ -1,56 +1,86 @@
-/** Curves → CSV that spreadsheets open and readTable reads back to the last bit. */
-import { TITLES } from './header.ts'
-import type { MeasuredCurve } from './types.ts'
+/** Curves → a long table, one row a point, that spreadsheets open and readTable reads back to the last bit. */
+import { DATE_TITLE, PROVENANCE_TITLES, SHARED_TITLES, SIGMA_TITLES, TITLES } from './tidyTitles.ts'
+import type { ConditionErrors, MeasuredCurve, Provenance, SharedCause } from './types.ts'
+
+/** A column: title, and the cell of point i of a curve; '' = nothing is known. */
+type Part = [title: string, cell: (curve: MeasuredCurve, i: number) => string]
 
 /**
- * One row per point: time on the curve's own clock (s), radius (m), uncertainty (m), whether the point is used, name, and
- * with the first point of each curve what is known about the drop. Names that a spreadsheet would take for a formula get an apostrophe in front.
+ * Time on the curve's own clock (s), radius, its standard uncertainty and the parts of it that all points share (mm), whether
+ * the point is used, name and group of the curve, then in every row what is known about the drop with its uncertainties; free
+ * texts and the making of the curve in its first row only. Columns without an entry are left out. A row never begins with a
+ * name, which may look like a comment; names that a spreadsheet would take for a formula get an apostrophe in front.
  */
 export function writeCurves(curves: readonly MeasuredCurve[]): string {
-  const has = (test: (curve: MeasuredCurve) => unknown) => curves.some((curve) => test(curve) !== undefined)
-  const parts: [string, (curve: MeasuredCurve, i: number) => string][] = [
-    ['time (s)', (curve, i) => plain(curve.time[i])],
-    ['radius (m)', (curve, i) => plain(curve.radius[i])],
-  ]
-  if (has((curve) => curve.uncertainty)) {
-    parts.push(['uncertainty (m)', (curve, i) => plain(curve.uncertainty?.[i])])
-  }
   const names = distinctNames(curves)
-  parts.push(['curve', (curve) => textCell(names.get(curve)!)])
-  const first = (value: (curve: MeasuredCurve) => string) => (curve: MeasuredCurve, i: number) =>
-    i === 0 ? value(curve) : ''
-  for (const basis of ['mass', 'volume'] as const) {
-    if (!curves.some((curve) => fractionBy(curve, basis) !== undefined)) continue
-    parts.push([`alcohol fraction by ${basis}`, first((curve) => plain(fractionBy(curve, basis)))])
+  const parts: Part[] = [
+    [TITLES.time, (curve, i) => plain(curve.time[i])],
+    [TITLES.radius, (curve, i) => inMillimetres(curve.radius[i])],
+    [TITLES.uncertainty, (curve, i) => inMillimetres(curve.uncertainty?.[i])],
+    ...sharedParts(),
+    [TITLES.used, (curve, i) => (curve.excluded?.[i] === 1 ? '0' : '1')],
+    [TITLES.series, (curve) => textCell(names.get(curve)!)],
+    [TITLES.group, ({ meta }) => textCell(meta.group ?? '')],
+    ...conditionParts(),
+    ...firstRows([
+      [TITLES.conditions, ({ meta }) => textCell(meta.conditions ?? '')],
+      [TITLES.note, ({ meta }) => textCell(meta.note ?? '')],
+      ...provenanceParts(),
+    ]),
+  ]
+  const always = new Set<string>([TITLES.series, TITLES.time, TITLES.radius])
+  const whole: Record<string, 'excluded' | 'uncertainty'> = {
+    [TITLES.used]: 'excluded',
+    [TITLES.uncertainty]: 'uncertainty',
   }
-  if (has((curve) => curve.excluded)) {
-    parts.splice(3, 0, [TITLES.used, (curve, i) => (curve.excluded?.[i] === 1 ? '0' : '1')])
+  const filled = ([title, cell]: Part) => {
+    const list = whole[title]
+    if (list) return curves.some((curve) => curve[list])
+    return always.has(title) || curves.some((curve) => curve.time.some((_, i) => cell(curve, i) !== ''))
   }
-  const texts = [
-    ['liquid', 'alcohol'],
-    ['conditions', 'conditions'],
-  ] as const
-  const numbers = [
-    ['contact', 'startTime_s'],
-    ['depth', 'depth_mm'],
-    ['temperature', 'temperature_C'],
-  ] as const
-  for (const [role, key] of numbers) {
-    if (has(({ meta }) => meta[key])) parts.push([TITLES[role], first(({ meta }) => plain(meta[key]))])
-  }
-  for (const [role, key] of texts) {
-    if (has(({ meta }) => meta[key]))
-      parts.push([TITLES[role], first(({ meta }) => textCell(meta[key] ?? ''))])
-  }
-  if (has((curve) => curve.meta.volume_uL))
-    parts.push(['volume (uL)', first((curve) => plain(curve.meta.volume_uL))])
-  if (has((curve) => curve.meta.note)) parts.push(['note', first((curve) => textCell(curve.meta.note ?? ''))])
-  const rows = [parts.map(([title]) => title)]
+  const columns = parts.filter(filled)
+  const lines = [columns.map(([title]) => title).join(',')]
   for (const curve of curves) {
-    for (let i = 0; i < curve.time.length; i++) rows.push(parts.map(([, cell]) => cell(curve, i)))
+    for (let i = 0; i < curve.time.length; i++)
+      lines.push(columns.map(([, cell]) => cell(curve, i)).join(','))
   }
-  return rows.map((cells) => `${cells.join(',')}\n`).join('')
+  return `${lines.join('\n')}\n`
 }
+
+const firstRows = (parts: readonly Part[]): Part[] =>
+  parts.map(([title, cell]) => [title, (curve, i) => (i === 0 ? cell(curve, i) : '')])
+
+const sharedParts = (): Part[] =>
+  (Object.entries(SHARED_TITLES) as [SharedCause, string][]).map(([cause, title]) => [
+    title,
+    ({ shared }, i) => inMillimetres(shared?.find((one) => one.cause === cause)?.shift[i]),
+  ])
+
+const conditionParts = (): Part[] => [
+  [TITLES.liquid, ({ meta }) => textCell(meta.alcohol ?? '')],
+  ...(['mass', 'volume'] as const).map(
+    (basis): Part => [`alcohol_fraction_by_${basis}`, (curve) => plain(fractionBy(curve, basis))],
+  ),
+  [TITLES.volume, ({ meta }) => plain(meta.volume_uL)],
+  [TITLES.contact, ({ meta }) => plain(meta.startTime_s)],
+  [TITLES.depth, ({ meta }) => plain(meta.depth_mm)],
+  [TITLES.temperature, ({ meta }) => plain(meta.temperature_C)],
+  [TITLES.humidity, ({ meta }) => plain(meta.relativeHumidity)],
+  [TITLES.oil, ({ meta }) => textCell(meta.oil ?? '')],
+  [DATE_TITLE, ({ meta }) => meta.date ?? ''],
+  ...(Object.entries(SIGMA_TITLES) as [keyof ConditionErrors, string][]).map(
+    ([key, title]): Part => [title, ({ meta }) => plain(meta.sigma?.[key])],
+  ),
+]
+
+const provenanceParts = (): Part[] =>
+  (Object.entries(PROVENANCE_TITLES) as [keyof Provenance, string][]).map(([key, title]) => [
+    title,
+    ({ provenance }) => {
+      const told = provenance?.[key]
+      return typeof told === 'number' ? plain(told) : textCell(told ?? '')
+    },
+  ])
 
 const fractionBy = ({ meta }: MeasuredCurve, basis: 'mass' | 'volume') =>
   (meta.fractionBasis ?? 'mass') === basis ? meta.alcoholFraction : undefined
@@ -71,6 +101,21 @@ export const unguardText = (text: string) => text.replace(/^'(?='*[=+\-@])/, '')
 function plain(value: number | undefined): string {
   if (value === undefined || Number.isNaN(value)) return ''
   return Object.is(value, -0) ? '-0' : String(value)
+}
+
+/**
+ * Metres as millimetres in the shortest text that the reader makes the same bits of: at most 15 digits where they do, else
+ * all digits of the double with the point moved, at least 16 of them, which the reader moves back.
+ */
+function inMillimetres(metres: number | undefined): string {
+  if (metres === undefined || Number.isNaN(metres)) return ''
+  if (metres === 0) return plain(metres)
+  const short = Number((1e3 * metres).toPrecision(15))
+  if (short / 1e3 === metres) return plain(short)
+  const [mantissa = '', power = '0'] = metres.toExponential().split('e')
+  const digits = mantissa.replace('.', '').replace('-', '').padEnd(17, '0')
+  const sign = metres < 0 ? '-' : ''
+  return `${sign}${digits[0]}.${digits.slice(1)}e${Number(power) + 3}`
 }
 
 /** Curves are told apart by their names when the table is read back. */

@@ -6,6 +6,7 @@
  * vapour then gives 4 D R Δc within 1e-5 and each ring's flux within 0.3 %, from 20 cells on.
  */
 import { exp, log, square } from '../numerics/elementary.ts'
+import { invert } from '../numerics/invert.ts'
 import { vapourBetween } from './airKernel.ts'
 
 /** The last ring is cut in so many parts an octave of the distance from the edge, over so many octaves. */
@@ -56,21 +57,6 @@ function weightsOf(faces: Float64Array, ring: readonly number[], delta: number):
   return shape.map((v, p) => (v * wide[ring[p]!]) / whole[ring[p]!])
 }
 
-/** Inverse of a symmetric positive definite n × n matrix, in place (Gauss–Jordan, for which no pivots are needed). */
-function invert(a: Float64Array, n: number): void {
-  for (let k = 0; k < n; k++) {
-    const pivot = 1 / a[k * n + k]
-    a[k * n + k] = 1
-    for (let j = 0; j < n; j++) a[k * n + j] *= pivot
-    for (let i = 0; i < n; i++) {
-      if (i === k) continue
-      const factor = a[i * n + k]
-      a[i * n + k] = 0
-      for (let j = 0; j < n; j++) a[i * n + j] -= factor * a[k * n + j]
-    }
-  }
-}
-
 /**
  * A for rings with faces s[0] = 0 … s[n] = 1, row by row.
  * @param delta thickness of the layer in drop radii, above 0; Infinity for still air
@@ -89,7 +75,7 @@ export function fluxMatrix(s: Float64Array, delta: number): Float64Array {
       const between = m[at + size + 1] - m[at + size] - m[at + 1] + m[at]
       q[ring[p]! * n + ring[u]!] += weight[p] * weight[u] * between
     }
-  invert(q, n)
+  invert(q, 0, n)
   for (let i = 0; i < n; i++)
     for (let j = 0; j < n; j++) q[i * n + j] *= 0.5 * (square(s[j + 1]) - square(s[j]))
   return q

@@ -183,7 +183,7 @@ const RESOLVED = 3
  * not: it comes from section and second moment (∫e dr, ∫e² dr, which change smoothly from cell to cell) as far as the mesh
  * resolves it, and else from the slope at which its liquid would rest on the bath.
  */
-export function ridgeOf(sys: FilmSystem, { section, moment, fraction }: RingShape): Ridge | null {
+function ridgeOf(sys: FilmSystem, { section, moment, fraction }: RingShape): Ridge | null {
   if (!(section > 0 && moment > 0)) return null
   const { closures, oilViscosity } = sys.problem
   const tension = closures.at(fraction, CLOSURE.levelling)

@@ -1,5 +1,6 @@
+import { spreadOf } from '../engine/faces.ts'
+import { type FilmState, LEAST, RADIUS } from '../engine/filmState.ts'
 import { cbrt } from '../numerics/elementary.ts'
-import { type FilmSystem, LEAST } from './film.ts'
 import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 
 /** Largest shear dispersion, m²/s: the liquid is not mixed across faster than it passes. */
@@ -17,34 +18,37 @@ export class FilmDispersion {
   /** m²/s by face. */
   readonly at: Float64Array
   private readonly shear: Float64Array
+  private constant: number | null = null
 
-  constructor(private readonly sys: FilmSystem) {
-    this.at = new Float64Array(sys.mesh.cells + 1)
-    this.shear = new Float64Array(sys.mesh.cells + 1)
+  constructor(private readonly state: FilmState) {
+    this.at = state.dispersion
+    this.shear = new Float64Array(state.cells + 1)
   }
 
   /** Forgets the steps so far; `constant` in m²/s, null for shear dispersion. */
   reset(constant: number | null): void {
+    this.constant = constant
     this.at.fill(constant ?? 0)
     this.shear.fill(0)
   }
 
   /** Lays the dispersion for the state that the system has just evaluated, and puts it into the alcohol fluxes. */
   update(): void {
-    const { sys } = this
-    const { h, mesh, R, problem } = sys
-    for (let f = 1; f < mesh.cells; f++) {
-      const flux = Math.abs(sys.filmFlux[f]) / (mesh.s[f] * R)
-      const dispersion = problem.dispersion ?? this.sheared(f)
+    const { state, constant } = this
+    const { h, s, gap, cells } = state
+    const R = state.now[RADIUS]
+    for (let f = 1; f < cells; f++) {
+      const flux = Math.abs(state.filmFlux[f]) / (s[f] * R)
+      const dispersion = constant ?? this.sheared(f)
       const hm = Math.sqrt(Math.max(h[f - 1], LEAST) * Math.max(h[f], LEAST))
-      const laid = Math.max(dispersion, (0.5 * flux * R * mesh.gap[f]) / hm)
-      sys.alcoholFlux[f] -= sys.spreadOf(f, hm) * (laid - this.at[f])
+      const laid = Math.max(dispersion, (0.5 * flux * R * gap[f]) / hm)
+      state.alcoholFlux[f] -= spreadOf(state, f, hm) * (laid - this.at[f])
       this.at[f] = laid
     }
   }
 
   private sheared(f: number): number {
-    const { closure, shearFlux } = this.sys
+    const { closure, shearFlux } = this.state
     const at = CLOSURE.diffusivity
     const molecular = 0.5 * (closure[(f - 1) * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
     const peclet = shearFlux[f] / molecular

@@ -1,27 +1,38 @@
+import {
+  ALCOHOL_LOSS,
+  CLOSURES,
+  DIFFUSIVITY,
+  DISSOLVED,
+  GAMMA_A,
+  LEVELLING,
+  SPREADING,
+  VISCOSITY,
+  WATER_LOSS,
+} from '../engine/filmState.ts'
 import type { CurveSet } from '../numerics/curveSet.ts'
 import type { BathFields } from './bathFields.ts'
 
 /** Order of the closures in a problem's CurveSet; all are functions of the alcohol volume fraction φ. */
 export const CLOSURE = {
   /** γa, tension of drop against air, N/m */
-  gammaA: 0,
+  gammaA: GAMMA_A,
   /** S = γo − γa − γi, spreading parameter, N/m */
-  spreading: 1,
+  spreading: SPREADING,
   /** γ_eff, levelling tension, N/m */
-  levelling: 2,
+  levelling: LEVELLING,
   /** η, Pa·s */
-  viscosity: 3,
+  viscosity: VISCOSITY,
   /** y_a: liquid volume of alcohol lost per volume of saturated air carried off (φ itself for a constant rate) */
-  alcoholLoss: 4,
+  alcoholLoss: ALCOHOL_LOSS,
   /** y_w: the same for water; negative where the room's moisture condenses */
-  waterLoss: 5,
+  waterLoss: WATER_LOSS,
   /** molecular diffusivity in the liquid, m²/s */
-  diffusivity: 6,
+  diffusivity: DIFFUSIVITY,
   /** c at the oil's surface under the film: volume of alcohol per volume of oil, solubility times activity */
-  dissolved: 7,
+  dissolved: DISSOLVED,
 } as const
 
-export const CLOSURE_COUNT = 8
+export const CLOSURE_COUNT = CLOSURES
 
 /** How vapour is carried off. Speeds multiply the loss closures. */
 export type Evaporation =

@@ -1,6 +1,17 @@
+import { ownShare } from '../engine/cells.ts'
+import {
+  ALCOHOL_IN_AIR,
+  CUTOFF,
+  ENHANCEMENT,
+  type FilmState,
+  RADIUS,
+  SPEED,
+  START_UP,
+  STILL,
+  WATER_IN_AIR,
+} from '../engine/filmState.ts'
 import { exp, square } from '../numerics/elementary.ts'
 import { LayerVapour } from './airLayer.ts'
-import type { FilmSystem } from './film.ts'
 import type { FilmMesh } from './filmMesh.ts'
 import { CLOSURE, CLOSURE_COUNT, type Evaporation } from './problem.ts'
 
@@ -16,8 +27,6 @@ export class VapourSpeeds {
   readonly alcoholBack: Float64Array
   readonly waterBack: Float64Array
   private law: Evaporation = { kind: 'uniform', alcoholSpeed: 0, waterSpeed: 0 }
-  /** Mean of 1/√(πt) over the step, s^-½: the still-air field that has not yet formed. */
-  private startUp = 0
   /** Of a layer of air: its vapours, and edge and time of the state last observed. */
   private layer: { alcohol: LayerVapour; water: LayerVapour } | null = null
   private readonly alcoholLag: Float64Array
@@ -26,17 +35,39 @@ export class VapourSpeeds {
   private step = 0
   private readonly seen = { t: 0, R: 1, U: 0, last: 0 }
 
-  constructor(private readonly mesh: FilmMesh) {
-    const cells = () => new Float64Array(mesh.cells)
-    ;[this.alcohol, this.water, this.alcoholByR, this.waterByR] = [cells(), cells(), cells(), cells()]
-    ;[this.alcoholBack, this.waterBack, this.alcoholLag, this.waterLag] = [cells(), cells(), cells(), cells()]
+  /** The speeds are laid where the engine reads them. */
+  constructor(
+    private readonly mesh: FilmMesh,
+    private readonly state: FilmState,
+  ) {
+    ;[this.alcohol, this.water] = [state.alcoholSpeed, state.waterSpeed]
+    ;[this.alcoholByR, this.waterByR] = [state.alcoholSpeedByR, state.waterSpeedByR]
+    ;[this.alcoholBack, this.waterBack] = [state.alcoholBack, state.waterBack]
+    ;[this.alcoholLag, this.waterLag] = [new Float64Array(mesh.cells), new Float64Array(mesh.cells)]
+    this.layRings()
+  }
+
+  /** Exact integral over each ring of what still air carries off a disc, (2/π)/√(1 − s²). */
+  private layRings(): void {
+    const { s, cells } = this.mesh
+    for (let i = 0; i < cells; i++) {
+      const inner = Math.sqrt(1 - square(s[i]))
+      const outer = Math.sqrt(Math.max(0, 1 - square(s[i + 1])))
+      this.state.ringFlux[i] = (2 / Math.PI) * (inner - outer)
+    }
   }
 
   setLaw(law: Evaporation): void {
     this.law = law
-    this.startUp = 0
-    this.alcoholBack.fill(0)
-    this.waterBack.fill(0)
+    const { set } = this.state
+    const still = law.kind === 'disc' ? law : null
+    set[STILL] = still ? 1 : 0
+    set[ALCOHOL_IN_AIR] = still?.alcoholDiffusivity ?? 0
+    set[WATER_IN_AIR] = still?.waterDiffusivity ?? 0
+    set[ENHANCEMENT] = still?.enhancement ?? 0
+    set[START_UP] = 0
+    // A layer of air and still air lay theirs later: what is recorded before must not be that of another life.
+    for (const part of [this.alcohol, this.water, this.alcoholBack, this.waterBack]) part.fill(0)
     if (law.kind === 'layer') this.beginLayer(law)
     if (law.kind !== 'uniform') return
     this.alcohol.fill(law.alcoholSpeed)
@@ -60,18 +91,19 @@ export class VapourSpeeds {
   }
 
   /** Takes up the state at time t (s) that the system has just evaluated; only a layer of air asks for it. */
-  observe(sys: FilmSystem, t: number): void {
+  observe(t: number): void {
     if (this.law.kind !== 'layer') return
-    const { closure, h, problem, R, U } = sys
-    const { seen } = this
+    const { state, seen } = this
+    const { closure, h } = state
+    const [R, U, cutoff] = [state.now[RADIUS], state.now[SPEED], state.set[CUTOFF]]
     Object.assign(seen, { t, R, U, last: t - seen.t })
-    const wet = (i: number) => (h[i] > 0 ? h[i] / (h[i] + problem.evaporationCutoff) : 0)
+    const wet = (i: number) => (h[i] > 0 ? h[i] / (h[i] + cutoff) : 0)
     const loss = (i: number, which: number) => closure[i * 2 * CLOSURE_COUNT + which]
     const quick = (i: number, which: number) =>
-      Math.abs(loss(i, CLOSURE_COUNT + which)) / (Math.abs(h[i]) + problem.evaporationCutoff)
+      Math.abs(loss(i, CLOSURE_COUNT + which)) / (Math.abs(h[i]) + cutoff)
     this.layer!.alcohol.observe(
       wet,
-      (i) => sys.held(i) * loss(i, CLOSURE.alcoholLoss),
+      (i) => ownShare(state, i) * loss(i, CLOSURE.alcoholLoss),
       (i) => quick(i, CLOSURE.alcoholLoss),
     )
     this.layer!.water.observe(
@@ -85,13 +117,14 @@ export class VapourSpeeds {
    * Adds to the error of a step of h (s), whose new state the system has just evaluated, what comes of vapour that was
    * laid ahead: it is no stage of the method, which so knows nothing of it.
    */
-  addLag(sys: FilmSystem, error: Float64Array): void {
+  addLag(error: Float64Array): void {
     if (this.law.kind !== 'layer') return
-    const { closure, h, problem, R, block } = sys
-    const { alcoholLag, waterLag, step } = this
-    const wet = (i: number) => (h[i] > 0 ? h[i] / (h[i] + problem.evaporationCutoff) : 0)
+    const { state, alcoholLag, waterLag, step } = this
+    const { closure, h, block } = state
+    const [R, cutoff] = [state.now[RADIUS], state.set[CUTOFF]]
+    const wet = (i: number) => (h[i] > 0 ? h[i] / (h[i] + cutoff) : 0)
     const loss = (i: number, which: number) => wet(i) * closure[i * 2 * CLOSURE_COUNT + which]
-    this.layer!.alcohol.lag((i) => sys.held(i) * loss(i, CLOSURE.alcoholLoss), alcoholLag)
+    this.layer!.alcohol.lag((i) => ownShare(state, i) * loss(i, CLOSURE.alcoholLoss), alcoholLag)
     this.layer!.water.lag((i) => loss(i, CLOSURE.waterLoss), waterLag)
     for (let i = 0; i < h.length; i++) {
       const weight = step * R * R * wet(i)
@@ -123,25 +156,8 @@ export class VapourSpeeds {
       this.layLayer(t, h)
       return true
     }
-    this.startUp = (2 / Math.sqrt(Math.PI)) * ((Math.sqrt(t + h) - Math.sqrt(t)) / h)
+    // Mean of 1/√(πt): the still-air field that has not yet formed.
+    this.state.set[START_UP] = (2 / Math.sqrt(Math.PI)) * ((Math.sqrt(t + h) - Math.sqrt(t)) / h)
     return true
-  }
-
-  /** Lays the speeds for an edge at R, m. */
-  setRadius(R: number): void {
-    const { law, mesh } = this
-    if (law.kind !== 'disc') return
-    const { s, area, cells } = mesh
-    const { alcoholDiffusivity: da, waterDiffusivity: dw, enhancement } = law
-    for (let i = 0; i < cells; i++) {
-      // Exact ring average of (2/π)/√(R² − r²), 1/m.
-      const inner = Math.sqrt(1 - square(s[i]))
-      const outer = Math.sqrt(Math.max(0, 1 - square(s[i + 1])))
-      const ring = ((2 / Math.PI) * (inner - outer)) / (area[i] * R)
-      this.alcohol[i] = enhancement * (da * ring + Math.sqrt(da) * this.startUp)
-      this.water[i] = enhancement * (dw * ring + Math.sqrt(dw) * this.startUp)
-      this.alcoholByR[i] = (-enhancement * da * ring) / R
-      this.waterByR[i] = (-enhancement * dw * ring) / R
-    }
   }
 }

@@ -1,3 +1,6 @@
+/** Grid intervals of a set unless others are asked for. */
+export const GRID = 512
+
 /**
  * Several smooth functions of one variable on [0, 1], tabulated together on one uniform grid, so that all of them
  * and their derivatives come from one look-up. Cubic Hermite pieces with fourth-order node slopes; outside [0, 1]
@@ -5,17 +8,19 @@
  */
 export class CurveSet {
   readonly count: number
-  private readonly intervals: number
+  readonly intervals: number
   /** [interval][curve][4]: polynomial in the local coordinate 0 … 1. */
-  private readonly coefficients: Float64Array
+  readonly coefficients: Float64Array
+  private readonly scratch: Float64Array
 
   /**
    * @param functions finite on [0, 1]
    * @param intervals number of grid intervals, at least 8
    */
-  constructor(functions: readonly ((x: number) => number)[], intervals = 512) {
+  constructor(functions: readonly ((x: number) => number)[], intervals = GRID) {
     this.count = functions.length
     this.intervals = intervals
+    this.scratch = new Float64Array(2 * functions.length)
     this.coefficients = new Float64Array(intervals * this.count * 4)
     functions.forEach((f, k) => {
       this.tabulate(f, k)
@@ -58,9 +63,8 @@ export class CurveSet {
 
   /** Value of curve k at x. */
   at(x: number, k: number): number {
-    const out = new Float64Array(2 * this.count)
-    this.evaluate(x, out)
-    return out[k]
+    this.evaluate(x, this.scratch)
+    return this.scratch[k]
   }
 }
 

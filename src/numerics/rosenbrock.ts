@@ -68,9 +68,20 @@ export const RODAS4: RosenbrockMethod = {
   fresh: [true, true, true, true, true, true],
 }
 
+/** Vectors of a system's unknowns, and their combinations. */
+export interface Workspace {
+  /** Another vector of n numbers. */
+  vector(): Float64Array
+  stage(k: number): Float64Array
+  /** to ← from + scale·Σ weight[j]·stage[j], j < terms, weights of zero left out. */
+  combine(to: Float64Array, from: Float64Array, weight: readonly number[], scale: number, terms: number): void
+}
+
 /** What the integrator needs to know of a system of n equations. */
 export interface StiffSystem {
   readonly n: number
+  /** Where its vectors must lie, for a method of so many stages; anywhere if it is left out. */
+  workspace?(stages: number): Workspace
   /** f(y) into out. */
   rates(y: Float64Array, out: Float64Array): void
   /** Evaluates the Jacobian at y and keeps it; f(y) into f. */
@@ -111,6 +122,7 @@ export class RosenbrockStepper {
   /** Proposal for the next step. */
   h = 0
   readonly counts: StepCounts = { accepted: 0, rejected: 0, factorisations: 0 }
+  private readonly space: Workspace
   private readonly stage: Float64Array[]
   private readonly trial: Float64Array
   private readonly f0: Float64Array
@@ -122,13 +134,14 @@ export class RosenbrockStepper {
     readonly system: StiffSystem,
     readonly method: RosenbrockMethod,
   ) {
-    const make = () => new Float64Array(system.n)
-    this.y = make()
-    this.trial = make()
-    this.f0 = make()
-    this.f = make()
-    this.error = make()
-    this.stage = Array.from({ length: method.stages }, make)
+    const space = system.workspace?.(method.stages) ?? workspaceOf(system.n, method.stages)
+    this.space = space
+    this.y = space.vector()
+    this.trial = space.vector()
+    this.f0 = space.vector()
+    this.f = space.vector()
+    this.error = space.vector()
+    this.stage = Array.from({ length: method.stages }, (_, k) => space.stage(k))
   }
 
   /** Starts a run; y must have been filled. Nothing is left of the run before, NaN neither. */
@@ -211,41 +224,40 @@ export class RosenbrockStepper {
 
   /** One trial step into `trial`; returns the weighted error. */
   private attempt(h: number): number {
-    const { system, method, stage, trial, f, f0, y, error } = this
-    const n = system.n
+    const { system, method, space, stage, trial, f, f0, y, error } = this
     let current = f0
     for (let i = 0; i < method.stages; i++) {
       const k = stage[i]
       if (i > 0 && method.fresh[i]) {
-        combine(trial, y, method.a[i], 1, stage, i, n)
+        space.combine(trial, y, method.a[i], 1, i)
         system.rates(trial, f)
         current = f
       }
-      combine(k, current, method.c[i], 1 / h, stage, i, n)
+      space.combine(k, current, method.c[i], 1 / h, i)
       system.solve(k)
     }
-    combine(trial, y, method.m, 1, stage, method.stages, n)
+    space.combine(trial, y, method.m, 1, method.stages)
     error.fill(0)
-    combine(error, error, method.e, 1, stage, method.stages, n)
+    space.combine(error, error, method.e, 1, method.stages)
     return system.errorNorm(y, trial, error)
   }
 }
 
-/** to = from + scale·Σ_{j<count} weight[j]·parts[j] */
-function combine(
-  to: Float64Array,
-  from: Float64Array,
-  weight: readonly number[],
-  scale: number,
-  parts: readonly Float64Array[],
-  count: number,
-  n: number,
-): void {
-  if (to !== from) to.set(from)
-  for (let j = 0; j < count; j++) {
-    const factor = weight[j] * scale
-    if (factor === 0) continue
-    const part = parts[j]
-    for (let p = 0; p < n; p++) to[p] += factor * part[p]
+/** Vectors anywhere. */
+function workspaceOf(n: number, stages: number): Workspace {
+  const vector = () => new Float64Array(n)
+  const parts = Array.from({ length: stages }, vector)
+  return {
+    vector,
+    stage: (k) => parts[k],
+    combine(to, from, weight, scale, terms) {
+      if (to !== from) to.set(from)
+      for (let j = 0; j < terms; j++) {
+        const factor = weight[j] * scale
+        if (factor === 0) continue
+        const part = parts[j]
+        for (let p = 0; p < n; p++) to[p] += factor * part[p]
+      }
+    },
   }
 }

@@ -1,25 +1,25 @@
 /** Every change of the page's state, as small functions on the store. */
 import { shortened } from '../life/problemWords.ts'
-import { KEYS } from '../life/keys.ts'
-import { presetToLink } from '../life/preset.ts'
 import type { Life, Preset } from '../life/types.ts'
 import type { Course } from '../measured/fit/types.ts'
 import type { MeasuredCurve } from '../measured/types.ts'
+import { newId } from './newId.ts'
+import type { Spot } from './places/places.ts'
+import { lastPart } from './places/remembered.ts'
 import type { Bottle } from './recipe/bottle.ts'
-import { radialSpanOf, timeSpanOf } from './spans.ts'
-import type { PinnedLife, State, Store, WhatIf } from './store.ts'
+import { playedTo, radialSpanOf, timeSpanOf } from './spans.ts'
+import { type Camera, limited, sameCamera } from './stage/camera.ts'
+import type { PinnedLife, State, Store } from './store.ts'
 import { type KnownStretches, type Message, type Neighbours, noNeighbours } from './store.ts'
+import { gather } from './together.ts'
 
 const historyLength = 100
 /** Changes of the same thing closer together than this (ms) are one step of undo. */
 const joinWithin = 1200
 
 let lastChange = { of: '', at: Number.NEGATIVE_INFINITY }
-let counter = 0
-/** A short id, unique within this visit. */
-export const newId = (stem: string): string => `${stem}-${++counter}`
 
-const stepOf = ({ preset, whatIf, pins, measured }: State) => ({ preset, whatIf, pins, measured })
+const stepOf = ({ preset, pins, measured, stated }: State) => ({ preset, pins, measured, stated })
 
 /** Adds what follows from the change (spans) and stores it. */
 export function apply(store: Store, change: Partial<State>): void {
@@ -45,47 +45,26 @@ export function applyStep(store: Store, of: string, change: Partial<State>): voi
 
 /** Takes over a preset. `of` is the key being moved (dotted path), empty for a whole new preset. */
 export function setPreset(store: Store, preset: Preset, of = ''): void {
-  const { life, time, playing, restAtMaximum, whatIf, preset: before } = store.getState()
+  const { life, time, playing, restAtMaximum } = store.getState()
   const atEnd = life !== null && !playing && time >= (life.series.t.at(-1) ?? 0) - 1e-9
   applyStep(store, of, {
     preset,
-    whatIf: whatIf && of !== '' ? followed(whatIf, before, preset) : null,
     stale: true,
     neighbours: noNeighbours,
     restAtMaximum: restAtMaximum || atEnd,
   })
 }
 
-/** What the user changes during a what-if changes the drop as set, too; null once both are the same. */
-function followed({ name, base }: WhatIf, before: Preset, after: Preset): WhatIf | null {
-  const { title, note, liquids } = after
-  let own: Preset = { ...base, title, note, ...(liquids ? { liquids } : {}) }
-  for (const { path } of KEYS) {
-    const value = keyValue(after, path)
-    if (!Object.is(value, keyValue(before, path))) own = withKey(own, path, value)
-  }
-  return presetToLink(own) === presetToLink(after) ? null : { name, base: own }
-}
+/** Chooses what the companion drop is without. No step of undo: the user's drop stays as it is. */
+export const setWithout = (store: Store, ids: readonly string[]): void => apply(store, { without: [...ids] })
+/** Takes over the companion's life; null while the two drops are not looked at. */
+export const receiveCompanion = (store: Store, companion: Life | null): void => apply(store, { companion })
 
-/** Takes over a changed preset as a what-if (null: the drop as set) and keeps the life before it as a ghost: one step of undo. */
-export function tryVariant(
-  store: Store,
-  preset: Preset,
-  whatIf: WhatIf | null,
-  pin: PinnedLife | null,
-): void {
-  const { pins } = store.getState()
-  applyStep(store, '', {
-    preset,
-    whatIf,
-    stale: true,
-    neighbours: noNeighbours,
-    ...(pin ? { pins: [...pins, pin] } : {}),
-  })
+/** The companion becomes the user's drop: one step of undo. Nothing is chosen any more. */
+export function takeCompanion(store: Store, preset: Preset): void {
+  setPreset(store, preset)
+  apply(store, { without: [], companion: null })
 }
-
-/** The changed drop is from now on the drop as set; the next what-if adds to it. */
-export const keepVariant = (store: Store): void => applyStep(store, '', { whatIf: null })
 
 /** The preset with one key (dotted path) changed; undefined takes an optional key out. */
 export function withKey(preset: Preset, path: string, value: unknown): Preset {
@@ -165,16 +144,34 @@ export function setTime(store: Store, time: number): void {
 
 /** Starts or stops the clock; starting at the end of the life begins anew. */
 export function setPlaying(store: Store, playing: boolean): void {
-  const { life, time } = store.getState()
-  const end = life?.series.t.at(-1) ?? 0
+  const state = store.getState()
+  const { time } = state
+  const end = playedTo(state)
   const again = playing && time >= end - 1e-6
   store.setState({ playing, ...(again ? { time: 0 } : {}), ...(playing ? { restAtMaximum: false } : {}) })
 }
 
 export const setSpeed = (store: Store, speed: number): void => store.setState({ speed })
 export const setColourBy = (store: Store, colourBy: State['colourBy']): void => store.setState({ colourBy })
+export const setWavelength = (store: Store, wavelength: number): void => store.setState({ wavelength })
+export const setDye = (store: Store, dye: number): void => store.setState({ dye })
 export const setHeightFactor = (store: Store, heightFactor: number): void => store.setState({ heightFactor })
 export const setLogHeight = (store: Store, logHeight: boolean): void => store.setState({ logHeight })
+/** Goes to a place; without `part` to the part that was last in sight there. */
+export function goTo(store: Store, spot: Spot): void {
+  const { place, part } = store.getState()
+  if (place === spot.place && (part === spot.part || spot.part === '')) return
+  store.setState({ place: spot.place, part: spot.part || lastPart(spot.place) })
+}
+export const setStep = (store: Store, step: number): void => store.setState({ step: Math.max(0, step) })
+export const setPhysics = (store: Store, physics: boolean): void => store.setState({ physics })
+export const setDrawer = (store: Store, drawer: boolean): void => store.setState({ drawer })
+export const setRoom = (store: Store, room: boolean): void => store.setState({ room })
+/** Looks at the drop from elsewhere; kept within what the stage can show. */
+export function setCamera(store: Store, camera: Camera): void {
+  const next = limited(camera)
+  if (!sameCamera(next, store.getState().camera)) store.setState({ camera: next })
+}
 export const setTheme = (store: Store, theme: State['theme']): void => store.setState({ theme })
 
 /** Moves the hair line, m; kept within the radial span. */
@@ -229,7 +226,10 @@ export function showCurve(store: Store, id: string, shown: boolean): void {
   apply(store, { hidden })
 }
 
-/** Says something to the user without blocking anything. The same text is not said twice. */
+/** Most messages that are kept until they are dismissed. */
+const mostMessages = 30
+
+/** Says something to the user without blocking anything. The same text stands there once, with a count. */
 export function say(
   store: Store,
   kind: Message['kind'],
@@ -238,10 +238,21 @@ export function say(
   action?: Message['action'],
 ): void {
   const text = shortened(whole)
-  const { messages } = store.getState()
-  const others = messages.filter((message) => message.text !== text)
   const message: Message = { id: newId('message'), kind, text, kept, ...(action ? { action } : {}) }
-  store.setState({ messages: [...others, message].slice(-6) })
+  if (!gather(store, message)) tell(store, message)
+}
+
+/** What tells a message from others: what it says, with all its parts. */
+const wordsOf = ({ text, parts = [] }: Message): string =>
+  [text, ...parts.map((one) => `${one.text} ${one.kept}`)].join('\n')
+
+/** Puts a message before the user's eyes, the same one with its count. */
+export function tell(store: Store, message: Message): void {
+  const { messages } = store.getState()
+  const words = wordsOf(message)
+  const before = messages.find((one) => wordsOf(one) === words)
+  const counted = before ? { ...message, times: (before.times ?? 1) + 1 } : message
+  store.setState({ messages: [...messages.filter((one) => one !== before), counted].slice(-mostMessages) })
 }
 export const dismiss = (store: Store, id: string): void =>
   store.setState((state) => ({ messages: state.messages.filter((message) => message.id !== id) }))

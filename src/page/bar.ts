@@ -1,12 +1,13 @@
 /** The bar at the top: the drop's name, presets, file, link, light and dark. */
 
 import type { Preset } from '../life/types.ts'
-import { say, setPreset } from './actions.ts'
+import { redo, say, setDrawer, setPhysics, setPreset, setRoom, undo } from './actions.ts'
 import { el } from './dom.ts'
 import { chooseFiles } from './files.ts'
 import { forgetPreset, keepPreset, keptPresets, type Written } from './keptPresets.ts'
 import { keptNotes, sayAside } from './keptView.ts'
 import { linkTo } from './link.ts'
+import { printPlace } from './places/printing.ts'
 import { savePreset, shippedPresets } from './presets.ts'
 import { type Store, type View, watch } from './store.ts'
 import { createThemeChoice } from './theme.ts'
@@ -16,7 +17,10 @@ function createMenu(title: string, fill: (panel: HTMLElement, close: () => void)
   const panel = el('div', { class: 'menu-panel' })
   const menu = el('details', { class: 'menu' }, el('summary', {}, title), panel)
   const close = () => {
+    // What is pressed in the menu goes with it: the focus stays at its head.
+    const held = panel.contains(document.activeElement)
     menu.open = false
+    if (held) menu.querySelector('summary')?.focus()
   }
   menu.addEventListener('toggle', () => {
     if (menu.open) fill(panel, close)
@@ -109,24 +113,88 @@ function fillPresets(panel: HTMLElement, store: Store, close: () => void): void 
 }
 
 async function copyLink(store: Store): Promise<void> {
-  const address = linkTo(store.getState().preset)
+  const address = linkTo(store.getState())
   try {
     await navigator.clipboard.writeText(address)
     say(store, 'note', 'The link to this drop is copied.')
   } catch {
-    history.replaceState(null, '', address)
+    history.replaceState(history.state, '', address)
     say(store, 'note', 'This browser does not let the page copy.', 'The link stands in the address bar.')
   }
 }
 
+const button = (text: string, act: () => void, attributes = {}): HTMLButtonElement =>
+  el('button', { type: 'button', onclick: act, ...attributes }, text)
+
+/** What is needed now and then; made when it is first opened. */
+function fillMore(panel: HTMLElement, store: Store, close: () => void): void {
+  const thenClose = (act: () => void) => () => {
+    close()
+    act()
+  }
+  if (panel.childElementCount > 0) return
+  panel.replaceChildren(
+    button(
+      'Open file',
+      thenClose(() => chooseFiles(store)),
+    ),
+    button(
+      'Copy link',
+      thenClose(() => void copyLink(store)),
+    ),
+    button(
+      'For a classroom',
+      thenClose(() => setRoom(store, true)),
+    ),
+    button(
+      'Print this place',
+      thenClose(() => void printPlace(store)),
+    ),
+  )
+  createThemeChoice(panel, store)
+}
+
+/** What opens beside the drop: the physics in Watch, all inputs everywhere. */
+function createTools(store: Store) {
+  const physics = button('The physics', () => setPhysics(store, !store.getState().physics), {
+    title: 'Section, pulls and traces beside the drop',
+  })
+  const inputs = button('All inputs', () => setDrawer(store, !store.getState().drawer), {
+    'aria-controls': 'controls',
+  })
+  const unwatch = watch(
+    store,
+    (state) => [state.place, state.physics, state.drawer],
+    ([place, shown, open]) => {
+      physics.hidden = place !== 'watch'
+      physics.setAttribute('aria-pressed', String(shown))
+      inputs.setAttribute('aria-expanded', String(open))
+    },
+  )
+  return { buttons: [physics, inputs], unwatch }
+}
+
+function createHistory(store: Store) {
+  const back = button('Undo', () => undo(store))
+  const forth = button('Redo', () => redo(store))
+  const unwatch = watch(
+    store,
+    (state) => [state.past.length, state.future.length],
+    ([past, future]) => {
+      back.disabled = past === 0
+      forth.disabled = future === 0
+    },
+  )
+  return { buttons: [back, forth], unwatch }
+}
+
 export function createBar(root: HTMLElement, store: Store): View {
   const name = el('span', { class: 'drop-name' })
-  const menu = createMenu('Presets', (panel, close) => fillPresets(panel, store, close))
-  const open = el('button', { type: 'button', onclick: () => chooseFiles(store) }, 'Open file')
-  const link = el('button', { type: 'button', onclick: () => void copyLink(store) }, 'Copy link')
-  root.append(name)
-  const theme = createThemeChoice(root, store)
-  root.append(menu, open, link)
+  const presets = createMenu('Presets', (panel, close) => fillPresets(panel, store, close))
+  const more = createMenu('More', (panel, close) => fillMore(panel, store, close))
+  const tools = createTools(store)
+  const past = createHistory(store)
+  root.append(name, ...tools.buttons, ...past.buttons, presets, more)
   const unwatch = watch(
     store,
     (state) => [state.preset.title],
@@ -137,8 +205,7 @@ export function createBar(root: HTMLElement, store: Store): View {
   )
   return {
     destroy() {
-      unwatch()
-      theme.destroy()
+      for (const end of [unwatch, tools.unwatch, past.unwatch]) end()
       root.replaceChildren()
     },
   }

@@ -19,7 +19,7 @@ export interface Beads {
 }
 
 /** Share of the ring's base from which a displacement of the edge is spoken of. */
-export const LEAST_GROWN = 0.05
+const LEAST_GROWN = 0.05
 
 /** A count of beads with two digits: its model is no better. */
 export const beadCount = (n: number): number => Number(n.toPrecision(2))

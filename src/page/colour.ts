@@ -56,7 +56,7 @@ function along(stops: readonly Stop[], x: number): Triple {
 export const tableSize = 256
 
 /** RGB bytes of `tableSize` colours at equal distances along the path through the stops. */
-export function evenTable(stops: readonly Stop[]): Uint8Array {
+function evenTable(stops: readonly Stop[]): Uint8Array {
   const fine = 2048
   const points = Array.from({ length: fine + 1 }, (_, i) => srgbToOklab(oklabToSrgb(along(stops, i / fine))))
   const length = [0]

@@ -14,6 +14,8 @@ export interface ColourScale {
   /** SI value × this = value in the unit shown. */
   perUnit: number
   ticks: readonly number[]
+  /** What else must be known to read the colours; whole sentences. */
+  note?: string
 }
 
 /** Place (0–1) of an SI value in the scale; values beyond the limits get the end colours. */
@@ -117,5 +119,5 @@ export function legendText(scale: ColourScale): string {
   const unit = scale.unit ? ` ${scale.unit}` : ''
   const kind = scale.logarithmic ? 'logarithmic' : 'linear'
   const ends = scale.quantity === 'speed' ? ', the same limits inward and outward' : ''
-  return `Colours show: ${scale.title}, from ${tickText(scale.min)} to ${tickText(scale.max)}${unit}, ${kind}${ends}.`
+  return `Colours show: ${scale.title}, from ${tickText(scale.min)} to ${tickText(scale.max)}${unit}, ${kind}${ends}.${scale.note ? ` ${scale.note}` : ''}`
 }

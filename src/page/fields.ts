@@ -1,4 +1,5 @@
 /** Number fields of the panels: a label, a text field that takes a decimal comma, a unit, a message beside it. */
+import { typedInBox as numberIn } from '../numerics/typedNumber.ts'
 import type { Strength } from '../plan/strength.ts'
 import { el, freshId } from './dom.ts'
 
@@ -11,10 +12,7 @@ export interface Field {
 }
 
 /** The number in a field; NaN if there is none. A decimal comma is taken as a point. */
-export const numberIn = (text: string): number => {
-  const tidy = text.trim().replace(',', '.')
-  return /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(tidy) ? Number(tidy) : Number.NaN
-}
+export { numberIn }
 
 const shown = (value: number): string => String(Number(value.toPrecision(6)))
 

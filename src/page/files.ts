@@ -4,13 +4,15 @@ import { parsePreset } from '../life/preset.ts'
 import { CURVES_FORMAT, looksLikeCurvesFile } from '../measured/curvesFile.ts'
 import { LARGEST_FILE } from '../measured/decode.ts'
 import { sniff } from '../measured/video/sniff.ts'
-import { say, setPreset } from './actions.ts'
-import { takeLiquid } from './controls/ownLiquid.ts'
+import { say, setPreset, tell } from './actions.ts'
 import { el } from './dom.ts'
 import { takeCurvesFile } from './measured/curvesIn.ts'
 import { importTable } from './measured/importing.ts'
+import { isWorkbook, takeWorkbook } from './measured/workbookIn.ts'
 import { KEPT, refuse } from './refuse.ts'
-import type { Store, View } from './store.ts'
+import type { Message, Store, View } from './store.ts'
+import { takeLiquid } from './takeLiquid.ts'
+import { gathering, together } from './together.ts'
 import { handOver } from './video/handOver.ts'
 
 /** Most files taken at once, recordings apart. */
@@ -69,6 +71,7 @@ async function takeFile(file: File, start: Uint8Array, store: Store): Promise<vo
   }
   try {
     if (json) await takeJsonFile(name, file, store)
+    else if (isWorkbook(start)) await takeWorkbook(name, new Uint8Array(await file.arrayBuffer()), store)
     else await importTable({ name, source: new Uint8Array(await file.arrayBuffer()) }, store)
   } catch (error) {
     const reason = error instanceof Error ? error.message : 'no reason given'
@@ -87,16 +90,23 @@ async function startOf(file: File): Promise<Uint8Array> {
 
 /** A table may begin with the letters BM, as a picture does; its name tells. */
 const isRecording = (file: File, start: Uint8Array): boolean =>
-  !/\.(csv|tsv|txt|dat|json)$/i.test(file.name) && /^(picture|video)$/.test(sniff(start).kind)
+  !/\.(csv|tsv|txt|dat|json|xlsx)$/i.test(file.name) && /^(picture|video)$/.test(sniff(start).kind)
 
-/** Takes files one after the other; none of them can hold up the others. Recordings go to their own section. */
-export async function takeFiles(files: Iterable<File>, store: Store): Promise<void> {
+/**
+ * Takes files one after the other; none of them can hold up the others. What they give to say is said once, at the end.
+ * Recordings go to their own section.
+ */
+async function takeFiles(files: Iterable<File>, store: Store): Promise<void> {
   const list = await Promise.all([...files].map(async (file) => ({ file, start: await startOf(file) })))
   const recordings = list.filter(({ file, start }) => isRecording(file, start)).map(({ file }) => file)
   const others = list.filter(({ file }) => !recordings.includes(file))
   if (others.length > mostFiles)
     say(store, 'warning', `Only the first ${mostFiles} of ${others.length} files are read.`)
-  for (const { file, start } of others.slice(0, mostFiles)) await takeFile(file, start, store)
+  const said: Message[][] = []
+  for (const { file, start } of others.slice(0, mostFiles))
+    said.push(await gathering(store, (own) => takeFile(file, start, own)))
+  const message = together(said)
+  if (message) tell(store, message)
   if (recordings.length > 0 && !handOver(recordings)) {
     say(store, 'error', 'Recordings cannot be read here: their part of the page is missing.', KEPT)
   }
@@ -107,7 +117,7 @@ export function chooseFiles(store: Store): void {
   const input = el('input', {
     type: 'file',
     multiple: true,
-    accept: '.json,.csv,.txt,.tsv,.dat,text/*,application/json,video/*,image/*',
+    accept: '.json,.csv,.txt,.tsv,.dat,.xlsx,text/*,application/json,video/*,image/*',
   })
   input.addEventListener('change', () => void takeFiles(input.files ?? [], store))
   input.click()

@@ -1,4 +1,6 @@
 /** Numbers with units as they stand in sentences and beside controls. */
+import { figure, toPlace } from '../plan/figures.ts'
+
 export { withError } from '../plan/figures.ts'
 
 /** A text for display, cut after `most` characters (never inside one) with "…" in place of the rest. */
@@ -7,14 +9,8 @@ export function cut(text: string, most: number): string {
   return `${text.slice(0, most - 1).replace(/[\uD800-\uDBFF]$/, '')}…`
 }
 
-/** `value` with `digits` significant digits, never in powers of ten; true minus sign. */
-export function plain(value: number, digits = 3): string {
-  if (!Number.isFinite(value)) return '–'
-  if (value === 0) return '0'
-  const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(value))))
-  const rounded = Number(value.toPrecision(digits))
-  return rounded.toFixed(Math.min(decimals, 12)).replace('-', '−')
-}
+/** `value` with `digits` significant digits, never in powers of ten; true minus sign. The one rule of page and command line. */
+export const plain = figure
 
 const lengthUnits: readonly [number, string][] = [
   [1e-3, 'mm'],
@@ -29,19 +25,30 @@ export function length(metres: number, digits = 3): string {
   return `${plain(metres / unitSize[unit]!, digits)} ${unit}`
 }
 
-/** A volume in m³ as "7.30 µL" or "0.51 nL". */
-export function volume(cubicMetres: number, digits = 3): string {
-  const inMicro = cubicMetres * 1e9
-  return Math.abs(inMicro) < 0.01 && inMicro !== 0
-    ? `${plain(inMicro * 1e3, digits)} nL`
-    : `${plain(inMicro, digits)} µL`
+/**
+ * Speeds below this, m/s, cannot be told from rest: the edge of a lens that has come to rest is computed to move at up to 1 µm/s,
+ * one way or the other, at every accuracy.
+ */
+export const AT_REST = 1e-6
+
+/** A speed (m/s) as a number of mm/s, never finer than it is computed: "12.3", "0.045", "0". */
+export function speedNumber(speed: number): string {
+  if (!Number.isFinite(speed)) return '–'
+  if (Math.abs(speed) < AT_REST) return '0'
+  const value = 1e3 * speed
+  const place = Math.min(3, 2 - Math.floor(Math.log10(Math.abs(Number(value.toPrecision(3))))))
+  return toPlace(value, place)
 }
+
+/** A speed (m/s) in words: "12.3 mm/s", "at rest". */
+export const speedWords = (speed: number): string =>
+  Math.abs(speed) < AT_REST ? 'at rest' : `${speedNumber(speed)} mm/s`
 
 /** A time in s as "0.35 s", "6.2 s", "48 s", "2 min 5 s". */
 export function duration(seconds: number): string {
   if (!Number.isFinite(seconds)) return '–'
   if (seconds < 1) return `${plain(seconds, 2)} s`
-  if (seconds < 10) return `${seconds.toFixed(1)} s`
+  if (seconds < 9.95) return `${seconds.toFixed(1)} s`
   const whole = Math.round(seconds)
   if (whole < 60) return `${whole} s`
   const rest = whole % 60
@@ -59,3 +66,10 @@ export function count(n: number): string {
 
 /** A fraction as "48 %". */
 export const percent = (fraction: number, digits = 2): string => `${plain(fraction * 100, digits)} %`
+
+/** The day of the machine's own clock, as YYYY-MM-DD (ISO 8601). */
+export const today = (): string => {
+  const now = new Date()
+  const two = (n: number) => String(n).padStart(2, '0')
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`
+}

@@ -26,7 +26,12 @@ export const roundUp = (value: number, parts = 8): number => {
 const livesOf = (state: State): Life[] => [
   ...(state.life ? [state.life] : []),
   ...state.pins.map((pin) => pin.life),
+  ...(state.companion ? [state.companion] : []),
 ]
+
+/** Moment up to which the clock runs, s: the end of the life, and of the one beside it. */
+export const playedTo = ({ life, companion }: Pick<State, 'life' | 'companion'>): number =>
+  Math.max(life?.series.t.at(-1) ?? 0, companion?.series.t.at(-1) ?? 0)
 
 /**
  * Radial span, m: a little more than the widest drop, never beyond the dish. An earlier span is kept while

@@ -5,15 +5,18 @@
 import { createStore, type StoreApi } from 'zustand/vanilla'
 import type { Life, OutcomeName, Preset } from '../life/types.ts'
 import type { OwnLives } from '../measured/fit/ownDrop.ts'
-import type { MeasuredCurve } from '../measured/types.ts'
+import type { CurveMeta, MeasuredCurve } from '../measured/types.ts'
 import type { Envelope } from '../plan/envelope.ts'
 import type { NearestChange } from '../plan/nearestChange.ts'
 import type { Band, Reach } from '../plan/neighbours.ts'
 import type { Stretches } from '../plan/stretches.ts'
 import type { Fingers } from '../rim/fingers.ts'
+import type { Place } from './places/places.ts'
 import { type Bottle, plainBottle } from './recipe/bottle.ts'
+import { type Camera, startCamera } from './stage/camera.ts'
 
-export type ColourBy = 'thickness' | 'alcohol' | 'tension' | 'speed'
+/** The last three are what an eye or a camera sees from straight above. */
+export type ColourBy = 'thickness' | 'alcohol' | 'tension' | 'speed' | 'white' | 'mono' | 'dyed'
 export type Theme = 'light' | 'dark' | 'system'
 export type MessageKind = 'note' | 'warning' | 'error'
 
@@ -38,6 +41,10 @@ export interface Message {
   kept: string
   /** A button that does something about it. */
   action?: { label: string; run(): void }
+  /** How often the same was said; missing = once. */
+  times?: number
+  /** What it sums up, each to be read by itself. */
+  parts?: readonly Message[]
 }
 
 /** How it stands with keeping the measured curves in this browser. */
@@ -89,21 +96,20 @@ export interface KnownStretches {
   so: Stretches
 }
 
-/** A what-if that is being looked at. */
-export interface WhatIf {
-  /** The question as on its button. */
-  name: string
-  /** The drop as the user set it; the preset is that with the what-if's change. */
-  base: Preset
-}
-
 /** What undo and redo move through. */
 interface Step {
   preset: Preset
-  /** Null while the preset is the drop as the user set it. */
-  whatIf: WhatIf | null
   pins: readonly PinnedLife[]
   measured: readonly MeasuredCurve[]
+  /** What is stated of recordings that are no curves yet, by their id in the queue. */
+  stated: ReadonlyMap<string, CurveMeta>
+}
+
+/** A recording in the queue; `curve`: id of the measured curve it has become, '' = none. */
+export interface QueuedRecording {
+  id: string
+  name: string
+  curve: string
 }
 
 export interface State extends Step {
@@ -116,14 +122,22 @@ export interface State extends Step {
   /** The last finished life, to be drawn greyed while `life` is growing; null otherwise. */
   outgoing: Life | null
   neighbours: Neighbours
+  /** Ids of what the companion drop is without (or with); see explain/without/switches.ts. The preset never changes by it. */
+  without: readonly string[]
+  /** Life of the companion while both drops are looked at side by side; null otherwise. */
+  companion: Life | null
   /** Lives of drops that measured curves state and that are not the shown one; filled in idle time. */
   ownLives: OwnLives
   /** By the dotted path of the input. */
   stretches: Readonly<Record<string, KnownStretches>>
   /** The bottle at hand and what is to be made from it. */
   bottle: Bottle
+  /** Recordings that were chosen to be measured one after the other. */
+  queued: readonly QueuedRecording[]
   /** Ids of measured curves that are not drawn. */
   hidden: ReadonlySet<string>
+  /** Repetitions of one group are drawn as one: mean ± standard deviation. */
+  grouped: boolean
   keeping: Keeping
   /** Removed curves that the browser still keeps, the latest first. */
   trash: readonly RemovedCurve[]
@@ -137,10 +151,27 @@ export interface State extends Step {
   /** Radius of the hair line, m. */
   cursorRadius: number
   colourBy: ColourBy
+  /** Of the light in 'mono', nm. */
+  wavelength: number
+  /** Of the dye in 'dyed': decadic absorbance per mm. */
+  dye: number
   /** Heights on the stage are stretched by this factor. */
   heightFactor: number
-  /** Logarithmic thickness axis in the section. */
+  /** From where the stage is looked at. */
+  camera: Camera
+  /** Logarithmic thickness axis in the section, and heights on the stage. */
   logHeight: boolean
+  /** Where the user is: the place, and the part of it that is in sight ('' in a place without parts). */
+  place: Place
+  part: string
+  /** Step of the explanation, from 0. */
+  step: number
+  /** Section, pulls and traces beside the drop. */
+  physics: boolean
+  /** All inputs are open. */
+  drawer: boolean
+  /** Everything large, for a room full of people: the drop and one sentence. */
+  room: boolean
   theme: Theme
   /** What `theme` comes to at present. */
   dark: boolean
@@ -163,18 +194,22 @@ export interface View {
 export function createPageStore(preset: Preset, theme: Theme = 'system'): Store {
   return createStore<State>(() => ({
     preset,
-    whatIf: null,
     life: null,
     trouble: '',
     stale: true,
     outgoing: null,
     neighbours: noNeighbours,
+    without: [],
+    companion: null,
     ownLives: new Map(),
     stretches: {},
     bottle: plainBottle,
     pins: [],
     measured: [],
+    stated: new Map(),
+    queued: [],
     hidden: new Set<string>(),
+    grouped: false,
     keeping: { state: 'opening', reason: '' },
     trash: [],
     time: 0,
@@ -183,8 +218,17 @@ export function createPageStore(preset: Preset, theme: Theme = 'system'): Store 
     speed: 1,
     cursorRadius: 0.01,
     colourBy: 'thickness',
+    wavelength: 589,
+    dye: 10,
     heightFactor: 20,
+    camera: startCamera,
     logHeight: true,
+    place: 'watch',
+    part: '',
+    step: 0,
+    physics: false,
+    drawer: false,
+    room: false,
     theme,
     dark: false,
     messages: [],
@@ -201,8 +245,8 @@ export function createPageStore(preset: Preset, theme: Theme = 'system'): Store 
  */
 export function watch<T extends readonly unknown[]>(
   store: Store,
-  pick: (state: State) => T,
-  react: (picked: T, state: State) => void,
+  pick: (state: State) => readonly [...T],
+  react: (picked: readonly [...T], state: State) => void,
 ): () => void {
   let last = pick(store.getState())
   react(last, store.getState())

@@ -42,11 +42,39 @@ export interface CurveStyle {
   marker: Marker
 }
 
-/** How a measured curve is drawn, by its own colour or by its place in the list; told apart by shape as well as by colour. */
-export function curveStyle(curve: Pick<MeasuredCurve, 'meta'>, index: number): CurveStyle {
+type Styled = Pick<MeasuredCurve, 'meta'>
+
+/** What has one colour and one mark in all figures: a strength of an alcohol; a curve without one stands for itself. */
+const strengthOf = ({ meta }: Styled): string | null => {
+  const { alcoholFraction, alcohol = '', fractionBasis = 'mass' } = meta
+  if (alcoholFraction === undefined) return null
+  return `${alcohol} ${Number(alcoholFraction.toFixed(4))} ${fractionBasis}`
+}
+
+const looks = new WeakMap<readonly Styled[], readonly number[]>()
+
+/** Number of the look of a curve among all measured curves: the same for the same strength, in the order of the list. */
+export function lookOf(curves: readonly Styled[], index: number): number {
+  const known = looks.get(curves) ?? looksOf(curves)
+  looks.set(curves, known)
+  return known[index] ?? new Set(known).size
+}
+
+function looksOf(curves: readonly Styled[]): number[] {
+  const numbers = new Map<string | number, number>()
+  return curves.map((curve, i) => {
+    const key = strengthOf(curve) ?? i
+    const number = numbers.get(key) ?? numbers.size
+    numbers.set(key, number)
+    return number
+  })
+}
+
+/** How a measured curve is drawn, by its own colour or by its look (`lookOf`); told apart by shape as well as by colour. */
+export function curveStyle(curve: Styled, look: number): CurveStyle {
   const own = curve.meta.colour ? curveColours.indexOf(curve.meta.colour) : -1
-  const style = seriesStyles[own >= 0 ? own : (index + 5) % seriesStyles.length]!
-  return { ...style, marker: markers[index % markers.length]! }
+  const style = seriesStyles[own >= 0 ? own : (look + 5) % seriesStyles.length]!
+  return { ...style, marker: markers[look % markers.length]! }
 }
 
 /** Present values of the style sheet's colour variables. */
@@ -78,9 +106,11 @@ export function rememberedTheme(): Theme {
 /** Keeps the document's theme and `dark` in step with the choice and with the system. */
 export function followTheme(store: Store): View {
   const system = matchMedia('(prefers-color-scheme: dark)')
+  // Where the system sets the colours, the ground is the system's, whatever was chosen here: drawings must suit it.
+  const forced = matchMedia('(forced-colors: active)')
   const update = () => {
     const { theme } = store.getState()
-    const dark = theme === 'dark' || (theme === 'system' && system.matches)
+    const dark = theme === 'system' || forced.matches ? system.matches : theme === 'dark'
     document.documentElement.dataset.theme = dark ? 'dark' : 'light'
     store.setState({ dark })
     try {
@@ -90,11 +120,11 @@ export function followTheme(store: Store): View {
     }
   }
   const unwatch = watch(store, (state) => [state.theme], update)
-  system.addEventListener('change', update)
+  for (const query of [system, forced]) query.addEventListener('change', update)
   return {
     destroy() {
       unwatch()
-      system.removeEventListener('change', update)
+      for (const query of [system, forced]) query.removeEventListener('change', update)
     },
   }
 }

@@ -84,4 +84,4 @@ export function bandWords({ by, from, band: { low, high } }: BeadFacts): string 
 export const basisWords = ({ by }: BeadFacts): string =>
   by === 'life' ? "the life's own quick estimate" : 'an estimate by linear stability'
 
-export const tensionWords = 'hangs on the drop/oil tension, which is not known well enough'
+export const tensionWords = 'depends on the drop/oil tension, which is not known well enough'

@@ -1,4 +1,5 @@
 /** How far R(t) moves with the uncertain inputs: the lives of a band, laid over one another. Pure. */
+import type { LifeRunner } from '../life/lives.ts'
 import type { Life } from '../life/types.ts'
 import { locate } from '../life/view.ts'
 import { MOVERS, reachOf } from './neighbours.ts'
@@ -11,6 +12,17 @@ export interface Envelope {
 }
 
 type Curve = Pick<Life['series'], 't' | 'R'>
+
+/** Computes lives by `run` and adds their curves in the order in which they are asked for; undefined where a life failed. */
+export function noting(run: LifeRunner, curves: (Curve | undefined)[]): LifeRunner {
+  const noted: LifeRunner = async (...asked) => {
+    const at = curves.push(undefined) - 1
+    const result = await run(...asked)
+    if (result.ok && result.life.summary.outcome !== 'failed') curves[at] = result.life.series
+    return result
+  }
+  return Object.assign(noted, { atOnce: run.atOnce ?? 1 })
+}
 
 /** R at a time; after the end of the curve the last one, so that the envelope has no steps. */
 function radiusAt({ t, R }: Curve, time: number): number {

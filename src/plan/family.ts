@@ -1,5 +1,6 @@
 /** Lives of a row of drops, such as one drop at several strengths, or one drop for each measured curve. */
 import type { LifeErrors } from '../life/errors.ts'
+import type { LifeRunner } from '../life/lives.ts'
 import { setKeys } from '../life/preset.ts'
 import type { Life, Preset, Problem } from '../life/types.ts'
 import { figure, given } from './figures.ts'
@@ -22,10 +23,10 @@ export interface Family {
   status: 'done' | 'stopped'
 }
 
-/** Estimates the numerical errors of a life; null if it was stopped. */
-export type Estimate = (life: Life) => Promise<LifeErrors | null> | LifeErrors | null
+/** Estimates the numerical errors of a life with companions that `run` computes; null if it was stopped. */
+export type Estimate = (life: Life, run: LifeRunner) => Promise<LifeErrors | null> | LifeErrors | null
 
-/** Runs the lives one after the other, each at its preset's accuracy and with its numerical error. */
+/** The lives, each at its preset's accuracy and with its numerical error. */
 export async function familyOf(
   wanted: readonly Wanted[],
   run: RunLike,
@@ -35,9 +36,13 @@ export async function familyOf(
   const work = new Work(run, hooks, wanted.length)
   const items: ScalingItem[] = []
   const failures: Family['failures'] = []
-  for (const one of wanted) {
+  const foresee = ({ preset }: Wanted) => {
+    work.foresee(preset)
+    work.foreseeErrors(preset)
+  }
+  for (const one of work.over(wanted, foresee)) {
     const life = await work.life(one.preset)
-    const errors = life && (await estimate(life))
+    const errors = life && (await estimate(life, work.beside))
     if (work.stopped || hooks.cancelled?.()) return { items, failures, status: 'stopped' }
     if (life) items.push(itemOfLife(life, one, errors?.maxRadiusError ?? Number.NaN))
     else failures.push({ name: one.name, reason: work.failures.at(-1) ?? 'no reason was given' })

@@ -9,17 +9,27 @@ export function figure(value: number, digits = 3): string {
   return rounded.toFixed(Math.min(12, Math.max(0, decimals))).replace('-', '−')
 }
 
+/** `value` rounded to a decimal place (2: hundredths, −1: tens); true minus sign, and none on a zero. */
+export function toPlace(value: number, place: number): string {
+  const tens = 10 ** Math.max(0, -place)
+  const text = (Math.round(value / tens) * tens).toFixed(0)
+  const shown = place > 0 ? value.toFixed(Math.min(place, 12)) : text
+  return Number(shown) === 0 ? shown.replace('-', '') : shown.replace('-', '−')
+}
+
 /**
  * `value ± error` in the given unit ('' for none); the error with one digit (two if it begins with 1), the value to the same
- * place. An error that is unknown (NaN) or invisible beside three digits is left out.
+ * place, before the decimal point too: 1230 ± 140. An error that is unknown (NaN) or invisible beside three digits is left out.
  */
 export function withError(value: number, error: number, unit: string, digits = 3): string {
   const after = unit && ` ${unit}`
-  if (!(error > 0) || error < Math.abs(value) * 5e-4) return `${figure(value, digits)}${after}`
-  const exponent = Math.floor(Math.log10(error))
-  const errorDigits = error / 10 ** exponent < 1.95 ? 2 : 1
-  const decimals = Math.min(Math.max(0, errorDigits - 1 - exponent), 6)
-  return `${value.toFixed(decimals).replace('-', '−')} ± ${error.toFixed(decimals)}${after}`
+  if (!(error > 0 && Number.isFinite(error)) || error < Math.abs(value) * 5e-4)
+    return `${figure(value, digits)}${after}`
+  // Rounded to two digits first: 0.0996 is 0.10.
+  const two = Number(error.toPrecision(2))
+  const exponent = Math.floor(Math.log10(two))
+  const place = (two / 10 ** exponent < 1.95 ? 1 : 0) - exponent
+  return `${toPlace(value, place)} ± ${toPlace(error, place)}${after}`
 }
 
 /** A fraction as "48.7 %". */

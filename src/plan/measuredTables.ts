@@ -1,12 +1,11 @@
 /** Tables of a report about measured series: files, points, residuals, what was left out. Pure. */
 import type { Life } from '../life/types.ts'
 import { againstWords, besideOf, type OwnLives } from '../measured/fit/ownDrop.ts'
+import { peakOf } from '../measured/landmarks.ts'
 import type { CurveMeta, MeasuredCurve, Skipped } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
-import { given, percentText } from './figures.ts'
-import type { Cell, Column, Table } from './table.ts'
-
-const column = (name: string, label: string, unit = ''): Column => ({ name, label, unit })
+import { given, percentText, withError } from './figures.ts'
+import { type Cell, type Column, column, type Table } from './table.ts'
 
 function strengthText({ alcoholFraction, fractionBasis = 'mass', alcohol }: CurveMeta): string {
   if (alcoholFraction === undefined) return alcohol ?? '–'
@@ -28,6 +27,14 @@ const MEASURED: readonly Column[] = [
   column('bias_mm', 'mean residual', 'mm'),
 ]
 
+/** The top of a smooth fit through the points about it, with its error, mm. */
+function largest(curve: MeasuredCurve): Cell {
+  const peak = peakOf(curve)
+  if (!peak) return Number.NaN
+  const value = 1e3 * peak.radius
+  return { value, text: withError(value, 1e3 * peak.radiusError, '') }
+}
+
 const none: OwnLives = new Map()
 
 /** The measured series with their files. @param lives of drops that curves state, other than that of `life` */
@@ -37,7 +44,7 @@ export function measuredTable(
   lives: OwnLives = none,
 ): Table {
   const rows = curves.map((curve): Cell[] => {
-    const { time, radius } = usedPoints(curve)
+    const { time } = usedPoints(curve)
     const beside = besideOf(curve, life, lives)
     return [
       curve.name,
@@ -47,7 +54,7 @@ export function measuredTable(
       String(curve.time.length - time.length),
       time[0] ?? Number.NaN,
       time.at(-1) ?? Number.NaN,
-      1e3 * (radius.length > 0 ? radius.reduce((most, r) => Math.max(most, r)) : Number.NaN),
+      largest(curve),
       againstWords(beside) || '–',
       1e3 * (beside?.compared?.rms ?? Number.NaN),
       1e3 * (beside?.compared?.bias ?? Number.NaN),

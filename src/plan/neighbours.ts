@@ -46,9 +46,8 @@ export interface Band {
 interface Mover {
   input: UncertainInput
   label: string
-  amount: string
-  /** The amount in words where it hangs on the drop. */
-  amountFor?(preset: Preset): string
+  /** By how much it is moved, in words; on some it depends what drop it is. */
+  amount(preset: Preset): string
   /** @param side −1 down, +1 up. */
   move(preset: Preset, side: -1 | 1): Preset
 }
@@ -80,7 +79,7 @@ export const MOVERS: readonly Mover[] = [
   {
     input: 'waterTension',
     label: 'drop/oil tension of water',
-    amount: '± 2 mN/m',
+    amount: () => '± 2 mN/m',
     move: (p, side) => ({
       ...p,
       interface: { ...p.interface, water_mNperM: interfaceLawOf(p).water + 2 * side },
@@ -89,7 +88,7 @@ export const MOVERS: readonly Mover[] = [
   {
     input: 'decay',
     label: 'fall of the drop/oil tension',
-    amount: '± 10 %',
+    amount: () => '± 10 %',
     move: (p, side) => ({
       ...p,
       interface: { ...p.interface, decay: interfaceLawOf(p).decay * (1 + 0.1 * side) },
@@ -98,7 +97,7 @@ export const MOVERS: readonly Mover[] = [
   {
     input: 'evaporation',
     label: 'evaporation',
-    amount: '± 30 %',
+    amount: () => '± 30 %',
     move: (p, side) => {
       const key = EVAPORATION[p.air.mode]
       // A film coefficient that comes from an air speed is moved itself: it goes only as the root of the speed.
@@ -113,8 +112,7 @@ export const MOVERS: readonly Mover[] = [
   {
     input: 'uptake',
     label: 'uptake by the oil',
-    amount: byFactor(3),
-    amountFor: (p) => byFactor(uptakeFactor(p)),
+    amount: (p) => byFactor(uptakeFactor(p)),
     move: (p, side) => {
       const solubility = problemOf(p).facts.uptake.solubility * uptakeFactor(p) ** side
       return { ...p, bath: { ...p.bath, solubility } }
@@ -123,7 +121,7 @@ export const MOVERS: readonly Mover[] = [
   {
     input: 'volume',
     label: 'volume of the drop',
-    amount: '± 5 %',
+    amount: () => '± 5 %',
     move: (p, side) => ({ ...p, drop: { ...p.drop, volume_uL: p.drop.volume_uL * (1 + 0.05 * side) } }),
   },
 ]
@@ -236,13 +234,15 @@ export async function bandOf(preset: Preset, run: RunLike, options: BandOptions 
     if (life) outcomes.add(life.summary.outcome)
     return quantitiesOf(one, life)
   }
-  const central = await compare(base)
+  const all = [base, ...MOVERS.flatMap(({ move }) => [move(base, -1), move(base, 1)])]
+  for (const one of all) work.foresee(one)
+  const central = await compare(all[0]!)
   const shifts: Shift[] = []
-  for (const { input, label, amount, amountFor, move } of MOVERS) {
+  for (const [k, { input, label, amount }] of MOVERS.entries()) {
     if (work.stopped) break
-    const low = await compare(move(base, -1))
-    const high = await compare(move(base, 1))
-    shifts.push({ input, label, amount: amountFor?.(base) ?? amount, low, high })
+    const low = await compare(all[1 + 2 * k]!)
+    const high = await compare(all[2 + 2 * k]!)
+    shifts.push({ input, label, amount: amount(base), low, high })
   }
   return {
     status: work.stopped ? 'stopped' : 'done',

@@ -127,19 +127,33 @@ export function coarseToFine(nx: number, ny: number): { index: number; step: num
   return order
 }
 
+/** A point that is to be run; without a preset where the rules of presets forbid it. */
+interface Point {
+  index: number
+  step: number
+  preset: Preset | null
+}
+
+/** All points in the order in which they are run. */
+function* pointsOf(map: OutcomeMap, base: Preset, wish: MapWish): Generator<Point> {
+  const nx = map.x.length
+  for (const { index, step } of coarseToFine(nx, map.y.length)) {
+    const i = index % nx
+    const changed = setKeys(base, [
+      [wish.x.key, map.x[i]!],
+      [wish.y.key, map.y[(index - i) / nx]!],
+    ])
+    yield { index, step, preset: changed.ok ? changed.preset : null }
+  }
+}
+
 /** Runs one point. */
-async function fill(map: OutcomeMap, index: number, base: Preset, wish: MapWish, work: Work): Promise<void> {
-  const i = index % map.x.length
-  const j = (index - i) / map.x.length
-  const changed = setKeys(base, [
-    [wish.x.key, map.x[i]!],
-    [wish.y.key, map.y[j]!],
-  ])
-  if (!changed.ok) {
+async function fill(map: OutcomeMap, { index, preset }: Point, work: Work): Promise<void> {
+  if (!preset) {
     map.outcome[index] = 'not-permitted'
     return
   }
-  const life = await work.life(changed.preset)
+  const life = await work.life(preset)
   if (work.stopped) return
   map.outcome[index] = life ? life.summary.outcome : 'failed'
   if (!life) return
@@ -193,10 +207,11 @@ export async function outcomeMap(
   const base = hooks.ownAccuracy ? preset : quickly(preset)
   const { progress: _, ...workHooks } = hooks
   const work = new Work(run, workHooks, map.total)
-  for (const { index, step } of coarseToFine(map.x.length, map.y.length)) {
-    await fill(map, index, base, wish, work)
+  const foresee = ({ preset: one }: Point) => one && work.foresee(one)
+  for (const point of work.over(pointsOf(map, base, wish), foresee)) {
+    await fill(map, point, work)
     if (work.stopped) break
-    spread(map, index, step)
+    spread(map, point.index, point.step)
     map.done++
     hooks.progress?.(map.done, map.total)
     hooks.grown?.(map)

@@ -120,7 +120,7 @@ function impossible(stock: Strengths, want: Strengths): Problem | undefined {
   if (want.mass === 0) {
     return {
       where: 'want',
-      message: 'A strength of 0 is plain water: nothing is to be mixed. Give a strength above 0.',
+      message: 'A strength of 0 is plain water: there is nothing to mix. Give a strength above 0.',
     }
   }
   if (want.mass <= stock.mass + SAME) return undefined
@@ -218,7 +218,7 @@ export function amendmentOf(wish: AmendmentWish): AmendmentResult {
   if (change > SAME && stock.mass - want.mass <= SAME) {
     return refuse(
       'want',
-      `Adding stock comes near the strength of the stock, ${both(stock)}, but never to it.`,
+      `Adding stock brings the mixture close to the strength of the stock, ${both(stock)}, but never quite there.`,
     )
   }
   const T = wish.temperature_C + ZERO_CELSIUS

@@ -10,7 +10,7 @@ import {
 } from './beads.ts'
 import { figure, withError } from './figures.ts'
 import type { Band } from './neighbours.ts'
-import type { Cell, Column, Table } from './table.ts'
+import { type Cell, type Column, column, type Table } from './table.ts'
 import { thresholdOf } from './threshold.ts'
 
 /** Numerical errors of a life, m and s; NaN where not known. */
@@ -18,8 +18,6 @@ export interface LifeUncertainty {
   radius: number
   collapse: number
 }
-
-const column = (name: string, label: string, unit = ''): Column => ({ name, label, unit })
 
 const QUANTITY: readonly Column[] = [
   column('quantity', 'Quantity'),
@@ -55,12 +53,12 @@ const OUTCOMES: Record<OutcomeName, string> = {
 }
 
 /** Collapse as the engine takes it. */
-const COLLAPSE = 'radius below 0.3 of the largest, or below 1.2 of a resting lens'
+const COLLAPSE = 'radius below 0.3 of the largest, or below 1.2 times that of a resting lens'
 
 function reachWords(band: Band | null): string {
   const reach = band?.reach.maxRadius
   if (!reach || !(reach.high > reach.low)) return ''
-  return `; ${figure(1e3 * reach.low)} to ${figure(1e3 * reach.high)} mm when the uncertain inputs are moved`
+  return `; ${figure(1e3 * reach.low)} to ${figure(1e3 * reach.high)} mm when the uncertain inputs are changed`
 }
 
 function thresholdRow({ preset, facts }: Life): Row {
@@ -88,7 +86,7 @@ function beadRows(facts: BeadFacts | null): Row[] {
       ]
     : [row('Beads on the rim at the largest radius', 'faded', '', basis)]
   if (facts.verdict === 'late')
-    return [row('Beads on the rim', 'lower than the rim until it is largest', '', both), ...largest]
+    return [row('Beads on the rim', 'lower than the rim until the drop is largest', '', both), ...largest]
   // The quick estimate has them far too early: it is trusted at the largest radius only.
   if (facts.by === 'life') return largest
   return [
@@ -128,13 +126,13 @@ export function resultTable(
     row('Collapse', pair(s.collapseTime, error.collapse), 's', COLLAPSE),
     row('Life followed to', s.lifeEnd, 's'),
     row(
-      'Thinnest thin spot',
+      'Thinnest film',
       1e6 * s.thinnest.thickness,
       'µm',
-      `at ${figure(1e3 * s.thinnest.radius)} mm, ${figure(s.thinnest.time)} s`,
+      `at ${figure(s.thinnest.time)} s, ${figure(1e3 * s.thinnest.radius)} mm from the centre`,
     ),
     ...beadRows(beadFacts(life, fingers)),
-    row('First break-up of the ring', s.firstBreakUp, 's', 'an estimate'),
+    row('First break-up of the rim', s.firstBreakUp, 's', 'an estimate'),
     row('Child drops, volume', children ? 1e9 * s.childDrops.volume : Number.NaN, 'µL', 'an estimate'),
     row(
       'Child drops, radius',
@@ -166,8 +164,13 @@ export function errorsTable(life: Life, error: LifeUncertainty): Table {
   const { summary: s, frames, preset } = life
   const power = (value: number): Cell => ({ value, text: powerText(value) })
   const rows = [
-    row('Largest radius', short(1e3 * error.radius), 'mm', 'estimated from a coarser companion life'),
-    row('Collapse', short(error.collapse), 's', 'estimated from a coarser companion life'),
+    row(
+      'Largest radius',
+      short(1e3 * error.radius),
+      'mm',
+      'estimated from a coarser calculation of the same drop',
+    ),
+    row('Collapse', short(error.collapse), 's', 'estimated from a coarser calculation of the same drop'),
     row('Volume that is not accounted for', power(s.volumeClosure), '', 'of the volume at the start'),
     row('Alcohol that is not accounted for', power(s.alcoholClosure), '', 'of the alcohol at the start'),
     row('Cells', `${frames.inner} + ${frames.outer}`, '', 'under the drop and outside it'),

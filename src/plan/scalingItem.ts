@@ -5,6 +5,8 @@ import type { Life, LiquidFacts, Preset } from '../life/types.ts'
 import { massFractionOfPercent, percentByVolume } from '../liquids/composition.ts'
 import { mixtureNamed } from '../liquids/own/resolve.ts'
 import { statedPreset } from '../measured/fit/curvePreset.ts'
+import { dropName } from '../measured/fit/ownDrop.ts'
+import { peakOf } from '../measured/landmarks.ts'
 import type { Series } from '../measured/scaling.ts'
 import type { CurveMeta, MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
@@ -29,12 +31,14 @@ export interface ScalingItem {
   inputs: ScaleInputs | null
   /** Why something of this series is not known or not used: '' if all is. */
   note: string
+  /** Names the drop of a life: two of one name are one life. Missing for measured curves. */
+  drop?: string
   /** A life that never spread: its largest radius is that of a lens. */
   lens: boolean
 }
 
 /** Inputs of both groupings, SI; `thickness` (m) is the largest of the film. */
-export const scaleInputsOf = (preset: Preset, facts: LiquidFacts, thickness: number): ScaleInputs => ({
+const scaleInputsOf = (preset: Preset, facts: LiquidFacts, thickness: number): ScaleInputs => ({
   phi0: facts.phi0,
   volume: preset.drop.volume_uL * 1e-9,
   spreading: facts.S0,
@@ -81,6 +85,7 @@ export function itemOfLife(
     strength: { mass: 100 * w, volume: percentOf(preset, w) },
     inputs: scaleInputsOf(preset, facts, largest(frames.h)),
     note: '',
+    drop: dropName(preset),
     lens: summary.outcome === 'lens',
   }
 }
@@ -132,8 +137,8 @@ const capHeight = ({ drop }: Preset): number =>
 
 /** A measured curve as a series; `base` is the drop that stands for what the curve does not tell (null: none). */
 export function itemOfCurve(curve: MeasuredCurve, base: Preset | null): ScalingItem {
-  const { time, radius, uncertainty } = usedPoints(curve)
-  const most = largest(radius)
+  const { time, radius } = usedPoints(curve)
+  const peak = peakOf(curve)
   const preset = base ? presetOfCurve(curve, base) : null
   const note = preset?.ok
     ? ''
@@ -145,9 +150,9 @@ export function itemOfCurve(curve: MeasuredCurve, base: Preset | null): ScalingI
     name: curve.name,
     kind: 'measured',
     inRow: false,
-    series: { name: curve.name, time, radius },
-    maxRadius: time.length > 0 ? most : Number.NaN,
-    maxRadiusError: uncertainty?.[radius.indexOf(most)] ?? Number.NaN,
+    series: { name: curve.name, time, radius, curve },
+    maxRadius: peak?.radius ?? (time.length > 0 ? largest(radius) : Number.NaN),
+    maxRadiusError: peak?.radiusError ?? Number.NaN,
     strength: strengthOfCurve(curve, base),
     inputs: preset?.ok
       ? scaleInputsOf(preset.preset, problemOf(preset.preset).facts, capHeight(preset.preset))

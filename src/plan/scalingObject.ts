@@ -33,6 +33,7 @@ function seriesObject(item: ScalingItem, { collapse, groups }: ScalingReport) {
     maxRadius_mm: known(1e3 * item.maxRadius),
     maxRadiusError_mm: known(1e3 * item.maxRadiusError),
     collapseTime_s: scaled ? known(scaled.collapse) : null,
+    collapseTimeError_s: scaled ? known(scaled.collapseError) : null,
     leftOut: collapse.left.find(({ id }) => id === item.id)?.reason ?? null,
     scales: row
       ? {

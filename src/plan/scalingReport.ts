@@ -58,6 +58,8 @@ export interface ScaleRow {
   item: ScalingItem
   /** s after contact; NaN where it is not shown. */
   collapse: number
+  /** Its standard error, s; NaN where not known. */
+  collapseError: number
   scales: Scales
   /** R_max/R*, t_collapse/t* by the bath grouping, and by the film grouping. */
   bath: { radius: number; time: number }
@@ -153,10 +155,12 @@ function groupsOf(
       continue
     }
     const own = scales(item.inputs)
-    const time = collapse.series.find(({ id }) => id === item.id)?.collapse ?? Number.NaN
+    const found = collapse.series.find(({ id }) => id === item.id)
+    const time = found?.collapse ?? Number.NaN
     rows.push({
       item,
       collapse: time,
+      collapseError: found?.collapseError ?? Number.NaN,
       scales: own,
       bath: { radius: item.maxRadius / own.radius, time: time / own.time },
       film: { radius: item.maxRadius / own.filmRadius, time: time / own.filmTime },
@@ -170,14 +174,37 @@ function groupsOf(
   }
 }
 
+/** Each life once, the first of its name; what repeats it is left out everywhere. */
+function onceEach(items: readonly ScalingItem[]): { items: ScalingItem[]; left: LeftOut[] } {
+  const first = new Map<string, ScalingItem>()
+  const left: LeftOut[] = []
+  const kept = items.filter((item) => {
+    const { id, name, drop } = item
+    const same = drop === undefined ? undefined : first.get(drop)
+    if (drop !== undefined && !same) first.set(drop, item)
+    if (same) left.push({ id, name, reason: `its life is that of ${same.name}, which counts once` })
+    return !same
+  })
+  // A life out of a row stands in it wherever else it was asked for.
+  const inRow = new Set(items.flatMap((item) => (item.inRow && item.drop !== undefined ? [item.drop] : [])))
+  const whole = kept.map((item) =>
+    item.drop !== undefined && inRow.has(item.drop) ? { ...item, inRow: true } : item,
+  )
+  return { items: whole, left }
+}
+
 /** Everything about a choice of series. Series that cannot be used somewhere are listed there with the reason. */
-export function scalingReport(items: readonly ScalingItem[], wish: ScalingWish): ScalingReport {
+export function scalingReport(chosen: readonly ScalingItem[], wish: ScalingWish): ScalingReport {
+  const { items, left } = onceEach(chosen)
   const collapse = collapseOf(items, wish.rule)
+  const trend = trendOf(items, wish.by)
+  const groups = groupsOf(items, collapse)
+  const withLeft = <T extends { left: LeftOut[] }>(part: T): T => ({ ...part, left: [...part.left, ...left] })
   return {
     wish,
     ruleText: collapseRuleText(wish.rule),
-    collapse,
-    trend: trendOf(items, wish.by),
-    groups: groupsOf(items, collapse),
+    collapse: withLeft(collapse),
+    trend: withLeft(trend),
+    groups: withLeft(groups),
   }
 }

@@ -48,7 +48,9 @@ export const inputsTable = ({ groups }: ScalingReport): Table =>
 const ratioCells: readonly Field<ScaleRow>[] = [
   ...seriesCells,
   cell('R_max_mm', 'R_max', 'mm', ({ item }) => 1e3 * item.maxRadius),
+  { ...cell<ScaleRow>('R_max_error_mm', '± 1 σ', 'mm', ({ item }) => 1e3 * item.maxRadiusError), digits: 2 },
   cell('t_collapse_s', 't_collapse', 's', ({ collapse }) => collapse),
+  { ...cell<ScaleRow>('t_collapse_error_s', '± 1 σ', 's', ({ collapseError }) => collapseError), digits: 2 },
   cell('R_star_mm', 'R*', 'mm', ({ scales }) => 1e3 * scales.radius),
   cell('R_max_per_R_star', 'R_max/R*', '', ({ bath }) => bath.radius),
   cell('t_star_s', 't*', 's', ({ scales }) => scales.time),

@@ -6,10 +6,14 @@ import { FILM_RATIO_OF_PRACTICE, type ScalingReport } from './scalingReport.ts'
 export function spreadWords({ collapse: { series, spread }, ruleText }: ScalingReport): string {
   const definition = `t_collapse: ${ruleText}.`
   if (series.length < 2) {
-    const have = series.length === 1 ? 'Only one series shows its collapse' : 'No series shows its collapse'
-    return `${have}; a spread needs two. ${definition}`
+    const choose =
+      series.length === 1
+        ? 'Only one drop shows its collapse: choose another one that collapses.'
+        : 'Choose two drops that collapse.'
+    return `${choose} ${definition}`
   }
-  if (!spread) return `The series share no stretch of scaled time, so there is no spread. ${definition}`
+  if (!spread)
+    return `The series do not overlap in scaled time, so their spread cannot be found. ${definition}`
   const [from, to] = [spread.x[0]!, spread.x.at(-1)!]
   return `Spread ${figure(spread.spread, 2)} of R_max: root mean square deviation of ${spread.count} series from their mean curve, t/t_collapse from ${figure(from, 2)} to ${figure(to, 2)}. ${definition}`
 }

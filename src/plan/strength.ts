@@ -1,7 +1,9 @@
 /** Strengths of alcohol–water mixtures: by mass, by volume at 20 °C, by mole. Pure. */
+
 import type { Problem } from '../life/types.ts'
 import { massFraction, massFractionOfPercent, moleFraction, percentByVolume } from '../liquids/composition.ts'
 import type { Mixture } from '../liquids/types.ts'
+import { typedNumber } from '../numerics/typedNumber.ts'
 import { figure, shownValue } from './figures.ts'
 
 /** A strength as it is given. 'volume' is in % at 20 °C as on a bottle (0–100), the others are fractions (0–1). */
@@ -79,7 +81,9 @@ export function readStrength(text: string, where: string): StrengthText {
     ok: false,
     problems: [{ where, message: `${whose(where)} is ${shownValue(text)}: ${why}` }],
   })
-  const parts = /^([+-]?(?:\d+\.?\d*|\.\d+|nan))(%vol|%w|w|x|%|)$/i.exec(text.replace(/[\s\u00a0]/g, ''))
+  const parts = /^([+\u2212\u2013-]?(?:\d+\.?\d*|\.\d+|nan))(%vol|%w|w|x|%|)$/i.exec(
+    text.replace(/[\s\u00a0]/g, ''),
+  )
   if (!parts) {
     const comma = /^\s*\d+,\d+/.test(text) ? 'write it with a decimal point. ' : ''
     return refuse(`${comma}A strength is written as ${STRENGTH_FORMS}.`)
@@ -87,7 +91,7 @@ export function readStrength(text: string, where: string): StrengthText {
   const [, digits, unit] = parts as unknown as [string, string, string]
   const make = UNITS[unit.toLowerCase()]
   if (!make) return refuse(`by mass or by volume? Write ${STRENGTH_FORMS}.`)
-  return { ok: true, strength: make(Number(digits)) }
+  return { ok: true, strength: make(typedNumber(digits)) }
 }
 
 /** "50.0 % by mass = 57.9 % by volume (20 °C) = 28.1 % by mole". */

@@ -65,9 +65,14 @@ export async function outcomesAlong(
     lives: work.done,
     status,
   })
+  const changedTo = (index: number) => setKeys(base, [[key, values[index]!]])
+  const foresee = (index: number): void => {
+    const changed = changedTo(index)
+    if (changed.ok) work.foresee(changed.preset)
+  }
   const ask = async (index: number): Promise<void> => {
     if (known.has(index) || work.stopped) return
-    const changed = setKeys(base, [[key, values[index]!]])
+    const changed = changedTo(index)
     const life = changed.ok ? await work.life(changed.preset) : undefined
     if (work.stopped) return
     known.set(index, changed.ok ? (life?.summary.outcome ?? 'failed') : 'not-permitted')
@@ -75,23 +80,29 @@ export async function outcomesAlong(
   }
   const places = Array.from({ length: Math.floor(last / coarse) + 1 }, (_, i) => i * coarse)
   if (places.at(-1) !== last) places.push(last)
-  for (const { index } of coarseToFine(places.length, 1)) await ask(places[index]!)
-  await halveBorders(known, ask, () => work.stopped)
+  const order = coarseToFine(places.length, 1).map(({ index }) => places[index]!)
+  for (const index of work.over(order, foresee)) await ask(index)
+  await halveBorders(known, foresee, ask, () => work.stopped)
   return state(work.stopped ? 'stopped' : 'done')
+}
+
+/** Middles of all borders that are wider than one place, first to last. */
+function middles(known: ReadonlyMap<number, PointState>): number[] {
+  const order = [...known].sort(([a], [b]) => a - b)
+  return order.flatMap(([index, outcome], i) => {
+    const next = order[i + 1]
+    return next && next[1] !== outcome && next[0] - index > 1 ? [(index + next[0]) >> 1] : []
+  })
 }
 
 async function halveBorders(
   known: ReadonlyMap<number, PointState>,
+  foresee: (index: number) => void,
   ask: (index: number) => Promise<void>,
   stopped: () => boolean,
 ): Promise<void> {
-  for (;;) {
-    const order = [...known].sort(([a], [b]) => a - b)
-    const wide = order.findIndex(([index, outcome], i) => {
-      const next = order[i + 1]
-      return next !== undefined && next[1] !== outcome && next[0] - index > 1
-    })
-    if (wide < 0 || stopped()) return
-    await ask((order[wide]![0] + order[wide + 1]![0]) >> 1)
+  for (let next = middles(known); next.length > 0 && !stopped(); next = middles(known)) {
+    for (const index of next) foresee(index)
+    await ask(next[0]!)
   }
 }

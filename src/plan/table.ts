@@ -13,6 +13,9 @@ export interface Column {
   digits?: number
 }
 
+/** A column in which numbers have three digits where people read them. */
+export const column = (name: string, label: string, unit = ''): Column => ({ name, label, unit })
+
 /** A text, a number in the column's unit (NaN where there is none), or a number with its own way of being shown. */
 export type Cell = string | number | { value: number; text: string }
 

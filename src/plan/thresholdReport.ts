@@ -28,7 +28,7 @@ export function thresholdReport(preset: Preset, band?: Band): ThresholdReport {
 }
 
 /** "46.5 to 51.2 % by mass (54.2 to 58.9 % by volume)". */
-export function reachText(preset: Preset, { low, high }: Reach): string {
+function reachText(preset: Preset, { low, high }: Reach): string {
   const byVolume = `${figure(percentOf(preset, low))} to ${figure(percentOf(preset, high))} % by volume`
   if (preset.drop.alcohol === 'reference') return byVolume
   return `${figure(100 * low)} to ${figure(100 * high)} % by mass (${byVolume})`
@@ -37,11 +37,11 @@ export function reachText(preset: Preset, { low, high }: Reach): string {
 /** What the drop/oil tension alone does to the largest radius, in words; '' where it is not known. */
 export function tensionWords({ central, low, high }: Reach): string {
   if (!(central > 0)) return ''
-  return `With the drop/oil tension alone (${TENSION_MOVES}) the largest radius lies between ${figure(1e3 * low)} and ${figure(1e3 * high)} mm; found by running these lives with the quick mesh, ${figure(1e3 * central)} mm in the middle.`
+  return `If only the drop/oil tension is changed (${TENSION_MOVES}), the largest radius lies between ${figure(1e3 * low)} and ${figure(1e3 * high)} mm; as given it is ${figure(1e3 * central)} mm (all three computed with the quick mesh).`
 }
 
 /** Every fifth percent of the curve: strength by mass and by volume, S in mN/m. */
-export function curveRows({ preset, threshold: { curve } }: ThresholdReport): [number, number, number][] {
+function curveRows({ preset, threshold: { curve } }: ThresholdReport): [number, number, number][] {
   return Array.from(curve.w, (w, i): [number, number, number] => [
     100 * w,
     percentOf(preset, w),
@@ -82,7 +82,7 @@ export function thresholdText(report: ThresholdReport): string {
     '',
     ...(between
       ? [
-          `threshold   ${strengthText(preset, threshold.massFraction)}, φc = ${threshold.phi.toFixed(3)} with volumes added`,
+          `threshold   ${strengthText(preset, threshold.massFraction)}, a share of ${threshold.phi.toFixed(3)} with the volumes added (φc)`,
           `likely      ${reachText(preset, reach)}`,
           `            (drop/oil tension ${TENSION_MOVES})`,
         ]
@@ -91,7 +91,7 @@ export function thresholdText(report: ThresholdReport): string {
     ...(report.maxRadius ? [tensionWords(report.maxRadius)] : []).filter(Boolean),
     ...report.warnings.map((warning) => `note: ${warning}`),
     '',
-    '  % mass   % vol S, mN/m   ":" is S = 0; the drop spreads where S is above it',
+    '  % mass   % vol S, mN/m   ":" marks S = 0; the drop spreads where S is above 0',
     ...curveLines(report),
     '',
     'Where the tensions come from (the drop/oil curve, end + (water − end)·exp(−k·w), is assumed):',

@@ -1,8 +1,9 @@
 /** Runs of many lives in a row: progress, stop, failures. The engine is handed in, so that a worker can be it. */
+import { companionOf } from '../life/accuracy.ts'
+import { Foresight, type LifeRunner } from '../life/lives.ts'
 import type { Life, LifeResult, Preset } from '../life/types.ts'
 
-/** Computes one life; `runLife` and `runLifeSync` of src/life are such functions. */
-export type RunLike = (preset: Preset, hooks?: { cancelled?(): boolean }) => LifeResult | Promise<LifeResult>
+export type RunLike = LifeRunner
 
 export interface WorkHooks {
   /** Called after every life. `total` may shrink when fewer lives are needed than thought. */
@@ -19,13 +20,16 @@ export class Work {
   stopped = false
   /** Why lives failed that were asked for. */
   readonly failures: string[] = []
+  private readonly foresight: Foresight
 
   constructor(
-    private readonly run: RunLike,
+    run: RunLike,
     private readonly hooks: WorkHooks,
     /** Number of lives that will be needed, as far as is known. */
     public total: number,
-  ) {}
+  ) {
+    this.foresight = new Foresight(run, () => this.cancelled)
+  }
 
   private get cancelled(): boolean {
     return this.hooks.cancelled?.() ?? false
@@ -38,9 +42,13 @@ export class Work {
       this.stopped = true
       return undefined
     }
-    const result = await this.attempt(preset)
+    const result = await this.foresight.life(preset)
     this.done++
     this.hooks.progress?.(this.done, Math.max(this.done, this.total))
+    return this.wholeLife(result)
+  }
+
+  private wholeLife(result: LifeResult): Life | undefined {
     if (!result.ok) {
       if (result.reason === 'cancelled') this.stopped = true
       else this.failures.push(result.problems.map((p) => p.message).join(' '))
@@ -53,13 +61,26 @@ export class Work {
     return undefined
   }
 
-  private async attempt(preset: Preset): Promise<LifeResult> {
-    try {
-      return await this.run(preset, { cancelled: () => this.cancelled })
-    } catch (error) {
-      const message = error instanceof Error ? error.message : String(error)
-      return { ok: false, reason: 'crashed', problems: [{ where: 'engine', message }] }
-    }
+  /** Computes a life that is not counted, foreseen or not. */
+  readonly beside: LifeRunner = (preset, _, level) => this.foresight.life(preset, level)
+
+  /**
+   * Things in their order. Where several lives are computed at the same time, those that `begin` names (`foresee`,
+   * `foreseeErrors`) for things still to come are begun meanwhile.
+   */
+  over<T>(things: Iterable<T>, begin: (thing: T) => void): Iterable<T> {
+    return this.foresight.over(things, begin)
+  }
+
+  /** The life of a preset will be needed. */
+  foresee(preset: Preset): void {
+    this.foresight.begin(preset)
+  }
+
+  /** The errors of the life of a preset will be needed. */
+  foreseeErrors(preset: Preset): void {
+    const companion = companionOf(preset)
+    this.foresight.begin(companion.preset, companion.level)
   }
 }
 

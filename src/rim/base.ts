@@ -1,5 +1,6 @@
 /** The axisymmetric state on which the perturbations grow, as the operator needs it. SI units. */
-import { DRY, type FilmSystem, LEAST } from '../model/film.ts'
+import { DRY, H_UP, LEAST, PHI_UP } from '../engine/filmState.ts'
+import type { FilmSystem } from '../model/film.ts'
 import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
 import { square } from '../numerics/elementary.ts'
 import type { RimGeometry } from './geometry.ts'
@@ -93,8 +94,8 @@ export class RimBase {
       if (at === 0) continue
       this.v[f] = sys.speed[at] - mesh.s[at] * sys.U
       sys.upwind(at, this.v[f])
-      this.hUp[f] = sys.hUp
-      this.phiUp[f] = sys.phiUp
+      this.hUp[f] = sys.state.now[H_UP]
+      this.phiUp[f] = sys.state.now[PHI_UP]
     }
     this.pulls = basePulls(sys)
   }

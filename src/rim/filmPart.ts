@@ -1,5 +1,6 @@
 /** Flows in the film of a disturbed rim, into the rows of the operator's matrix: see `operator.ts`. */
-import { DONOR_SHARE, LEAST, NO_WETNESS } from '../model/film.ts'
+import { meanFraction } from '../engine/faces.ts'
+import { DONOR_SHARE, LEAST, NO_WETNESS } from '../engine/filmState.ts'
 import { CLOSURE } from '../model/problem.ts'
 import { square } from '../numerics/elementary.ts'
 import type { RimBase } from './base.ts'
@@ -111,7 +112,7 @@ export class FilmPart {
     const phiB =
       pull * base.closureSlope(g, CLOSURE.gammaA) -
       (0.5 * q * base.closureSlope(g, CLOSURE.viscosity)) / viscosity
-    const mean = sys.meanFraction(f)
+    const mean = meanFraction(sys.state, f)
     const wetA = sys.wetness[f - 1] + NO_WETNESS
     const wetB = sys.wetness[f] + NO_WETNESS
     // Diffusion, per Δφ.

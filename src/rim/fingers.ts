@@ -235,7 +235,7 @@ const MOST_CELLS = 160
 const showsRing = (cells: number): boolean => cells >= LEAST_CELLS && cells <= MOST_CELLS
 
 /** The same drop without break-up, on a mesh that shows the ring. */
-export function forFingers(preset: Preset): Preset {
+function forFingers(preset: Preset): Preset {
   const { innerCells, outerCells, ...model } = preset.model
   const right = showsRing(accuracyOf(preset).inner)
   const accuracy = model.accuracy === 'quick' ? 'normal' : model.accuracy

@@ -45,10 +45,10 @@ export class CellForms {
       const c = first + i
       const g = base.closure(i, CLOSURE.levelling)
       const bend = base.closureSlope(i, CLOSURE.levelling) * sys.curvature[c]
-      const L = sys.lapL[c] * inverse
-      const Rr = sys.lapR[c] * inverse
+      const L = sys.state.lapL[c] * inverse
+      const Rr = sys.state.lapR[c] * inverse
       p[0][i] = -g * L
-      p[1][i] = -g * sys.lapC[c] * inverse + g * k * k + sys.problem.buoyancy - bend * base.phiH[i]
+      p[1][i] = -g * sys.state.lapC[c] * inverse + g * k * k + sys.problem.buoyancy - bend * base.phiH[i]
       p[2][i] = -g * Rr
       p[3][i] = -bend * base.phiPsi[i]
       // [∇², f] ∂x h0: zero where f is even, so that what lies beyond the ends does not matter.

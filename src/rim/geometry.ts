@@ -2,7 +2,7 @@
 import type { FilmMesh } from '../model/filmMesh.ts'
 
 /** Perturbations are carried in cells beyond this share of the radius. */
-export const FROM = 0.6
+const FROM = 0.6
 
 /** What lies inside the first cell: film that stays as it is, or the mirror image of what lies outside. */
 export type Inside = 'still' | 'mirror'
@@ -12,10 +12,10 @@ export interface Shift {
   low: number
   high: number
 }
-export const SHIFT: Shift = { low: 0.7, high: 0.88 }
+const SHIFT: Shift = { low: 0.7, high: 0.88 }
 
 /** Step from 0 to 1 with three continuous derivatives at both ends. */
-export function stepOf({ low, high }: Shift, s: number): number {
+function stepOf({ low, high }: Shift, s: number): number {
   const x = (s - low) / (high - low)
   if (x <= 0) return 0
   if (x >= 1) return 1

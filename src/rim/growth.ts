@@ -47,7 +47,7 @@ export function rateAt(times: Float64Array, { gain }: Waves, k: number): number 
 }
 
 /** Moments from 0.1 t_max to t_max, s. */
-export function moments(tMax: number, start = START): Float64Array {
+function moments(tMax: number, start = START): Float64Array {
   const times = [start * tMax]
   for (let t = times[0]; t < tMax * (1 - 1e-9); ) {
     const step = Math.min(STEP.ofTime * t, STEP.ofAll * tMax)

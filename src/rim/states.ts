@@ -40,9 +40,9 @@ export function layState(sys: FilmSystem, y: Float64Array, state: State, t: numb
   sys.dispersion.reset(sys.problem.dispersion)
   sys.evaluate(y)
   sys.dispersion.update()
-  sys.vapour.observe(sys, t)
+  sys.vapour.observe(t)
   sys.vapour.beginStep(t, 0.01 * t)
-  sys.vapour.setRadius(state.R)
+  sys.layVapour()
 }
 
 /** Lays states of a life. */
@@ -55,7 +55,7 @@ export class LifeStates {
     private readonly frames: LifeFrames,
   ) {
     this.sys = stateSystem(problem, frames.sFaces)
-    this.y = new Float64Array(this.sys.n)
+    this.y = this.sys.vector()
   }
 
   /** Lays the state at time t (s) between the kept moments, at equal r/R. */

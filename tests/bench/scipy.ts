@@ -9,7 +9,8 @@ import { accuracyOf } from '../../src/life/accuracy.ts'
 import { problemOf } from '../../src/life/problemOf.ts'
 import type { Preset } from '../../src/life/types.ts'
 import { fieldCount } from '../../src/model/bathFields.ts'
-import { BOOK_COUNT, DONOR_SHARE, DRY, FilmSystem, LEAST, NO_WETNESS, WET } from '../../src/model/film.ts'
+import { BOOKS as BOOK_COUNT, DONOR_SHARE, DRY, LEAST, NO_WETNESS, WET } from '../../src/engine/filmState.ts'
+import { FilmSystem } from '../../src/model/film.ts'
 import { makeFilmMesh } from '../../src/model/filmMesh.ts'
 import type { DropProblem } from '../../src/model/problem.ts'
 import { RODAS4, RosenbrockStepper } from '../../src/numerics/rosenbrock.ts'
@@ -68,7 +69,7 @@ function described(drop: Drop, preset: Preset, stepper: RosenbrockStepper): obje
   lay(drop, stepper)
   const start = Array.from(stepper.y)
   while (stepper.t < 3) stepper.step(0.05, 1e-13)
-  const rates = new Float64Array(sys.n)
+  const rates = sys.vector()
   sys.beginStep(stepper.t, 1e-3, stepper.y)
   sys.rates(stepper.y, rates)
   const evaporation = problem.evaporation

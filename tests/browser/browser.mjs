@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { chromium } from 'playwright-core'
 import { servePage } from '../../src/cli/serving.mjs'
+import { slowness } from './slow.mjs'
 
 const root = fileURLToPath(new URL('../..', import.meta.url))
 
@@ -38,12 +39,26 @@ export async function serve() {
   return servePage({ outDir, port: 4370, strictPort: false })
 }
 
+/**
+ * Waits until the page has done what it put off: what waits for at most `ms` by a timer, and what is drawn or published
+ * with the frames after that, one leading to the next. Timers fire in their order, so that this holds however slow the
+ * machine is.
+ */
+export const drawn = (page, ms = 0) =>
+  page.evaluate(async (wait) => {
+    await new Promise((done) => setTimeout(done, wait))
+    for (let i = 0; i < 3; i++) await new Promise((done) => requestAnimationFrame(done))
+  }, ms)
+
 /** Waits until a finished, current life is on the page, and the stage, whose code comes last. */
 export async function settled(page, timeout = 60_000) {
+  // That a life is out of date is published with the next frame.
+  await drawn(page)
   const here = () =>
     document.documentElement.dataset.state === 'done' &&
+    document.documentElement.dataset.mounted === 'all' &&
     document.getElementById('stage').childElementCount > 0
-  await page.waitForFunction(here, undefined, { timeout })
+  await page.waitForFunction(here, undefined, { timeout: timeout * slowness })
 }
 
 /** Numbers of the life that is shown, as the page publishes them for reading aloud and for these checks. */

@@ -1,9 +1,10 @@
 /** Measured curves: kept between visits, shared among tabs, saved to files; nothing of the user's is lost. */
-import { spawnSync } from 'node:child_process'
+import { execFile } from 'node:child_process'
 import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
-import { settled } from './browser.mjs'
-import { asFile, chooseFiles, Failed, hold, messageLike, nextLife } from './page.mjs'
+import { promisify } from 'node:util'
+import { drawn, settled } from './browser.mjs'
+import { asFile, becomes, chooseFiles, hold, lens, messageLike, nextLife, visit } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
 const rows = (page) => page.locator('#measured li[data-curve]')
@@ -11,11 +12,12 @@ const names = (page) => page.locator('#measured li[data-curve] .name').allTextCo
 
 /** Waits until the list holds these names, in any order. */
 async function listed(page, wanted) {
-  for (let i = 0; i < 100; i++) {
-    if (JSON.stringify((await names(page)).sort()) === JSON.stringify([...wanted].sort())) return
-    await page.waitForTimeout(50)
-  }
-  throw new Failed(`the list holds ${JSON.stringify(await names(page))} instead of ${JSON.stringify(wanted)}`)
+  await becomes(
+    () => names(page),
+    (list) => JSON.stringify([...list].sort()) === JSON.stringify([...wanted].sort()),
+    (list) => `the list holds ${JSON.stringify(list)} instead of ${JSON.stringify(wanted)}`,
+  )
+  await drawn(page)
 }
 
 const kept = (page) =>
@@ -60,17 +62,18 @@ export async function aRemovedCurveComesBackEvenAfterAReload({ page }) {
   await listed(page, ['first', 'second'])
   hold(await page.locator('#measured .trash').isHidden(), 'what was brought back is still among the removed')
   await remove(page, 'second')
+  await listed(page, ['first'])
   await page.locator('#measured .trash summary').waitFor()
-  if (!(await page.getByRole('button', { name: 'Let go of them for good' }).isVisible()))
+  if (!(await page.getByRole('button', { name: 'Delete them for good' }).isVisible()))
     await page.locator('#measured .trash summary').click()
-  await page.getByRole('button', { name: 'Let go of them for good' }).click()
+  await page.getByRole('button', { name: 'Delete them for good' }).click()
   await page.locator('#measured .trash').waitFor({ state: 'hidden' })
 }
 
 export async function twoTabsShareTheirCurves({ page, context, address }) {
   await withCurves(page, 'first')
   const other = await context.newPage()
-  await other.goto(address)
+  await other.goto(address + lens.path)
   await settled(other)
   await listed(other, ['first'])
   await withCurvesAdded(other, 'second')
@@ -92,7 +95,7 @@ async function openRefused(browser, address, script) {
   const context = await browser.newContext({ reducedMotion: 'reduce' })
   await context.addInitScript(script)
   const page = await context.newPage()
-  await page.goto(address)
+  await page.goto(address + lens.path)
   await settled(page)
   return { context, page }
 }
@@ -165,13 +168,9 @@ const launcher = fileURLToPath(new URL('../../src/cli/launch.mjs', import.meta.u
 const [sixty, fifty] = [shipped('harbour-lane-spreads.json'), shipped('harbour-lane-measured-50.csv')]
 
 /** What `compare` prints of the only curve of a table. */
-function comparedByCommand(...argv) {
-  const { status, stdout, stderr } = spawnSync(
-    process.execPath,
-    [launcher, 'compare', sixty, fifty, ...argv, '--json'],
-    { encoding: 'utf8' },
-  )
-  hold(status === 0, `the command failed: ${stderr}`)
+async function comparedByCommand(...argv) {
+  const words = [launcher, 'compare', sixty, fifty, ...argv, '--json']
+  const { stdout } = await promisify(execFile)(process.execPath, words)
   return JSON.parse(stdout).curves[0]
 }
 
@@ -203,9 +202,12 @@ async function agreesWith({ name, rms_mm, bias_mm, worst_mm }, page) {
       wanted,
     )
     .catch(async () => hold(false, `the list says "${await list.textContent()}" instead of "${wanted}"`))
-  const legend = await page.locator('#clock .legend .entry').textContent()
-  hold(legend === `${name} ${wanted}`, `the legend says "${legend}" instead of "${wanted}"`)
-  await page.locator('#report').scrollIntoViewIfNeeded()
+  await becomes(
+    () => page.locator('#clock .legend .entry').textContent(),
+    (legend) => legend === `${name} ${wanted}`,
+    (legend) => `the legend says "${legend}" instead of "${wanted}"`,
+  )
+  await visit(page, 'report')
   const row = [rms_mm, bias_mm, worst_mm].map((value) => value.toPrecision(3).replace('-', '−'))
   await page
     .waitForFunction(
@@ -219,10 +221,15 @@ async function agreesWith({ name, rms_mm, bias_mm, worst_mm }, page) {
       printed[6] === 'its own drop: 50 % by mass',
     `the report has ${printed} instead of ${row}`,
   )
-  const text = await reportText(page)
-  hold(
-    text.includes(`${name} (other drop, r.m.s. ${rms_mm.toPrecision(2)} mm)`),
-    'the traces do not mark the curve',
+  await page
+    .locator('#report')
+    .getByRole('checkbox', { name: /^Radius against time/ })
+    .check()
+  const mark = `${name} (other drop, r.m.s. ${rms_mm.toPrecision(2)} mm)`
+  await becomes(
+    () => reportText(page),
+    (text) => text.includes(mark),
+    () => 'the traces do not mark the curve',
   )
 }
 
@@ -231,10 +238,27 @@ export async function aCurveIsComparedWithItsOwnDropAsByTheCommand({ page }) {
   await nextLife(page, () => chooseFiles(page, [sixty]))
   await chooseFiles(page, [fifty])
   await listed(page, ['50 % bench 3'])
-  await agreesWith(comparedByCommand(), page)
+  await agreesWith(await comparedByCommand(), page)
   // Another air, which the curve does not state: its own drop has it too.
   const drop = JSON.parse(readFileSync(sixty, 'utf8'))
   const changed = { ...drop, air: { ...drop.air, filmCoefficient_mmPerS: 6 } }
   await nextLife(page, () => chooseFiles(page, [asFile('drier.json', JSON.stringify(changed))]))
-  await agreesWith(comparedByCommand('--set', 'air.filmCoefficient_mmPerS=6'), page)
+  await agreesWith(await comparedByCommand('--set', 'air.filmCoefficient_mmPerS=6'), page)
+}
+
+for (const check of [
+  measuredCurvesAreThereAfterAReload,
+  aRemovedCurveComesBackEvenAfterAReload,
+  twoTabsShareTheirCurves,
+]) {
+  check.at = 'measured'
+}
+for (const check of [
+  measuredCurvesAreThereAfterAReload,
+  aRemovedCurveComesBackEvenAfterAReload,
+  twoTabsShareTheirCurves,
+  aSpoiledStoreLeavesThePageUsable,
+  aRefusedOrFullStoreOffersAFile,
+]) {
+  check.options = lens
 }

@@ -1,7 +1,7 @@
 /** Fitting lives to measured curves on the page. */
 import { readdir, readFile } from 'node:fs/promises'
-import { settled } from './browser.mjs'
-import { asFile, chooseFiles, hold, nextLife, violationsIn } from './page.mjs'
+import { drawn, settled } from './browser.mjs'
+import { asFile, becomes, chooseFiles, hold, nextLife, violationsIn, visit } from './page.mjs'
 
 const presets = new URL('../../presets/', import.meta.url)
 
@@ -17,7 +17,7 @@ async function loadDemo(page) {
     (count) => document.querySelectorAll('#measured li[data-curve]').length > count,
     before,
   )
-  await page.locator('#fit').scrollIntoViewIfNeeded()
+  await visit(page, 'fit')
   await page.waitForSelector('#fit-begin:not([disabled])')
 }
 
@@ -26,6 +26,7 @@ async function fitted(page) {
     timeout: 120_000,
   })
   await page.waitForSelector('#fit .fit-table')
+  await drawn(page)
 }
 
 const valueBeside = async (page, label) =>
@@ -55,9 +56,10 @@ export async function twoUnknownsAreFittedTakenOverAndUndone({ page }) {
     Math.abs(Number(await inAddress()) / number(oil) - 1) < 0.01,
     `${await inAddress()} in the address, ${oil} in the table`,
   )
-  hold(
-    !/earlier drop/.test(await page.locator('#fit .fit-says').textContent()),
-    'the fit is called old after it was taken over',
+  await becomes(
+    () => page.locator('#fit .fit-says').textContent(),
+    (says) => !/earlier drop/.test(says),
+    () => 'the fit is called old after it was taken over',
   )
   await page.keyboard.press('Control+z')
   await page.waitForFunction(() => !location.hash.includes('bath.viscosity_mPas'))
@@ -81,19 +83,12 @@ const printedFit = (page) =>
 
 /** Waits until the report's figures of the fit are marked, or are not. */
 async function fitIsMarked(page, wanted, words) {
-  await page.locator('#report').scrollIntoViewIfNeeded()
-  for (let i = 0; i < 200; i++) {
-    const texts = await printedFit(page)
-    if (
-      texts.length === 3 &&
-      texts.every((text) => /stale/i.test(text) === wanted && (!wanted || text.includes(words)))
-    )
-      return
-    await page.waitForTimeout(50)
-  }
-  hold(
-    false,
-    `the report ${wanted ? 'does not mark' : 'marks'} the fit: ${JSON.stringify(await printedFit(page))}`,
+  await visit(page, 'report')
+  const isRight = (text) => /stale/i.test(text) === wanted && (!wanted || text.includes(words))
+  await becomes(
+    () => printedFit(page),
+    (texts) => texts.length === 3 && texts.every(isRight),
+    (texts) => `the report ${wanted ? 'does not mark' : 'marks'} the fit: ${JSON.stringify(texts)}`,
   )
 }
 
@@ -105,6 +100,7 @@ export async function aStaleFitIsMarkedInTheReport({ page }) {
   await fitted(page)
   await fitIsMarked(page, false)
   const name = await page.locator('#measured li[data-curve] .name').textContent()
+  await visit(page, 'measured')
   await page.getByRole('button', { name: `Edit ${name}`, exact: true }).click()
   await page
     .getByLabel(/^Use the point at/)
@@ -120,7 +116,7 @@ export async function aStaleFitIsMarkedInTheReport({ page }) {
 
 export async function aFitIsStoppedAndGoesOnWithTheKeyboard({ page }) {
   await loadDemo(page)
-  await page.locator('#fit').getByText('Look for a start far and wide').click()
+  await page.locator('#fit').getByText('Search widely for a start').click()
   await page.locator('#fit-begin').focus()
   await page.keyboard.press('Enter')
   const stop = page.locator('#fit').getByRole('button', { name: 'Stop' })
@@ -129,8 +125,11 @@ export async function aFitIsStoppedAndGoesOnWithTheKeyboard({ page }) {
   hold(await stop.evaluate((element) => element === document.activeElement), 'the focus is not on Stop')
   await page.keyboard.press('Enter')
   await page.waitForFunction(() => document.querySelector('#fit').dataset.fit === 'done')
-  const says = await page.locator('#fit .fit-says').textContent()
-  hold(/^Stopped /.test(says), `it says "${says}"`)
+  await becomes(
+    () => page.locator('#fit .fit-says').textContent(),
+    (says) => /^Stopped /.test(says),
+    (says) => `it says "${says}"`,
+  )
   hold(
     await page.locator('#fit-begin').evaluate((element) => element === document.activeElement),
     'the focus is not back on Fit',
@@ -174,6 +173,7 @@ export async function keptFitsAreRanked({ page }) {
     { timeout: 60_000 },
   )
   await keep.click()
+  await drawn(page)
   const names = await page.locator('#fit .fit-group tbody th').allTextContents()
   hold(names.length === 2 && names.every((name) => /^[AB]: /.test(name)), `the names are ${names}`)
   const weights = await page.locator('#fit .fit-group tbody td:nth-child(4)').allTextContents()
@@ -182,6 +182,7 @@ export async function keptFitsAreRanked({ page }) {
     `the weights are ${weights}`,
   )
   await page.getByRole('button', { name: /^Remove A:/ }).click()
+  await drawn(page)
   hold((await page.locator('#fit .fit-group tbody tr').count()) === 1, 'a kept result cannot be removed')
 }
 
@@ -189,14 +190,71 @@ export async function tooManyUnknownsAreAnsweredAtOnce({ page }) {
   await loadDemo(page)
   for (const key of ['bath.depth_mm', 'drop.volume_uL', 'drop.startRadius_mm'])
     await page.locator(`[data-unknown="${key}"]`).check()
-  const says = await page.locator('#fit .fit-part .problem').last().textContent()
   await page.waitForSelector('#fit-begin[disabled]')
-  hold(
-    /5 unknowns are chosen; at most 4/.test(await page.locator('#fit .fit-part > .problem').textContent()),
-    `it says "${says}"`,
+  await becomes(
+    () => page.locator('#fit .fit-part > .problem').textContent(),
+    (says) => /5 unknowns are chosen; at most 4/.test(says),
+    (says) => `it says "${says}"`,
   )
   await page.locator('[data-unknown="drop.volume_uL"]').uncheck()
   await page.waitForSelector('#fit-begin:not([disabled])')
+}
+
+/** In the page: true once its database holds that the wider errors are shown. */
+const wideIsWritten = () =>
+  new Promise((tell) => {
+    indexedDB.open('rimtide-fits', 1).onsuccess = ({ target }) => {
+      const record = target.result.transaction('fits').objectStore('fits').get('last')
+      record.onsuccess = () => {
+        target.result.close()
+        tell(record.result?.wide === true)
+      }
+    }
+  })
+
+export async function whatIsKnownBesideThePointsIsWeighedAndAReloadKeepsTheFit({ page }) {
+  await loadDemo(page)
+  await page.locator('[data-unknown="bath.solubility"]').uncheck()
+  const known = page.getByRole('group', { name: 'Oil viscosity, known beforehand' })
+  await known.getByLabel('Known as').fill('60')
+  await page.waitForSelector('#fit-begin[disabled]')
+  hold(/Give its ± as well/.test(await known.locator('.problem').textContent()), 'a value without ± is taken')
+  await known.getByLabel('± 1 σ').fill('5')
+  await page.locator('.fit-fold summary').click()
+  await page.getByLabel(/^Volume, .* ±$/).fill('0,3')
+  await page.waitForFunction(() => /cost 2 lives more/.test(document.querySelector('.fit-fold').textContent))
+  await page.locator('#fit-begin').click()
+  await fitted(page)
+  const heads = await page.locator('#fit .fit-table thead th').allTextContents()
+  hold(heads.includes('Statistical') && heads.includes('Systematic'), `the columns are ${heads}`)
+  const row = await page.locator('#fit .fit-table tbody tr').first().textContent()
+  hold(/known beforehand as 60\.0 ± 5\.0/.test(row), `the row is "${row}"`)
+  hold(
+    (await page.getByRole('region', { name: 'Known beside the points' }).count()) === 1,
+    'no table of pulls',
+  )
+  await page.locator('[data-profile="bath.viscosity_mPas"]').click()
+  await page.waitForSelector('#fit .fit-profile', { timeout: 60_000 })
+  const profile = await page.locator('#fit .fit-profile').textContent()
+  hold(/χ² has risen by 1 at/.test(profile), `the profile says "${profile}"`)
+  const before = await valueBeside(page, 'Oil viscosity')
+  await page.locator('#fit-wide').check()
+  await page.waitForFunction(() => /are multiplied by/.test(document.querySelector('.fit-wide').textContent))
+  const wide = await valueBeside(page, 'Oil viscosity')
+  hold(wide !== before, `the errors are no wider: ${wide}`)
+  await page.waitForFunction(wideIsWritten, undefined, { polling: 50 })
+  await page.reload()
+  await visit(page, 'fit')
+  await page.waitForSelector('#fit .fit-table')
+  await drawn(page)
+  hold((await valueBeside(page, 'Oil viscosity')) === wide, 'the fit of the last visit is another one')
+  hold(await page.locator('#fit-wide').isChecked(), 'which errors are shown is forgotten')
+  await page.waitForFunction(() => !/earlier drop/.test(document.querySelector('#fit .fit-says').textContent))
+  await fitIsMarked(page, false)
+  const drop = JSON.parse(await readFile(new URL('harbour-lane-spreads.json', presets), 'utf8'))
+  const other = { ...drop, bath: { ...drop.bath, liquid: 'sunflower-oil' } }
+  await nextLife(page, () => chooseFiles(page, [asFile('other.json', JSON.stringify(other))]))
+  await fitIsMarked(page, true, '“Bath”')
 }
 
 export async function theFitIsFitForScreenReadersAndPhones({ page }) {

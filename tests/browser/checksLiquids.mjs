@@ -1,11 +1,12 @@
 /** The liquids and the air on the page: what is derived is shown, and where numbers come from is in reach. */
 import { readFile } from 'node:fs/promises'
 import { settled, shownLife } from './browser.mjs'
-import { asFile, chooseFiles, hold, messageLike, nextLife } from './page.mjs'
+import { asFile, chooseFiles, hold, messageLike, nextLife, openInputs } from './page.mjs'
 
 const row = (page, key) => page.locator(`.controls [data-key="${key}"]`)
 
 export async function anAirSpeedTakesThePlaceOfTheFilmCoefficient({ page }) {
+  await openInputs(page)
   const coefficient = row(page, 'air.filmCoefficient_mmPerS').locator('input[type=text]')
   const speed = row(page, 'air.speed_mPerS')
   hold((await coefficient.inputValue()) === '4', 'the film coefficient is not 4 mm/s at first')
@@ -43,6 +44,7 @@ export async function aLiquidOfTheUsersIsLoadedAndKept({ page }) {
   await messageLike(page, /Harbour Lane spirit is now the alcohol.*comes from ethanol/)
   const shown = await row(page, 'drop.alcohol').locator('.lil-display').textContent()
   hold(shown === 'Harbour Lane spirit (own)', `the list shows "${shown}"`)
+  await openInputs(page)
   await row(page, 'drop.alcohol').locator('.help-button').click()
   const help = await page.locator('.help:not([hidden])').textContent()
   hold(/surface tension of Harbour Lane spirit–water: invented/.test(help), `the help reads "${help}"`)

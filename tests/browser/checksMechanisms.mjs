@@ -1,6 +1,7 @@
-/** Mechanisms that are switched off: in the link, in what is told, on the sheet; what-ifs from the drop as set. */
+/** Mechanisms that are switched off: in the link, in what is told, on the sheet. */
+import { readFileSync } from 'node:fs'
 import { settled } from './browser.mjs'
-import { hold, inLightAndDark, nextLife, violationsIn } from './page.mjs'
+import { hold, inLightAndDark, nextLife, openInputs, violationsIn, visit } from './page.mjs'
 
 const says = (page) => page.locator('#sentence .says').textContent()
 const group = (page) => page.locator('.lil-gui .lil-gui', { hasText: 'Mechanisms' }).last()
@@ -10,6 +11,7 @@ const told =
 
 /** The group is closed at first. */
 async function openGroup(page) {
+  await openInputs(page)
   hold(!(await evaporation(page).isVisible()), 'the group of the mechanisms is open')
   await group(page).getByRole('button', { name: 'Mechanisms' }).click()
   await evaporation(page).waitFor({ state: 'visible' })
@@ -25,6 +27,7 @@ export async function aMechanismSwitchedOffIsInTheLinkAndOnTheSheet({ page }) {
   hold(told.test(await says(page)), `after reloading the sentence is "${await says(page)}"`)
   await openGroup(page)
   hold(!(await evaporation(page).isChecked()), 'after reloading the switch is on')
+  await visit(page, 'sheet')
   await page.getByRole('button', { name: 'Make the lab sheet' }).click()
   const notice = page.locator('.paper-shown .unreal')
   await notice.waitFor({ timeout: 120_000 })
@@ -42,23 +45,32 @@ export async function aMechanismSwitchedOffIsInTheLinkAndOnTheSheet({ page }) {
   })
 }
 
-export async function whatIfsBeginFromTheDropAsSet({ page }) {
-  const press = (name) => nextLife(page, () => page.getByRole('button', { name, exact: true }).click())
-  const own = await press('Only 2 mm of oil?')
-  await press('What if nothing left the drop?')
-  await page.waitForFunction(() =>
-    /mechanisms\.evaporation=false.*mechanisms\.uptake=false/.test(location.hash),
-  )
-  hold(!page.url().includes('depth_mm=2'), `both changes are in the link: ${page.url()}`)
-  const beside = await page.locator('.what-ifs [role=status]').textContent()
-  hold(
-    /^What if nothing left the drop\? As you set it, the drop spreads to .*\. With this change it (is still growing|reaches the wall)/.test(
-      beside,
-    ),
-    `it says "${beside}"`,
-  )
-  const back = await press('Back to the drop as set')
-  hold(back.maxRadius !== own.maxRadius, 'the first change is still there')
-  hold(!/switched off/.test(await says(page)), `the sentence is "${await says(page)}"`)
-  hold(await page.locator('.what-ifs [role=status]').isHidden(), 'the comparison stays')
+/** What is saved from a plot of such a life says so too: picture, table, and the figures of the report one by one. */
+export async function whatIsSavedOfSuchALifeSaysSo({ page }) {
+  const saved = async (act) => {
+    const [download] = await Promise.all([page.waitForEvent('download'), act()])
+    return readFileSync(await download.path(), 'utf8')
+  }
+  const notice = 'Made with evaporation switched off: not a forecast of a real drop.'
+  await openGroup(page)
+  await nextLife(page, () => evaporation(page).click())
+  await page.getByRole('button', { name: 'All inputs', exact: true }).click()
+  await page.getByRole('button', { name: 'The physics' }).click()
+  // What is saved is looked at here; that the menu is in reach is looked at elsewhere.
+  const menu = page.locator('.plot-menu', {
+    has: page.locator('summary[aria-label$="Time along the radius curve"]'),
+  })
+  const press = (text) => () => menu.locator('button', { hasText: text }).evaluate((node) => node.click())
+  const svg = await saved(press('SVG'))
+  hold(svg.includes(notice), 'the picture of the plot does not say so')
+  hold(/width="170mm"/.test(svg), 'the picture has no size on paper')
+  const csv = await saved(press('CSV'))
+  hold(csv.startsWith(`# ${notice}\n`), `the table of the plot begins ${csv.slice(0, 60)}`)
+  await visit(page, 'report')
+  const single = page.locator('#report .report-single').first()
+  await single.locator('summary').click()
+  const picture = await saved(() => single.getByRole('button', { name: 'SVG' }).click())
+  hold(picture.includes(notice), 'the picture of the report does not say so')
+  const table = await saved(() => single.getByRole('button', { name: 'CSV' }).click())
+  hold(table.startsWith(`# ${notice}\n`), `the table of the report begins ${table.slice(0, 60)}`)
 }

@@ -1,8 +1,8 @@
 /** What neighbouring lives add, and the panels below the frame. */
 import { execFile } from 'node:child_process'
 import { promisify } from 'node:util'
-import { settled, shownLife } from './browser.mjs'
-import { hold, inLightAndDark, neighbours, nextLife, openPage, violationsIn } from './page.mjs'
+import { drawn, settled, shownLife } from './browser.mjs'
+import { becomes, hold, inLightAndDark, neighbours, nextLife, violationsIn, visit } from './page.mjs'
 
 const says = (page) => page.locator('#sentence .says').textContent()
 
@@ -14,8 +14,9 @@ export async function theSentenceGetsItsUncertaintyWithTheReason({ page }) {
   )
   const button = page.locator('#sentence .uncertain')
   await button.click()
+  await drawn(page)
   const reason = await page.locator('#reason').textContent()
-  hold(/what moves it most is the .+ \((±|× and ÷) /.test(reason), `the reason is "${reason}"`)
+  hold(/what changes it most is the .+ \((±|× and ÷) /.test(reason), `the reason is "${reason}"`)
   hold((await page.locator('#reason tbody tr').count()) === 5, 'not every input is listed')
   await page.keyboard.press('Escape')
   hold(await page.locator('#reason').isHidden(), 'Escape does not close the reason')
@@ -57,11 +58,14 @@ export async function theSentenceGetsItsBeadsAndAgreesWithTheCommandLine({ page 
   const [, low, high] = /between ([\d.]+) and ([\d.]+) s for ten times more or less noise/.exec(reason) ?? []
   hold(Math.abs(low - fingers.appear_s.low) <= 0.05 * low, `the reason is "${reason}"`)
   hold(Math.abs(high - fingers.appear_s.high) <= 0.05 * high, `the reason is "${reason}"`)
-  const steps = page.locator('#rim .step')
-  await steps.first().scrollIntoViewIfNeeded()
+  await visit(page, 'rim')
+  await page.locator('#rim').getByRole('button', { name: 'The rim breaks up' }).click()
+  await page.locator('#rim').getByRole('button', { name: 'Show me' }).click()
   await page.waitForFunction(
     (from) =>
-      document.querySelector('#rim .steps')?.textContent?.includes(`as high as the rim from ${from} s on`),
+      document
+        .querySelector('#rim .explain-body')
+        ?.textContent?.includes(`as high as the rim from ${from} s on`),
     told[1],
   )
   // What was told of the old drop is gone with the first change, and the new one gets its own.
@@ -104,7 +108,7 @@ export async function theTracksTellTheOutcomeInWords({ page }) {
 
 export async function aChangeEndsTheIdleWork({ page }) {
   await page.locator('#volume').fill('60')
-  await page.waitForTimeout(650)
+  await drawn(page, 650)
   await page.locator('#volume').fill('90')
   await settled(page)
   await neighbours(page)
@@ -119,7 +123,11 @@ export async function theRecipeFollowsTheBottle({ page }) {
   const table = page.locator('#recipe table').first()
   const before = await table.textContent()
   await page.locator('#recipe-volume').fill('100')
-  hold((await table.textContent()) !== before, 'the amounts do not follow the volume')
+  await becomes(
+    () => table.textContent(),
+    (text) => text !== before,
+    () => 'the amounts do not follow the volume',
+  )
   await page.reload()
   await settled(page)
   hold((await page.locator('#recipe-stock').inputValue()) === '90', 'the bottle is not kept')
@@ -130,18 +138,21 @@ export async function impossibleWishesAreAnsweredAtTheField({ page }) {
   const problemOf = (id) => page.locator(`.field:has(> .field-row #${id}) > .problem`)
   await page.locator('#recipe-stock').fill('30')
   await page.locator('#recipe-want').fill('60')
-  const stronger = await problemOf('recipe-want').textContent()
-  hold(/Water only makes it weaker/.test(stronger), `it says "${stronger}"`)
+  const says = (id, pattern) =>
+    becomes(
+      () => problemOf(id).textContent(),
+      (text) => pattern.test(text),
+      (text) => `it says "${text}", not ${pattern}`,
+    )
+  await says('recipe-want', /Water only makes it weaker/)
   await page.locator('#recipe-stock').fill('140')
-  const beyond = await problemOf('recipe-stock').textContent()
-  hold(/Permitted: 0 to 100/.test(beyond), `it says "${beyond}"`)
+  await says('recipe-stock', /Permitted: 0 to 100/)
   await page.locator('#recipe-stock').fill('much')
-  const text = await problemOf('recipe-stock').textContent()
-  hold(/is not a number/.test(text), `it says "${text}"`)
+  await says('recipe-stock', /is not a number/)
   await page.locator('#recipe-stock').fill('0')
-  hold(/no alcohol/.test(await problemOf('recipe-stock').textContent()), 'a stock without alcohol is taken')
+  await says('recipe-stock', /no alcohol/)
   await page.locator('#recipe-stock').fill('96')
-  hold((await problemOf('recipe-stock').textContent()) === '', 'the message stays')
+  await says('recipe-stock', /^$/)
 }
 
 export async function theRecipeGivesItsStrengthToTheDrop({ page }) {
@@ -207,7 +218,9 @@ theLabSheetIsOnePageOnItsOwn.options = { colorScheme: 'dark' }
 
 export async function theLongestLabSheetIsOnePageToo({ page }) {
   const long = 'A long title of a drop, as long as somebody patient might write it on a Friday evening '
+  await visit(page, 'recipe')
   await page.locator('#recipe-volume').fill('1.5')
+  await visit(page, 'sheet')
   // A liquid of the user's says more than any of the library: all its texts are as long as they may be.
   const source = 'A source as long as a source may be, '.repeat(9).slice(0, 300)
   const liquid = {
@@ -244,19 +257,25 @@ export async function theLabSheetCanBeStopped({ page }) {
 }
 
 export async function theThresholdLeadsToItsControls({ page }) {
-  await page.locator('#threshold').scrollIntoViewIfNeeded()
   const words = await page.locator('#threshold .lead:not(:empty)').textContent()
   hold(/spread on .+ from [\d.]+ % by mass \([\d.]+ % by volume\) on/.test(words), `it says "${words}"`)
   const curves = page.getByRole('slider', { name: 'Strength along the curves' })
   await curves.focus()
   await page.keyboard.press('Home')
-  hold(/at 0 %: S −/.test(await curves.getAttribute('aria-valuetext')), 'water is said to spread')
+  await becomes(
+    () => curves.getAttribute('aria-valuetext'),
+    (text) => /at 0 %: S −/.test(text),
+    (text) => `water is said to spread: "${text}"`,
+  )
   await page
     .locator('#threshold')
     .getByRole('button', { name: /^water/ })
     .click()
-  const key = await page.evaluate(() => document.activeElement.closest('[data-key]')?.dataset.key)
-  hold(key === 'interface.water_mNperM', `the focus is at ${key}`)
+  await becomes(
+    () => page.evaluate(() => document.activeElement.closest('[data-key]')?.dataset.key),
+    (key) => key === 'interface.water_mNperM',
+    (key) => `the focus is at ${key}`,
+  )
 }
 
 export async function theMapFillsAndAPointBecomesTheDrop({ page }) {
@@ -271,6 +290,7 @@ export async function theMapFillsAndAPointBecomesTheDrop({ page }) {
   await page.locator('.map-area').focus()
   await page.keyboard.press('Home')
   await page.keyboard.press('ArrowUp')
+  await drawn(page)
   const pointed = page.locator('#map .pointed')
   const told = await pointed.filter({ hasText: 'takes this drop' }).textContent()
   hold(/^20 %, .* lens/.test(told), `the point is "${told}"`)
@@ -305,48 +325,106 @@ export async function theMapCanBeStopped({ page }) {
   if (!drawn) hold(false, `no map was drawn: ${await page.evaluate(so)}`)
   await page.locator('#map').getByRole('button', { name: 'Stop' }).click()
   await page.waitForFunction(() => document.querySelector('#map progress').hidden)
-  hold(
-    /Stopped after \d+ of 425/.test(await page.locator('#map').textContent()),
-    'it does not say where it was stopped',
+  await becomes(
+    () => page.locator('#map').textContent(),
+    (text) => /Stopped after \d+ of 425/.test(text),
+    () => 'it does not say where it was stopped',
   )
 }
 
 export async function theStepsOfTheRimMoveTheClock({ page }) {
-  await page.locator('#rim').scrollIntoViewIfNeeded()
-  await page.waitForSelector('.step')
-  const steps = await page.locator('.step').count()
-  hold(steps >= 6 && steps <= 9, `there are ${steps} steps`)
+  await page.waitForSelector('.explain-question')
+  const steps = await page.locator('.explain-dots button').count()
+  hold(steps >= 6 && steps <= 10, `there are ${steps} steps`)
   const time = async () => Number(await page.locator('#clock [role=slider]').getAttribute('aria-valuenow'))
   const moments = []
   for (const step of [1, 5, steps - 1]) {
     const before = await time()
-    await page.locator('.step button').nth(step).click()
-    for (let i = 0; i < 40 && (await time()) === before; i++) await page.waitForTimeout(50)
-    moments.push(await time())
+    await page.locator('.explain-dots button').nth(step).click()
+    const moved = await becomes(
+      time,
+      (now) => now !== before,
+      () => `step ${step + 1} leaves the clock at ${before} s`,
+    )
+    moments.push(moved)
   }
   hold(moments[0] < moments[1] && moments[1] < moments[2], `the moments are ${moments}`)
-  const before = await shownLife(page)
-  await nextLife(page, () => page.getByRole('button', { name: 'What if nothing evaporated?' }).click())
-  hold((await page.locator('#clock path.ghost').count()) === 1, 'the life before it is no ghost')
-  const again = await nextLife(page, () => page.getByRole('button', { name: 'Undo', exact: true }).click())
-  hold(again.maxRadius === before.maxRadius, 'Undo does not bring it back')
-  hold((await page.locator('#clock path.ghost').count()) === 0, 'Undo leaves the ghost')
 }
 
-export async function aPartHasItsOwnLinkBesideTheDrop({ page, browser, address }) {
+export async function theExplanationIsReadByTheKeyboardAlone({ page }) {
+  await page.waitForSelector('.explain-question')
+  const title = () => page.locator('.explain-title').textContent()
+  const time = async () => Number(await page.locator('#clock [role=slider]').getAttribute('aria-valuenow'))
+  await page.locator('.explain-title').focus()
+  // The first question is answered with Tab and Enter, wrongly, and the focus goes on to what is said.
+  const option = () => page.evaluate(() => document.activeElement.className)
+  for (let i = 0; i < 12 && (await option()) !== 'explain-option'; i++) await page.keyboard.press('Tab')
+  await page.keyboard.press('Tab')
+  await page.keyboard.press('Enter')
+  await drawn(page)
+  hold((await option()) === 'explain-answer', `the focus is at "${await option()}"`)
+  const told = await page.locator('.explain-answer').textContent()
+  hold(/^Compare the pulls: .* The oil wins/.test(told), `it says "${told}"`)
+  hold(/your answer/.test(await page.locator('.is-wrong').textContent()), 'the wrong answer is not marked')
+  // Every step without an answer, by the arrow key, until the edge rests.
+  for (let i = 0; i < 9 && (await title()) !== 'The edge comes to rest'; i++)
+    await page.keyboard.press('ArrowRight')
+  hold((await title()) === 'The edge comes to rest', `the step is "${await title()}"`)
+  await drawn(page)
+  const widest = await time()
+  // A curve is guessed with the arrow keys on its points: they move no step.
+  const points = page.locator('.drawing [role=slider]')
+  await points.first().focus()
+  for (let i = 0; i < 6; i++) await page.keyboard.press('ArrowRight')
+  for (let i = 0; i < 9; i++) await page.keyboard.press('ArrowUp')
+  hold(Number(await points.nth(6).getAttribute('aria-valuenow')) > 0, 'the point did not move')
+  await page.keyboard.press('Tab')
+  await page.keyboard.press('Tab')
+  await page.keyboard.press('Enter')
+  hold(
+    /^Right\. Fastest at/.test(await page.locator('.explain-answer').textContent()),
+    'the drawn guess is not judged',
+  )
+  hold((await page.locator('.explain-plot polyline.guess').count()) === 1, 'the guess is not drawn')
+  for (let i = 0; i < 3 && (await title()) !== 'Why thinnest there'; i++)
+    await page.keyboard.press('PageDown')
+  const show = page.getByRole('button', { name: 'Show me' })
+  await show.focus()
+  await page.keyboard.press('Enter')
+  const body = await page.locator('.explain-body').textContent()
+  hold(/The film is thinnest just inside the rim because/.test(body), `it says "${body}"`)
+  await drawn(page)
+  hold(Math.abs((await time()) - widest) < 0.1, `the moment is ${await time()}, not ${widest}`)
+  // A word is explained, and Escape closes it.
+  await page.locator('.explain .term').first().focus()
+  await page.keyboard.press('Enter')
+  await drawn(page)
+  hold((await page.locator('.term-note').textContent()).length > 20, 'the word is not explained')
+  await page.keyboard.press('Escape')
+  await drawn(page)
+  hold((await page.locator('.term-note').textContent()) === '', 'Escape does not close the word')
+  // Who sets another moment and comes back finds it.
+  await page.locator('#clock [role=slider]').focus()
+  await page.keyboard.press('Home')
+  await visit(page, 'recipe')
+  await visit(page, 'rim')
+  await drawn(page)
+  hold((await time()) === 0, 'coming back moved the clock')
+}
+
+export async function aPartHasItsOwnLinkBesideTheDrop({ page, openElsewhere }) {
   await nextLife(page, () => page.locator('#strength').fill('131'))
-  await page.waitForTimeout(500)
-  await page.getByRole('link', { name: 'Recipe' }).click()
+  await visit(page, 'recipe')
+  await page.waitForFunction(() => location.hash.includes('0.655'))
   const path = new URL(page.url()).hash
   for (const hash of [path, '#recipe']) {
-    const other = await openPage(browser, address, { path: hash })
-    const { top, active } = await other.page.evaluate(() => ({
+    await openElsewhere(hash)
+    const { top, active } = await page.evaluate(() => ({
       top: document.getElementById('recipe').getBoundingClientRect().top,
       active: document.activeElement.id,
     }))
-    const strength = await other.page.locator('#strength').getAttribute('aria-valuetext')
-    const said = await other.page.locator('#messages').textContent()
-    await other.context.close()
+    const strength = await page.locator('#strength').getAttribute('aria-valuetext')
+    const said = await page.locator('#messages').textContent()
     hold(top < 450 && active === 'recipe-title', `${hash}: the part is at ${top}, the focus at ${active}`)
     hold(said === '', `${hash} gives the message ${said}`)
     if (hash === path) hold(strength === '65.5 %', `the drop has ${strength}`)
@@ -357,12 +435,14 @@ export async function aDeadPlanWorkerIsReplaced({ page, errors }) {
   await neighbours(page)
   const worker = page.workers().find((one) => one.url().includes('plan'))
   hold(worker, 'there is no worker for neighbours')
+  // The page puts a worker that failed away.
+  const gone = worker.waitForEvent('close')
   await worker.evaluate(() => {
     setTimeout(() => {
       throw new Error('made to fail by the check')
     })
   })
-  await page.waitForTimeout(300)
+  await gone
   await nextLife(page, () => page.locator('#strength').fill('150'))
   await neighbours(page)
   hold(/ ± /.test(await says(page)), `the sentence is "${await says(page)}"`)
@@ -462,4 +542,19 @@ export async function howRightItIsIsToldAsByTheCommandLine({ page }) {
     const wrong = await violationsIn(page, '#about')
     hold(wrong.length === 0, `${scheme}: ${wrong.map(({ id }) => id).join(', ')}`)
   })
+}
+
+for (const [part, checks] of Object.entries({
+  recipe: [
+    theRecipeFollowsTheBottle,
+    theRecipeGivesItsStrengthToTheDrop,
+    impossibleWishesAreAnsweredAtTheField,
+  ],
+  sheet: [theLabSheetIsOnePageOnItsOwn, theLabSheetCanBeStopped],
+  threshold: [theThresholdLeadsToItsControls],
+  map: [theMapFillsAndAPointBecomesTheDrop, theMapCanBeStopped],
+  rim: [theStepsOfTheRimMoveTheClock, theExplanationIsReadByTheKeyboardAlone],
+  about: [howRightItIsIsToldAsByTheCommandLine],
+})) {
+  for (const check of checks) check.at = part
 }

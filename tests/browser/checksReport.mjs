@@ -2,11 +2,12 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { asFile, chooseFiles, hold, inLightAndDark, nextLife, violationsIn } from './page.mjs'
+import { drawn } from './browser.mjs'
+import { asFile, chooseFiles, hold, inLightAndDark, nextLife, pinLife, violationsIn, visit } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
 const goTo = async (page) => {
-  await page.locator('#report').scrollIntoViewIfNeeded()
+  await visit(page, 'report')
   await page.waitForFunction(() => document.querySelector('#report iframe')?.srcdoc.length > 1000)
 }
 
@@ -23,7 +24,7 @@ const title = '<script>document.title = "run"</script> & <img src=x onerror=aler
 
 async function fill(page) {
   await chooseFiles(page, [asFile('bench-3.csv', csvOf(0.024), 'text/csv')])
-  await page.getByRole('button', { name: 'Pin this life' }).first().click()
+  await pinLife(page)
   await nextLife(page, () => page.locator('#strength').fill('124'))
   await goTo(page)
   await page.locator('#report').getByLabel('Title').fill(title)
@@ -32,6 +33,8 @@ async function fill(page) {
   await page.getByLabel('Moments of the section').fill('0.5; 3')
   await part(page, 'pulls').check()
   await part(page, 'trace-0').uncheck()
+  // The preview, and what is saved figure by figure, follow a little later.
+  await drawn(page, 500)
 }
 
 /** The saved file in a page of its own, with what it asks for. */
@@ -58,7 +61,7 @@ export async function theReportHoldsWhatWasChosenAndNothingRuns({ page, context,
   hold(!/<script/i.test(text), 'there is a script in the file')
   hold(!/https?:\/\//.test(text), `there is an address in it: ${/.{30}https?:\/\/.{30}/.exec(text)?.[0]}`)
   await opened(context, text, async (report, asked) => {
-    await report.waitForTimeout(200)
+    await drawn(report, 200)
     hold(asked.length === 1, `the file asks for ${asked.slice(1)}`)
     const seen = await report.evaluate(() => ({
       heading: document.querySelector('h1').textContent,
@@ -87,6 +90,8 @@ export async function theReportHoldsWhatWasChosenAndNothingRuns({ page, context,
       'a figure that was not chosen is there',
     )
     for (const heading of [
+      'Result',
+      'Appendix',
       'The drop',
       'Measured series',
       'Settings',
@@ -129,6 +134,35 @@ export async function theSavedReportIsAccessibleAndPrintsOnA4({ page, context })
     )
     await report.emulateMedia({ media: 'print' })
     await report.setViewportSize({ width: 703, height: 1000 })
+    // The result comes first, on two pages at most (A4 less its borders is about 1000 px high at this width).
+    const result = await report.evaluate(() => ({
+      first: document.querySelector('h2').textContent,
+      parts: document.querySelectorAll('.result figure, .result table, .result .answer').length,
+      appendix: document.querySelector('.appendix').getBoundingClientRect().top + scrollY,
+      breaks: getComputedStyle(document.querySelector('.appendix')).breakBefore,
+    }))
+    hold(result.first === 'Result' && result.parts === 3, `the report begins with ${JSON.stringify(result)}`)
+    hold(result.appendix < 2000, `the result takes ${result.appendix} px of 2000`)
+    hold(result.breaks === 'page', 'the appendix begins on a page of its own')
+    // With the machine's own type: no words of a picture lie on others.
+    const crossed = await report.evaluate(() =>
+      [...document.querySelectorAll('figure svg')].flatMap((svg) => {
+        const words = [...svg.querySelectorAll('text')].map((text) => [
+          text.textContent,
+          text.getBoundingClientRect(),
+        ])
+        return words.flatMap(([one, a], i) =>
+          words
+            .slice(i + 1)
+            .filter(
+              ([, b]) =>
+                a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 3 && b.top < a.bottom - 3,
+            )
+            .map(([other]) => `${one} / ${other}`),
+        )
+      }),
+    )
+    hold(crossed.length === 0, `words lie on words: ${crossed}`)
     const wide = await report.evaluate(() => document.documentElement.scrollWidth)
     hold(wide <= 703, `on paper it would be ${wide} px wide and shrunk to 703`)
     const clipped = await report.evaluate(() =>

@@ -1,10 +1,22 @@
 /** Scaling: one number for the spread, the rule beside it, reasons, the same figures as on the command line. */
-import { spawnSync } from 'node:child_process'
+import { execFile } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { asFile, chooseFiles, hold, inLightAndDark, nextLife, violationsIn } from './page.mjs'
+import { promisify } from 'node:util'
+import { drawn } from './browser.mjs'
+import {
+  asFile,
+  becomes,
+  chooseFiles,
+  hold,
+  inLightAndDark,
+  nextLife,
+  pinLife,
+  violationsIn,
+  visit,
+} from './page.mjs'
 
 const preset = fileURLToPath(new URL('../../presets/harbour-lane-spreads.json', import.meta.url))
 const launcher = fileURLToPath(new URL('../../src/cli/launch.mjs', import.meta.url))
@@ -17,24 +29,25 @@ const loadDrop = (page) =>
 
 const strength = (page, percent) => nextLife(page, () => page.locator('#strength').fill(String(2 * percent)))
 
-const goTo = (page) => page.locator('#scaling').scrollIntoViewIfNeeded()
+const goTo = (page) => visit(page, 'scaling')
 
 const textOf = (page, selector) => page.locator(selector).first().textContent()
 
 /** Waits until a part of the section says something like it. */
 async function saysLike(page, selector, pattern) {
-  for (let i = 0; i < 200; i++) {
-    if (pattern.test((await textOf(page, selector)) ?? '')) return
-    await page.waitForTimeout(50)
-  }
-  hold(false, `${selector} says ${JSON.stringify(await textOf(page, selector))}, not ${pattern}`)
+  await becomes(
+    () => textOf(page, selector),
+    (text) => pattern.test(text ?? ''),
+    (text) => `${selector} says ${JSON.stringify(text)}, not ${pattern}`,
+  )
+  await drawn(page)
 }
 
 export async function scalingShowsOneSpreadForPinnedLives({ page }) {
   await loadDrop(page)
-  await page.getByRole('button', { name: 'Pin this life' }).first().click()
+  await pinLife(page)
   await strength(page, 65)
-  await page.getByRole('button', { name: 'Pin this life' }).first().click()
+  await pinLife(page)
   await goTo(page)
   await saysLike(page, '#scaling-spread', /^Spread 0\.\d+ of R_max: .* of 2 series/)
   const first = await textOf(page, '#scaling-spread')
@@ -47,7 +60,7 @@ export async function scalingShowsOneSpreadForPinnedLives({ page }) {
     'the spread is not of the rule',
   )
   await page.locator('#scaling [data-series] input').first().uncheck()
-  await saysLike(page, '#scaling-spread', /^Only one series/)
+  await saysLike(page, '#scaling-spread', /^Only one drop shows its collapse: choose another one/)
 }
 
 export async function scalingTellsWhatIsLeftOutAndWhy({ page }) {
@@ -76,17 +89,16 @@ const same = (mine, theirs, what) =>
   hold(mine === theirs, `${what}: "${mine}" on the page, "${theirs}" from the command`)
 
 /** What the command prints as JSON. */
-function jsonOf(...argv) {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [launcher, ...argv, '--json'], {
-    encoding: 'utf8',
+async function jsonOf(...argv) {
+  const { stdout } = await promisify(execFile)(process.execPath, [launcher, ...argv, '--json'], {
+    maxBuffer: 1e8,
   })
-  hold(status === 0, `the command failed: ${stderr}`)
   return JSON.parse(stdout)
 }
 
 export async function aLifeHasTheDigitsOfTheCommandLine({ page }) {
   const { maxRadius } = await loadDrop(page)
-  const { maxRadius_mm } = jsonOf('simulate', preset)
+  const { maxRadius_mm } = await jsonOf('simulate', preset)
   same(String(1e3 * maxRadius), String(maxRadius_mm), 'the largest radius, mm')
 }
 aLifeHasTheDigitsOfTheCommandLine.shares = true
@@ -102,7 +114,7 @@ export async function scalingAgreesWithTheCommandLine({ page }) {
   const folder = mkdtempSync(join(tmpdir(), 'rimtide-'))
   const csv = join(folder, 'scales.csv')
   const strengths = ['--strengths', '0.4,0.5,0.6,0.7,0.8']
-  const { spread, trend, ratio } = jsonOf('scaling', preset, ...strengths, '--csv', csv)
+  const { spread, trend, ratio } = await jsonOf('scaling', preset, ...strengths, '--csv', csv)
   const saved = await savedText(page, 'Save as CSV: Scales and ratios')
   same(saved, readFileSync(csv, 'utf8'), 'scales and ratios')
   rmSync(folder, { recursive: true })
@@ -131,7 +143,11 @@ export async function scalingCursorsMoveByKeys({ page }) {
   await stop.waitFor()
   hold(await hasFocus(stop), 'the focus is not on Stop')
   await saysLike(page, '#scaling .scaling-rows', /9 lives run/)
-  hold(await hasFocus(run), 'the focus does not come back from Stop')
+  await becomes(
+    () => hasFocus(run),
+    Boolean,
+    () => 'the focus does not come back from Stop',
+  )
   for (const [name, pattern] of [
     ['Scaled time along the scaled radius', /^at [\d.]+ t_collapse: mean 0\.\d+/],
     ['Alcohol along the largest radius', /^at [\d.]+ %: curve [\d.]+ mm/],
@@ -140,6 +156,7 @@ export async function scalingCursorsMoveByKeys({ page }) {
     const before = await slider.getAttribute('aria-valuenow')
     await slider.focus()
     await page.keyboard.press('ArrowRight')
+    await drawn(page)
     const [now, text] = [
       await slider.getAttribute('aria-valuenow'),
       await slider.getAttribute('aria-valuetext'),
@@ -148,9 +165,10 @@ export async function scalingCursorsMoveByKeys({ page }) {
     hold(pattern.test(text), `${name} says ${text}`)
     const box = await slider.boundingBox()
     await page.mouse.move(box.x + 0.4 * box.width, box.y + 0.5 * box.height)
-    hold(
-      Number(await slider.getAttribute('aria-valuenow')) < Number(now),
-      `${name} does not follow the mouse`,
+    await becomes(
+      async () => Number(await slider.getAttribute('aria-valuenow')),
+      (value) => value < Number(now),
+      () => `${name} does not follow the mouse`,
     )
   }
   const text = await savedText(page, 'Save as CSV: What R* and t* are made of')

@@ -3,16 +3,24 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { settled, shownLife } from './browser.mjs'
-import { asFile, chooseFiles, hold, messageLike, neighbours, nextLife, openPage, stateOf } from './page.mjs'
+import {
+  asFile,
+  chooseFiles,
+  hold,
+  messageLike,
+  neighbours,
+  nextLife,
+  openMenu,
+  pinLife,
+  stateOf,
+} from './page.mjs'
 import { presetWith } from './samples.mjs'
-
-const openMenu = (page) => page.locator('.bar .menu summary').click()
 
 export async function aPresetSavedAndLoadedGivesTheSameLife({ page }) {
   await nextLife(page, () => page.locator('#strength').fill('123'))
   await neighbours(page)
   const saved = await shownLife(page)
-  await openMenu(page)
+  await openMenu(page, 'Presets')
   const [download] = await Promise.all([
     page.waitForEvent('download'),
     page.getByRole('button', { name: 'Save as file' }).click(),
@@ -29,14 +37,14 @@ export async function aPresetSavedAndLoadedGivesTheSameLife({ page }) {
 
 export async function aPresetIsKeptInTheBrowser({ page }) {
   const kept = await nextLife(page, () => page.locator('#strength').fill('140'))
-  await openMenu(page)
+  await openMenu(page, 'Presets')
   await page.locator('.menu-panel input').fill('Bench 3, second try')
   await page.getByRole('button', { name: 'Keep in this browser' }).click()
   await page.keyboard.press('Escape')
   await page.goto(page.url().split('#')[0])
   await page.reload()
   await settled(page)
-  await openMenu(page)
+  await openMenu(page, 'Presets')
   const again = await nextLife(page, () => page.getByRole('button', { name: /^Bench 3, second try/ }).click())
   hold(again.maxRadius === kept.maxRadius, `${again.maxRadius} m instead of ${kept.maxRadius} m`)
 }
@@ -47,18 +55,17 @@ export async function aRefusedStorageOnlyGivesAMessage({ page }) {
       throw new DOMException('full', 'QuotaExceededError')
     }
   })
-  await openMenu(page)
+  await openMenu(page, 'Presets')
   await page.getByRole('button', { name: 'Keep in this browser' }).click()
   await messageLike(page, /did not keep the preset/)
 }
 
-export async function aLinkRestoresTheDrop({ page, browser, address }) {
+export async function aLinkRestoresTheDrop({ page, openElsewhere }) {
   const before = await nextLife(page, () => page.locator('#strength').fill('131'))
   await page.waitForFunction(() => location.hash.includes('0.655'))
   const path = new URL(page.url()).hash
-  const other = await openPage(browser, address, { path })
-  const after = await shownLife(other.page)
-  await other.context.close()
+  await openElsewhere(path)
+  const after = await shownLife(page)
   hold(after.maxRadius === before.maxRadius, `${after.maxRadius} m instead of ${before.maxRadius} m`)
 }
 
@@ -67,6 +74,7 @@ export async function aReloadRightAfterAChangeKeepsTheDrop({ page }) {
   for (const value of ['123', '151']) {
     await page.locator('#strength').fill(value)
     const set = await strength()
+    // Nothing is waited for here: it is the reload right after that is meant.
     await page.reload()
     await settled(page)
     hold((await strength()) === set, `the strength is ${await strength()} instead of ${set}`)
@@ -129,7 +137,8 @@ export async function aFileOf50MegabytesIsRefused({ page }) {
     const before = await stateOf(page)
     await chooseFiles(page, path)
     await messageLike(page, /huge\.csv has 50\.0 MB/)
-    hold(JSON.stringify(await stateOf(page)) === JSON.stringify(before), 'the state has changed')
+    const [was, is] = [before, await stateOf(page)].map((state) => JSON.stringify(state))
+    hold(is === was, `the state has changed from ${was} to ${is}`)
   } finally {
     await rm(folder, { recursive: true })
   }
@@ -141,10 +150,10 @@ export async function aTitleWithHtmlIsShownAsText({ page }) {
     chooseFiles(page, [asFile('html.json', presetWith({ title }), 'application/json')]),
   )
   hold((await page.locator('.drop-name').textContent()) === title, 'the title is not shown as it is')
-  await page.getByRole('button', { name: 'Pin this life' }).first().click()
-  await openMenu(page)
+  await pinLife(page)
+  await openMenu(page, 'Presets')
   const hit = await page.evaluate(
-    () => document.body.dataset.hit ?? document.querySelectorAll('b, img').length,
+    () => document.body.dataset.hit ?? document.querySelectorAll('b, img:not(.stage-print)').length,
   )
   hold(hit === 0, 'the title became part of the page')
 }

@@ -1,22 +1,23 @@
 /** What goes wrong behind the page: workers that are missing, refused or silent; kept things that cannot be read. */
 import { readFile } from 'node:fs/promises'
-import { settled } from './browser.mjs'
-import { asFile, chooseFiles, hold, messageLike } from './page.mjs'
+import { drawn, settled } from './browser.mjs'
+import { asFile, becomes, chooseFiles, hold, lens, messageLike, openMenu, visit } from './page.mjs'
 import { csvOf, presetWith } from './samples.mjs'
 
 const says = (page) => page.locator('#sentence .says').textContent()
 
 async function saysLike(page, pattern) {
-  for (let i = 0; i < 200; i++) {
-    if (pattern.test(await says(page))) return
-    await page.waitForTimeout(50)
-  }
-  hold(false, `the sentence says "${await says(page)}", nothing like ${pattern}`)
+  await becomes(
+    () => says(page),
+    (text) => pattern.test(text),
+    (text) => `the sentence says "${text}", nothing like ${pattern}`,
+  )
 }
 
 /** What needs no calculation goes on: curves come in and are edited, the cautions stand, the drop can be changed. */
 async function theRestWorks(page) {
   await chooseFiles(page, [asFile('invented.csv', csvOf(0.02))])
+  await visit(page, 'measured')
   await page.waitForSelector('#measured li[data-curve]')
   await page.locator('#measured').getByRole('button', { name: /^Edit/ }).click()
   await page.locator('.curve-editor').getByLabel('Drop volume').fill('9')
@@ -24,7 +25,7 @@ async function theRestWorks(page) {
   await page.waitForFunction(() =>
     /9 µL/.test(document.querySelector('#measured li[data-curve]').textContent),
   )
-  hold(/flammable/i.test(await page.locator('#about').textContent()), 'the caution is missing')
+  hold(/flammable/i.test(await page.locator('#cautions').textContent()), 'the caution is missing')
   await page.locator('#strength').fill('120')
   hold((await page.locator('#strength').inputValue()) === '120', 'the strength cannot be changed')
 }
@@ -49,6 +50,7 @@ export async function aMissingWorkerIsToldWhereTheSentenceStands(opened) {
   )
   await messageLike(page, /does not run/)
   await theRestWorks(page)
+  await visit(page, 'sheet')
   await page.locator('#sheet').getByRole('button', { name: 'Make the lab sheet' }).click()
   await page.waitForFunction(() => /could not be loaded/.test(document.querySelector('#sheet').textContent))
   done()
@@ -113,21 +115,23 @@ export async function aWorkerThatEndsSilentlyIsReplaced({ page, errors }) {
     /150|0\.75|75/.test(await page.locator('#strength').getAttribute('aria-valuetext')),
     'the drop is another',
   )
-  hold(!/started again/.test(await says(page)), 'the sentence still speaks of the trouble')
+  await becomes(
+    () => says(page),
+    (text) => !/started again/.test(text),
+    () => 'the sentence still speaks of the trouble',
+  )
   // The clock of the check is put into the report's preview too, where no script may run.
   for (let i = errors.length - 1; i >= 0; i--) if (/about:blank/.test(errors[i])) errors.splice(i, 1)
 }
 
-const openMenu = (page) => page.locator('.bar .menu summary').click()
-
 export async function keptPresetsThatCannotBeReadStayAndAreTold({ page }) {
   const later = presetWith({ version: 7, title: 'From a later version' })
   await page.evaluate((text) => localStorage.setItem('rimtide.presets', JSON.stringify([text])), later)
-  await openMenu(page)
+  await openMenu(page, 'Presets')
   await page.locator('.menu-panel input').fill('Mine')
   await page.getByRole('button', { name: 'Keep in this browser' }).click()
   await page
-    .locator('.menu-panel')
+    .locator('.menu[open] .menu-panel')
     .getByText(/1 kept preset cannot be read\. Record 1: version is 7/)
     .waitFor()
   await page.getByRole('button', { name: 'Forget Mine' }).click()
@@ -137,7 +141,7 @@ export async function keptPresetsThatCannotBeReadStayAndAreTold({ page }) {
 
 export async function aCorruptListOfPresetsIsSetAsideAndCanBeSaved({ page }) {
   await page.evaluate(() => localStorage.setItem('rimtide.presets', '[{"half'))
-  await openMenu(page)
+  await openMenu(page, 'Presets')
   await messageLike(page, /set aside in the browser's storage as “rimtide\.presets\.unreadable-1”/)
   const [download] = await Promise.all([
     page.waitForEvent('download'),
@@ -145,7 +149,7 @@ export async function aCorruptListOfPresetsIsSetAsideAndCanBeSaved({ page }) {
   ])
   hold((await readFile(await download.path(), 'utf8')) === '[{"half', 'the file holds something else')
   await page.locator('.bar .menu[open]').or(page.locator('.bar .menu')).first().waitFor()
-  if (!(await page.locator('.menu-panel').isVisible())) await openMenu(page)
+  if (!(await page.locator('.menu[open] .menu-panel').isVisible())) await openMenu(page, 'Presets')
   await page.getByRole('button', { name: 'Keep in this browser' }).click()
   const store = await page.evaluate(() => ({ ...localStorage }))
   hold(store['rimtide.presets.unreadable-1'] === '[{"half', 'the list is not set aside')
@@ -155,8 +159,12 @@ export async function aCorruptListOfPresetsIsSetAsideAndCanBeSaved({ page }) {
 export async function undoInAnEditorBelongsToItsCurve({ page }) {
   await chooseFiles(page, [asFile('one.csv', csvOf(0.02)), asFile('two.csv', csvOf(0.018))])
   await page.waitForFunction(() => document.querySelectorAll('#measured li[data-curve]').length === 2)
+  await visit(page, 'measured')
   const edit = (name) => page.getByRole('button', { name: `Edit ${name}`, exact: true }).click()
-  const row = (i) => page.locator('#measured li[data-curve]').nth(i).textContent()
+  const row = async (i) => {
+    await drawn(page)
+    return page.locator('#measured li[data-curve]').nth(i).textContent()
+  }
   const leaveOut = (t) => page.getByLabel(`Use the point at ${t} s`, { exact: true }).click()
   await edit('one')
   await leaveOut('0.5')
@@ -167,6 +175,7 @@ export async function undoInAnEditorBelongsToItsCurve({ page }) {
   const undo = page.locator('.curve-editor').getByRole('button', { name: 'Undo the last change' })
   await undo.click()
   await undo.click()
+  await drawn(page)
   hold(await undo.isDisabled(), 'there is still something to undo in the first curve')
   hold(!/set aside/.test(await row(0)), `the first curve: ${await row(0)}`)
   hold(/1 set aside/.test(await row(1)), `the second curve: ${await row(1)}`)
@@ -234,7 +243,11 @@ export async function aHundredCurvesAreDrawnAndNamedInMeasure({ page }) {
   )
   const last = page.locator('#measured li[data-curve] .rms').last()
   await last.scrollIntoViewIfNeeded()
-  hold(/r\.m\.s\./.test(await last.textContent()), `the last curve says "${await last.textContent()}"`)
+  await becomes(
+    () => last.textContent(),
+    (text) => /r\.m\.s\./.test(text),
+    (text) => `the last curve says "${text}"`,
+  )
 }
 
 /** What reaches beyond the window to the right, unless it lies in something that scrolls or cuts by itself. */
@@ -273,7 +286,7 @@ const sizes = [
 ]
 
 async function fits(page, what) {
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))))
+  await drawn(page)
   const { names, by } = await beyondTheWindow(page)
   hold(by <= 0 && names.length === 0, `${what}: ${by} px too wide: ${names.slice(0, 9).join('; ')}`)
   const cut = await cutControls(page)
@@ -317,5 +330,16 @@ export async function withoutScriptsThePageSaysWhatItNeeds({ browser, address })
   )
 }
 
+aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped.at = 'measured'
+aHundredCurvesAreDrawnAndNamedInMeasure.at = 'measured'
+for (const check of [aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped, undoInAnEditorBelongsToItsCurve]) {
+  check.options = lens
+}
+for (const check of [
+  keptPresetsThatCannotBeReadStayAndAreTold,
+  aCorruptListOfPresetsIsSetAsideAndCanBeSaved,
+]) {
+  check.options = lens
+}
 aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped.shares = true
 undoInAnEditorBelongsToItsCurve.shares = true

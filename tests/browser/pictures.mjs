@@ -2,6 +2,7 @@
 import { mkdir } from 'node:fs/promises'
 import { fileURLToPath } from 'node:url'
 import { findBrowser, launch, missingBrowser, serve, settled } from './browser.mjs'
+import { asFile, chooseFiles, more, openInputs, pinLife, visit } from './page.mjs'
 import { csvOf } from './samples.mjs'
 
 const out = process.env.RIMTIDE_PICTURES ?? fileURLToPath(new URL('../../pictures/', import.meta.url))
@@ -24,13 +25,21 @@ async function goTo(page, part) {
   await page.waitForTimeout(250)
 }
 
+const select = (page, name) => page.locator('.stage-legend select').selectOption(name)
+
+async function pinned(page) {
+  await page.locator('#strength').fill('110')
+  await page.waitForTimeout(100)
+  await settled(page)
+  await pinLife(page)
+}
+
 const states = [
-  { name: 'start', act: (page) => page.waitForTimeout(300) },
-  { name: 'early', act: (page) => goTo(page, 0.12) },
-  { name: 'largest', act: (page) => goTo(page, 0.5) },
-  { name: 'late', act: (page) => goTo(page, 0.9) },
+  { name: 'watch', act: (page) => page.waitForTimeout(300) },
+  { name: 'watch-early', act: (page) => goTo(page, 0.12) },
+  { name: 'watch-late', act: (page) => goTo(page, 0.9) },
   {
-    name: 'weak',
+    name: 'watch-weak',
     async act(page) {
       await page.locator('#strength').fill('40')
       await page.waitForTimeout(100)
@@ -39,59 +48,92 @@ const states = [
     },
   },
   {
-    name: 'compared',
+    name: 'watch-white',
     async act(page) {
       await page.locator('#strength').fill('130')
       await settled(page)
-      await page.getByRole('button', { name: 'Pin this life' }).first().click()
-      await page.locator('#strength').fill('110')
-      await page.waitForTimeout(100)
-      await settled(page)
-      await page.getByRole('button', { name: 'Pin this life' }).first().click()
-      await page.locator('#strength').fill('100')
-      await page.waitForTimeout(100)
-      await settled(page)
-      const [chooser] = await Promise.all([
-        page.waitForEvent('filechooser'),
-        page.getByRole('button', { name: 'Open file' }).click(),
-      ])
-      await chooser.setFiles({ name: 'bench-3.csv', mimeType: 'text/csv', buffer: Buffer.from(csvOf(0.024)) })
+      await goTo(page, 0.4)
+      await select(page, 'white')
+      await page.waitForTimeout(800)
+    },
+  },
+  {
+    name: 'watch-physics',
+    async act(page) {
+      await select(page, 'thickness')
+      await page.getByRole('button', { name: 'The physics' }).click()
+      await page.waitForTimeout(500)
+    },
+  },
+  {
+    name: 'watch-inputs',
+    async act(page) {
+      await openInputs(page)
+      await page.locator('.controls .help-button').nth(1).click()
+      await page.waitForTimeout(300)
+    },
+  },
+  {
+    name: 'explain-step',
+    async act(page) {
+      await page.getByRole('button', { name: 'All inputs' }).click()
+      await page.getByRole('button', { name: 'The physics' }).click()
+      await visit(page, 'rim')
+      await page.locator('#rim').getByRole('button', { name: 'Show me' }).click()
+      await page.waitForTimeout(300)
+    },
+  },
+  {
+    name: 'explain-without',
+    async act(page) {
+      await visit(page, 'without')
+      await page.locator('.without-switches input').first().check()
+      await page.waitForFunction(() => /instead of/.test(document.querySelector('.without-says').textContent))
       await page.waitForTimeout(600)
     },
   },
-  { name: 'compared-full', full: true, act: (page) => page.waitForTimeout(100) },
+  ...['exercises', 'glossary', 'about', 'recipe', 'threshold', 'map', 'sheet', 'cautions', 'video'].map(
+    (name) => ({
+      name,
+      async act(page) {
+        await visit(page, name)
+        await page.waitForTimeout(400)
+      },
+    }),
+  ),
+  {
+    name: 'measured',
+    async act(page) {
+      await visit(page, 'measured')
+      await pinned(page)
+      await chooseFiles(page, [asFile('bench-3.csv', csvOf(0.024), 'text/csv')])
+      await page.waitForTimeout(600)
+    },
+  },
+  ...['fit', 'scaling', 'report'].map((name) => ({
+    name,
+    async act(page) {
+      await visit(page, name)
+      await page.waitForTimeout(900)
+    },
+  })),
   {
     name: 'messages',
     async act(page) {
-      const [chooser] = await Promise.all([
-        page.waitForEvent('filechooser'),
-        page.getByRole('button', { name: 'Open file' }).click(),
-      ])
-      await chooser.setFiles([
-        {
-          name: 'wrong.json',
-          mimeType: 'application/json',
-          buffer: Buffer.from('{"format": "rimtide-preset", '),
-        },
-        { name: 'no-unit.csv', mimeType: 'text/csv', buffer: Buffer.from('t;R\n0;2,5\n1;12,5\n2;18,1\n') },
+      await chooseFiles(page, [
+        asFile('wrong.json', '{"format": "rimtide-preset", ', 'application/json'),
+        asFile('no-unit.csv', 't;R\n0;2,5\n1;12,5\n2;18,1\n', 'text/csv'),
       ])
       await page.waitForTimeout(500)
     },
   },
   {
-    name: 'menu',
-    async act(page) {
-      await page.evaluate(() => scrollTo(0, 0))
-      await page.locator('.bar .menu summary').click()
-      await page.waitForTimeout(200)
-    },
-  },
-  {
-    name: 'help',
+    name: 'classroom',
     async act(page) {
       await page.keyboard.press('Escape')
-      await page.locator('.controls .help-button').nth(1).click()
-      await page.waitForTimeout(200)
+      await visit(page, 'rim')
+      await more(page, 'For a classroom')
+      await page.waitForTimeout(900)
     },
   },
 ]
@@ -118,7 +160,6 @@ async function photograph(browser, address, view, colorScheme) {
     }
     await page.screenshot({
       path: `${out}/${view.name}-${colorScheme}-${state.name}.png`,
-      fullPage: state.full ?? false,
     })
   }
   await context.close()

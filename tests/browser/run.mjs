@@ -2,64 +2,88 @@
 import { findBrowser, launch, missingBrowser, serve } from './browser.mjs'
 import * as curves from './checksCurves.mjs'
 import * as drop from './checksDrop.mjs'
+import * as explain from './checksExplain.mjs'
 import * as fit from './checksFit.mjs'
+import * as frames from './checksFrames.mjs'
+import * as fringes from './checksFringes.mjs'
 import * as liquids from './checksLiquids.mjs'
 import * as mechanisms from './checksMechanisms.mjs'
+import * as optics from './checksOptics.mjs'
 import * as look from './checksPage.mjs'
+import * as places from './checksPlaces.mjs'
 import * as plan from './checksPlan.mjs'
+import * as pool from './checksPool.mjs'
+import * as reach from './checksReach.mjs'
 import * as report from './checksReport.mjs'
+import * as rest from './checksRest.mjs'
 import * as scaling from './checksScaling.mjs'
+import * as shelf from './checksShelf.mjs'
+import * as sight from './checksSight.mjs'
+import * as stage from './checksStage.mjs'
 import * as state from './checksState.mjs'
 import * as tables from './checksTables.mjs'
+import * as timeline from './checksTimeline.mjs'
 import * as trouble from './checksTrouble.mjs'
-import { Failed, openPage } from './page.mjs'
+import { createLane } from './lane.mjs'
+import { Failed, visit } from './page.mjs'
 import { runPool, within } from './pool.mjs'
-import { createSharedPage } from './shared.mjs'
+import { slowness } from './slow.mjs'
 import { measureSliderStep } from './timing.mjs'
 import * as video from './videoChecks.mjs'
 
-/** Pages open at once. */
-const atOnce = 2
+/** Pages open at once; one where they are slowed down. */
+const atOnce = slowness > 1 ? 1 : 2
 /** A check that takes longer hangs, s: fifteen times the longest on two slow cores. */
-const limit = 300
+const limit = 300 * slowness
 
-const wanted = process.argv[2] ?? ''
+/** Words of which one must stand in a check's name; all checks without any. */
+const wanted = process.argv.slice(2).map((word) => word.toLowerCase())
+const orderOf = ({ options = {}, shares = false }) => `${JSON.stringify(options)} ${!shares}`
+const isWanted = (name) => wanted.length === 0 || wanted.some((word) => name.includes(word))
 const checks = [
   drop,
+  stage,
+  places,
+  reach,
   state,
   mechanisms,
+  explain,
   curves,
   tables,
   fit,
   plan,
+  pool,
   scaling,
   report,
+  shelf,
   look,
+  sight,
+  optics,
   liquids,
   trouble,
   video,
+  frames,
+  timeline,
+  fringes,
+  rest,
 ]
   .flatMap((module) => Object.values(module))
-  .filter((check) => check !== video.Skipped && check.name.toLowerCase().includes(wanted.toLowerCase()))
+  // Those that are opened alike follow one another, and of these those that share the page.
+  .sort((a, b) => orderOf(a).localeCompare(orderOf(b)))
+  .filter((check) => check !== video.Skipped && isWanted(check.name.toLowerCase()))
 
 /** "theClockIsDragged" → "the clock is dragged". */
 const inWords = (name) => name.replace(/([A-Z]|\d+)/g, (part) => ` ${part.toLowerCase()}`).trim()
 
-/** Runs one check on a fresh or a shared page; an error in the console or a request to another host fails it too. */
-async function check(one, browser, address, shared) {
-  const opened = one.shares ? await shared.take() : await openPage(browser, address, one.options)
-  let well = false
-  try {
-    await one({ ...opened, browser, address })
-    const said = [...new Set(opened.errors)]
-    if (said.length > 0) throw new Failed(`the console says: ${said.join(' | ')}`)
-    if (opened.foreign.length > 0 && !one.mayAskForeign) {
-      throw new Failed(`asked other hosts: ${opened.foreign.join(' ')}`)
-    }
-    well = true
-  } finally {
-    if (!one.shares) await opened.context.close()
-    else if (!well) await shared.close()
+/** Runs one check on a page of its lane; an error in the console or a request to another host fails it too. */
+async function check(one, browser, address, lane) {
+  const opened = await lane.take(one)
+  if (one.at) await visit(opened.page, one.at)
+  await one({ ...opened, browser, address })
+  const said = [...new Set(opened.errors)]
+  if (said.length > 0) throw new Failed(`the console says: ${said.join(' | ')}`)
+  if (opened.foreign.length > 0 && !one.mayAskForeign) {
+    throw new Failed(`asked other hosts: ${opened.foreign.join(' ')}`)
   }
 }
 
@@ -89,12 +113,12 @@ const browser = await launch(path)
 const count = { passed: 0, failed: 0, skipped: 0 }
 
 /** Runs one check, tells how it went and counts it. */
-async function tell(one, shared) {
+async function tell(one, lane) {
   const words = inWords(one.name)
   const start = performance.now()
   underWay.set(words, start)
   try {
-    await within(limit, check(one, browser, server.address, shared))
+    await within(limit, check(one, browser, server.address, lane))
     count.passed++
     console.log(`passed   ${secondsSince(start)}  ${words}`)
   } catch (error) {
@@ -102,16 +126,17 @@ async function tell(one, shared) {
     count[skipped ? 'skipped' : 'failed']++
     const text = skipped || error instanceof Failed ? error.message : error.stack
     console.log(`${skipped ? 'skipped ' : 'FAILED  '} ${secondsSince(start)}  ${words}: ${text}`)
+    await lane.drop(one)
   } finally {
     underWay.delete(words)
   }
 }
 
 try {
-  const lanes = Array.from({ length: atOnce }, () => createSharedPage(browser, server.address))
+  const lanes = Array.from({ length: atOnce }, () => createLane(browser, server.address))
   await runPool(checks, lanes, tell)
   for (const lane of lanes) await lane.close()
-  if (wanted === '') console.log(await measureSliderStep(browser, server.address))
+  if (wanted.length === 0) console.log(await measureSliderStep(browser, server.address))
 } finally {
   await browser.close()
   await server.close()

@@ -1,7 +1,10 @@
 /** Encodes drawn frames with the browser's own encoder and packs them into WebM or Matroska (RFC 8794, RFC 9559). */
 
-/** In the page, which has its brush: encoded frames as base64 with their times, and what the container must know; null if it cannot. */
-export async function encodeFrames({ size, drawn, times, codec }) {
+/**
+ * In the page, which has its brush: encoded frames as base64 with their times, and what the container must know; null if
+ * it cannot. With `builds` most frames build on those before them.
+ */
+export async function encodeFrames({ size, drawn, times, codec, builds = false }) {
   if (typeof VideoEncoder === 'undefined') return null
   const config = {
     codec,
@@ -39,7 +42,7 @@ export async function encodeFrames({ size, drawn, times, codec }) {
     globalThis.drawDrop(c, size, r)
     const frame = new VideoFrame(canvas, { timestamp: times[i] * 1000 })
     // Each by itself: frames that build on others keep pieces of them (Chromium 156), and the drop is then not round.
-    encoder.encode(frame, { keyFrame: true })
+    encoder.encode(frame, { keyFrame: !builds || i % 12 === 0 })
     frame.close()
   })
   await encoder.flush().catch((error) => {

@@ -16,7 +16,7 @@ import {
   speedOfCoefficient,
 } from '../../src/liquids/airStream.ts'
 import { mixtureOf, water } from '../../src/liquids/registry.ts'
-import { idleReason } from '../../src/page/controls/idle.ts'
+import { whyNoEffect } from '../../src/page/controls/noEffect.ts'
 import { MOVERS } from '../../src/plan/neighbours.ts'
 import { expectClose } from '../matchers.ts'
 
@@ -144,7 +144,7 @@ describe('around it', () => {
     expectClose(problemOf(moved).facts.air!.filmCoefficient, 1.3 * filmCoefficient, { rtol: 1e-12 })
   })
   it('the page says which of the two is not used', () => {
-    const why = (path: string, changes: Record<string, Leaf>) => idleReason(path, preset(changes))
+    const why = (path: string, changes: Record<string, Leaf>) => whyNoEffect(path, preset(changes))
     expect(why('air.filmCoefficient_mmPerS', {})).toBe('')
     expect(why('air.filmCoefficient_mmPerS', { 'air.speed_mPerS': 1 })).toMatch(/air speed/)
     expect(why('air.speed_mPerS', { 'air.mode': 'still' })).toMatch(/still air/)

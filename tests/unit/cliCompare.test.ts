@@ -64,6 +64,13 @@ describe('arguments', () => {
       'fine',
       '--set',
       'drop.volume_uL=9',
+      '--prior',
+      'bath.depth_mm=9:0.5',
+      '--profile',
+      OIL,
+      '--widen',
+      '--workers',
+      '3',
     ]
     const table = [
       '--time-unit',
@@ -96,6 +103,9 @@ describe('arguments', () => {
         },
       ],
       limits: { [OIL]: [40, 90] },
+      priors: { 'bath.depth_mm': { value: 9, sigma: 0.5 } },
+      profiles: [OIL],
+      widen: true,
       scan: 'always',
       starts: new Map([
         ['', 0.4],
@@ -116,11 +126,33 @@ describe('arguments', () => {
         sort: true,
         skipBad: true,
       },
+      workers: 3,
       csv: 'x.csv',
       json: true,
     })
   })
+  it('sizes that are no radii in mm have their units and their scale', () => {
+    const command = readCompare([
+      preset,
+      data,
+      ...['--columns', 'time:frame,area:px2,uncertainty:um2', '--radius-unit', 'px', '--sheet', 'run 2'],
+      ...['--mm-per-px', '0.05', '--mm-per-px-error', '0.001'],
+    ])
+    expect(typeof command !== 'string' && command.choices).toEqual({
+      columns: [
+        { index: 0, role: 'time', unit: 'frame' },
+        { index: 1, role: 'area', unit: 'px²' },
+        { index: 2, role: 'uncertainty', unit: 'µm²' },
+      ],
+      radiusUnit: 'px',
+      sheet: 'run 2',
+      millimetresPerPixel: 0.05,
+      millimetresPerPixelError: 0.001,
+    })
+  })
   it.each<[string[], RegExp]>([
+    [[preset, data, '--mm-per-px', '0'], /--mm-per-px is "0"\. Permitted: above 0/],
+    [[preset, data, '--columns', 'time:s,area:mm'], /Permitted: mm², cm², m², µm², px²/],
     [[], /Give a preset and at least one table/],
     [
       [preset, data, '--columns', 'time:s,radius:mm,depth:cm'],
@@ -264,6 +296,40 @@ describe('with --fit', () => {
     expect(out).toMatch(/Oil viscosity +6\d\.\d+ ± [01]\.\d+ mPa·s/)
     expect(out).toMatch(/χ² per degree of freedom/)
     expect(out).not.toMatch(/NaN|undefined|null/)
+  })
+  it('priors, conditions, a profile and wider errors are taken, told and weighed', async () => {
+    const fit = ['--fit', `${RATE},${OIL}`, '--prior', 'drop.volume_uL=10:0.4', '--prior', `${OIL}=64:5`]
+    const argv = [preset, data, ...fit, '--profile', OIL, '--widen']
+    expect(await call([...argv, '--json'])).toBe(0)
+    const [one] = JSON.parse(out).fits
+    const [rate, oil] = one.unknowns
+    // Volume and rate act as a product: 4 % of one is 4 % of the other.
+    expectClose(rate.systematic / rate.value, 0.04, { rtol: 0.05 })
+    expectClose(rate.error, Math.hypot(rate.statistical, rate.systematic), { rtol: 1e-9 })
+    expect(oil.prior).toMatchObject({ value: 64, sigma: 5 })
+    expect(one.causes).toMatchObject([{ path: 'drop.volume_uL', prior: { value: 10, sigma: 0.4 } }])
+    expect(one.profiles[0].lower.value).toBeLessThan(oil.value)
+    expect(one.profiles[0].upper.value).toBeGreaterThan(oil.value)
+    expect(one.notes.join()).toMatch(/no error of the scale/)
+    expect(await call(argv)).toBe(0)
+    expect(out).toMatch(/± [\d.]+ µm\/s statistical, ± [\d.]+ µm\/s systematic/)
+    expect(out).toMatch(/known beforehand as 64\.0 ± 5\.0 mPa·s/)
+    expect(out).toMatch(/Volume +10\.00 ± 0\.40 µL/)
+    expect(out).toMatch(/profile: Oil viscosity: 6\d\.\d+ mPa·s, −[\d.]+ \+[\d.]+/)
+    expect(out).not.toMatch(/NaN|undefined|null/)
+  })
+  it.each([
+    [['--prior', 'drop.volume_uL=10'], /write it as --prior KEY=VALUE:SIGMA/],
+    [['--prior', 'drop.volume_uL=10:-1'], /SIGMA above 0/],
+    [['--prior', 'drop.volume_uL=1000:1'], /Volume: 1000 ± 1 cannot be\. Permitted: 0\.5 to 100 µL/],
+    [['--profile', RATE], /--profile air\.constantRate_umPerS: it is no unknown/],
+  ])('refuses %o', async (options, message) => {
+    expect(await call([preset, data, '--fit', OIL, ...options])).toBe(2)
+    expect(err).toMatch(message)
+  })
+  it('a prior without a fit says nothing, and that is told', async () => {
+    expect(await call([preset, data, '--prior', 'drop.volume_uL=10:1'])).toBe(2)
+    expect(err).toMatch(/--prior: .* there is none/)
   })
   it('what is not determined has no value', async () => {
     expect(await call([preset, data, '--fit', `drop.volume_uL,${RATE}`, '--json'])).toBe(0)

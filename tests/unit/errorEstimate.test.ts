@@ -6,16 +6,19 @@ import { describe, expect, it } from 'vitest'
 import { withErrorsSync } from '../../src/life/errors.ts'
 import { runLevelSync, runLifeSync } from '../../src/life/run.ts'
 import type { Preset, Summary } from '../../src/life/types.ts'
+import { breachesOf } from '../fixtures/lifeChecks.ts'
+import { cases } from '../fixtures/long.ts'
 import { presetsOf } from '../fixtures/randomPresets.ts'
 
-const LIVES = 200
+const LIVES = cases(60, 200)
 const SEED = 33
 
-function summaries(preset: Preset): { stated: Summary; finer: Summary } {
+function summaries(preset: Preset): { stated: Summary; finer: Summary; breaches: string[] } {
   const quick = runLifeSync(preset)
   const normal = runLevelSync(preset, 'normal')
   if (!quick.ok || !normal.ok) throw new Error('a preset was refused')
-  return { stated: withErrorsSync(quick.life).summary, finer: normal.life.summary }
+  const breaches = [quick, normal].flatMap(breachesOf)
+  return { stated: withErrorsSync(quick.life).summary, finer: normal.life.summary, breaches }
 }
 
 /** Lives with a number of both accuracies, and those of them that are further off than stated. */
@@ -40,6 +43,10 @@ describe(`stated errors of ${LIVES} random quick lives`, () => {
     const { known, off } = judged(pairs, 'collapseTime')
     expect(known).toBeGreaterThan(0.15 * LIVES)
     expect(off).toBeLessThanOrEqual(0.05 * known)
+  })
+
+  it('are those of sound lives, of either accuracy', () => {
+    expect(pairs.flatMap(({ breaches }) => breaches)).toEqual([])
   })
 
   it('are of use: half of them are below 1 % of the radius', () => {

@@ -153,6 +153,26 @@ describe("a curve's own drop", () => {
       /“moonshine” is not among the liquids; ethanol is used/,
     )
   })
+  it('rests on the oil and in the humidity that the curve states; another oil comes with its own values', () => {
+    const own = withKeys(rapeseed, { 'bath.viscosity_mPas': 80, 'bath.solubility': 0.05 })
+    const made = curvePreset(own, curve({ oil: 'castor-oil', relativeHumidity: 0.3 }))
+    if (!made.ok) throw new Error('no preset')
+    expect(made.preset.bath.liquid).toBe('castor-oil')
+    expect(made.preset.bath.viscosity_mPas).toBeUndefined()
+    expect(made.preset.bath.solubility).toBeUndefined()
+    expect(made.preset.air.relativeHumidity).toBe(0.3)
+    const same = curvePreset(own, curve({ oil: 'rapeseed-oil' }))
+    expect(same).toEqual({ ok: true, preset: own })
+    expect(notTaken(curve({ oil: 'castor-oil', relativeHumidity: 0.3 }), own)).toBe('')
+  })
+  it('tells of an oil that is not known, and of what closed forms cannot take', () => {
+    const words = curve({ oil: 'chip fat' })
+    expect(curvePreset(rapeseed, words)).toEqual({ ok: true, preset: rapeseed })
+    expect(notTaken(words, rapeseed)).toMatch(/“chip fat” is not among the oils; rapeseed-oil is used/)
+    const closed = curve({ oil: 'castor-oil', relativeHumidity: 0.3, temperature_C: 30 })
+    expect(curvePreset(closedPreset, closed)).toEqual({ ok: true, preset: closedPreset })
+    expect(notTaken(closed, closedPreset)).toMatch(/“castor-oil” is not that of the closed forms.*30 °C/)
+  })
 })
 
 describe('the radius of a life at any moment', () => {

@@ -1,4 +1,4 @@
-/** Who may import whom: page, cli, workers → plan → rim → life, measured → model → liquids, numerics. */
+/** Who may import whom: page, cli, workers → plan → rim → life, measured → model → liquids, numerics; page → optics → liquids. */
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
 import { describe, expect, it } from 'vitest'
@@ -7,12 +7,14 @@ const root = resolve(import.meta.dirname, '../..')
 
 /** Folders that the files of a folder may import from, besides their own. */
 const MAY: Record<string, string[]> = {
+  'src/engine': [],
   'src/numerics': [],
   'src/liquids': ['src/numerics'],
-  'src/model': ['src/liquids', 'src/numerics'],
+  'src/optics': ['src/liquids', 'src/numerics'],
+  'src/model': ['src/engine', 'src/liquids', 'src/numerics'],
   'src/life': ['src/model', 'src/liquids', 'src/numerics'],
   'src/measured': ['src/life', 'src/model', 'src/liquids', 'src/numerics'],
-  'src/rim': ['src/life', 'src/model', 'src/liquids', 'src/numerics'],
+  'src/rim': ['src/life', 'src/model', 'src/engine', 'src/liquids', 'src/numerics'],
   'src/plan': ['src/rim', 'src/life', 'src/measured', 'src/model', 'src/liquids', 'src/numerics'],
   'src/cli': ['src/rim', 'src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
   workers: ['src/rim', 'src/life', 'src/measured', 'src/plan', 'src/model', 'src/liquids', 'src/numerics'],
@@ -23,6 +25,7 @@ const MAY: Record<string, string[]> = {
     'src/measured',
     'src/plan',
     'src/model',
+    'src/optics',
     'src/liquids',
     'src/numerics',
   ],
@@ -56,9 +59,15 @@ function importsOf(code: string): Import[] {
 /** Sources below a folder; none if it is not there (yet). */
 function filesBelow(folder: string): string[] {
   if (!existsSync(join(root, folder))) return []
-  return readdirSync(join(root, folder), { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && /\.(ts|mjs)$/.test(entry.name))
-    .map((entry) => relative(root, join(entry.parentPath, entry.name)))
+  return (
+    readdirSync(join(root, folder), { recursive: true, withFileTypes: true })
+      .filter((entry) => entry.isFile() && /\.(ts|mjs)$/.test(entry.name))
+      // AssemblyScript, and what is made from it, are the compiler's.
+      .filter(
+        (entry) => !/(engine.assembly$)/.test(entry.parentPath) && !entry.name.endsWith('.generated.ts'),
+      )
+      .map((entry) => relative(root, join(entry.parentPath, entry.name)))
+  )
 }
 
 const folderOf = (file: string): string | undefined =>
@@ -151,6 +160,74 @@ describe('import directions', () => {
       }
     }
     expect(wrong).toEqual([])
+  })
+})
+
+type Arrows = Map<string, string[]>
+
+/** Shortest way along the arrows from a file back to itself; undefined if there is none. */
+function wayBack(arrows: Arrows, start: string): string[] | undefined {
+  const cameFrom = new Map<string, string>()
+  const queue = [start]
+  for (const file of queue) {
+    for (const next of arrows.get(file) ?? []) {
+      if (cameFrom.has(next)) continue
+      cameFrom.set(next, file)
+      if (next === start) return traced(cameFrom, start)
+      queue.push(next)
+    }
+  }
+  return undefined
+}
+
+function traced(cameFrom: Map<string, string>, start: string): string[] {
+  const way = [start]
+  do way.unshift(cameFrom.get(way[0]!)!)
+  while (way[0] !== start)
+  return way
+}
+
+/** One shortest circle for each file that lies on one and on none of those found before. */
+function circlesOf(arrows: Arrows): string[][] {
+  const circles: string[][] = []
+  for (const file of arrows.keys()) {
+    if (circles.some((circle) => circle.includes(file))) continue
+    const circle = wayBack(arrows, file)
+    if (circle) circles.push(circle)
+  }
+  return circles
+}
+
+describe('the finder of circles', () => {
+  const arrows = (list: string) =>
+    new Map(
+      list.split(' ').map((line) => {
+        const [from, to] = line.split('>')
+        return [from!, [...to!]]
+      }),
+    )
+  it('finds each circle once, by its shortest way', () => {
+    expect(circlesOf(arrows('a>bc b>d c>a d>b e>a'))).toEqual([
+      ['a', 'c', 'a'],
+      ['b', 'd', 'b'],
+    ])
+    expect(circlesOf(arrows('a>a'))).toEqual([['a', 'a']])
+  })
+  it('finds none where all point one way', () => {
+    expect(circlesOf(arrows('a>bcd b>cd c>d d>'))).toEqual([])
+  })
+})
+
+describe('files', () => {
+  it('import each other in no circle, not even for types', () => {
+    const arrows: Arrows = new Map()
+    for (const [file, imports] of graph) {
+      arrows.set(
+        file,
+        imports.flatMap(({ target }) => (target && graph.has(target) ? [target] : [])),
+      )
+    }
+    expect(circlesOf(arrows).map((circle) => circle.join(' → '))).toEqual([])
   })
 })
 

@@ -6,6 +6,7 @@ import { defaultPreset, type Leaf, parsePreset, setKeys } from '../../src/life/p
 import { runLife, runLifeSync } from '../../src/life/run.ts'
 import type { Preset } from '../../src/life/types.ts'
 import { digestOf, digestOfPreset } from '../fixtures/lifeDigest.ts'
+import { cases } from '../fixtures/long.ts'
 import { shuffled } from '../fixtures/manyLives.ts'
 import { presetsOf, settingsOf } from '../fixtures/randomPresets.ts'
 
@@ -53,7 +54,7 @@ describe('a drop without alcohol on a bath that is never wetted', () => {
 })
 
 describe('random lives, with the invented drop after each', () => {
-  const presets = presetsOf(60, 12, { accuracy: { quick: 5, normal: 1 }, cells: false })
+  const presets = presetsOf(cases(18, 60), 12, { accuracy: { quick: 5, normal: 1 }, cells: false })
   const birds = (['quick', 'normal'] as const).map((level) => changed(canary, ['model.accuracy', level]))
   it('are the same in any order, and so is the drop', { timeout: 300_000 }, () => {
     const alone = [...presets, ...birds].map((preset) => {

@@ -4,7 +4,7 @@
  */
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { limited } from '../../src/numerics/limiter.ts'
+import { limited } from '../../src/engine/limiter.ts'
 
 const size = fc.double({ min: 1e-6, max: 1e6, noNaN: true })
 const slope = fc.tuple(size, fc.boolean()).map(([x, up]) => (up ? x : -x))

@@ -1,8 +1,8 @@
 /** What the limits say of uptake and cooling is what lives give, today. */
 import { describe, expect, it } from 'vitest'
+import { alcoholShares } from '../../src/life/alcoholShares.ts'
 import { defaultPreset, type Leaf, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
-import { alcoholShares } from '../../src/life/shares.ts'
 import type { Life } from '../../src/life/types.ts'
 import { LIMITS } from '../../src/plan/limits.ts'
 
@@ -69,7 +69,7 @@ describe('the limits quote', () => {
       }
     }
     const factors = whole.map(({ facts }) => facts.uptake.factor)
-    const stated = Number(/good to a factor ([\d.]+)/.exec(uptake)![1])
+    const stated = Number(/accurate to a factor of about (\d+\.\d+)/.exec(uptake)![1])
     for (const factor of factors) expect(Math.abs(factor - stated)).toBeLessThan(0.1)
   })
   it('what cooling does', () => {

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest'
-import { checkOwn } from '../../src/liquids/own/check.ts'
-import { buildMixture, buildOil } from '../../src/liquids/own/build.ts'
-import type { OwnKind, OwnLiquid } from '../../src/liquids/own/types.ts'
 import { gapOf } from '../../src/liquids/miscibility.ts'
+import { buildMixture, buildOil } from '../../src/liquids/own/build.ts'
+import { checkOwn } from '../../src/liquids/own/check.ts'
+import type { OwnKind, OwnLiquid } from '../../src/liquids/own/types.ts'
 import { mixtureOf, mixtures, oilOf, oils } from '../../src/liquids/registry.ts'
 import {
   activity,

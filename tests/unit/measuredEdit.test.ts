@@ -4,8 +4,17 @@
  */
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { withExcluded, withoutPoint, withPoint } from '../../src/measured/edit.ts'
+import { checkCurve } from '../../src/measured/checkCurve.ts'
+import {
+  pointsIn,
+  rescaled,
+  withExcluded,
+  withManyExcluded,
+  withoutPoint,
+  withPoint,
+} from '../../src/measured/edit.ts'
 import type { MeasuredCurve } from '../../src/measured/types.ts'
+import { usedPoints } from '../../src/measured/usable.ts'
 import { joinCurves, joinedWords } from '../../src/page/measured/joining.ts'
 
 type Point = { t: number; r: number; u: number; out: number }
@@ -130,5 +139,64 @@ describe('curves that come in', () => {
     expect(fresh.map(({ name }) => name)).toEqual(['a (from b.csv)', 'a (from b.csv) (2)'])
     expect(fresh.map(({ id }) => id)).toEqual(['b', 'c'])
     expect(joinedWords({ fresh, known: 0, beside: 0 })).toBe('')
+  })
+})
+
+describe('all points at once', () => {
+  const whole: MeasuredCurve = {
+    id: 'w',
+    name: 'w',
+    file: '',
+    time: Float64Array.of(0, 1, 2, 3),
+    radius: Float64Array.of(0.004, 0.01, 0.012, 0.008),
+    uncertainty: Float64Array.of(1e-4, 1e-4, Number.NaN, 1e-4),
+    shared: [{ cause: 'scale', shift: Float64Array.of(4e-5, 1e-4, 1.2e-4, 8e-5) }],
+    meta: { startTime_s: 0.5, sigma: { startTime_s: 0.02, volume_uL: 0.1 }, volume_uL: 10 },
+    provenance: { metresPerPixel: 1e-4, framesPerSecond: 30 },
+  }
+
+  it('scale and shift take all along that hangs on them', () => {
+    const made = rescaled(whole, { radius: 2, time: 0.5, shift: 1 })
+    if (!made.ok) throw new Error(made.message)
+    const { curve } = made
+    expect([...curve.time]).toEqual([1, 1.5, 2, 2.5])
+    expect([...curve.radius]).toEqual([0.008, 0.02, 0.024, 0.016])
+    expect([...curve.uncertainty!]).toEqual([2e-4, 2e-4, Number.NaN, 2e-4])
+    expect([...curve.shared![0]!.shift]).toEqual([8e-5, 2e-4, 2.4e-4, 1.6e-4])
+    expect(curve.meta).toEqual({
+      startTime_s: 1.25,
+      sigma: { startTime_s: 0.01, volume_uL: 0.1 },
+      volume_uL: 10,
+    })
+    expect(curve.provenance).toEqual({ metresPerPixel: 2e-4, framesPerSecond: 60 })
+    expect(checkCurve(curve, 'w')).toMatchObject({ ok: true })
+    // The points lie as they did on the clock that begins with the contact, but for the factor.
+    expect([...usedPoints(curve).time]).toEqual([...usedPoints(whole).time].map((t) => t / 2))
+    expect([...whole.time]).toEqual([0, 1, 2, 3])
+  })
+
+  it('numbers that would spoil the curve are refused with words', () => {
+    for (const [by, words] of [
+      [{ radius: 0, time: 1, shift: 0 }, /radius is a number above 0/],
+      [{ radius: 1, time: -1, shift: 0 }, /time is a number above 0/],
+      [{ radius: 1, time: Number.NaN, shift: 0 }, /time is a number above 0/],
+      [{ radius: 1, time: 1, shift: Number.NaN }, /number of seconds/],
+      [{ radius: 1, time: 1e-320, shift: 5 }, /same time/],
+      [{ radius: 1e308, time: 1, shift: 1e17 }, /same time/],
+      [{ radius: Number.MAX_VALUE, time: Number.MAX_VALUE, shift: 0 }, /same time, or at none/],
+    ] as const) {
+      const made = rescaled(whole, by)
+      expect(made.ok ? 'done' : made.message).toMatch(words)
+    }
+  })
+
+  it('a frame holds its borders; its points are set aside and taken back together', () => {
+    const index = pointsIn(whole, { from: 1, to: 3, low: 0.008, high: 0.01 })
+    expect(index).toEqual([1, 3])
+    const out = withManyExcluded(whole, index, true)
+    expect([...out.excluded!]).toEqual([0, 1, 0, 1])
+    expect(whole.excluded).toBeUndefined()
+    expect([...withManyExcluded(out, [1], false).excluded!]).toEqual([0, 0, 0, 1])
+    expect(withManyExcluded(out, [1, 3], false).excluded).toBeUndefined()
   })
 })

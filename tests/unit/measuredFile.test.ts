@@ -1,9 +1,10 @@
 /** The set of curves as one file: exact, and refused with place and reason when it is wrong. Our own format, no source. */
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { CURVE_COLOURS, sameCurve } from '../../src/measured/checkCurve.ts'
 import { looksLikeCurvesFile, readCurvesFile, writeCurvesFile } from '../../src/measured/curvesFile.ts'
+import { CURVE_COLOURS } from '../../src/measured/metaCheck.ts'
 import { readText } from '../../src/measured/read.ts'
+import { sameCurve } from '../../src/measured/sameCurve.ts'
 import type { MeasuredCurve } from '../../src/measured/types.ts'
 
 const finite = { noNaN: true, noDefaultInfinity: true }
@@ -18,6 +19,16 @@ const meta = fc
     startTime_s: optional(fc.double(finite)),
     depth_mm: optional(fc.double({ min: 1e-9, max: 1e6, ...finite })),
     temperature_C: optional(fc.double({ min: -200, max: 900, ...finite })),
+    relativeHumidity: optional(fc.double({ min: 0, max: 1, ...finite })),
+    oil: optional(fc.string({ maxLength: 20 })),
+    date: optional(fc.constantFrom('2026-11-29', '2024-02-29')),
+    group: optional(fc.string({ maxLength: 20 })),
+    sigma: optional(
+      fc.record(
+        { volume_uL: fc.double({ min: 1e-9, max: 10, ...finite }), radiusScale: fc.constant(0.1) },
+        { requiredKeys: [] },
+      ),
+    ),
     conditions: optional(fc.string({ maxLength: 40 })),
     note: optional(fc.string({ maxLength: 40 })),
     colour: optional(fc.constantFrom(...CURVE_COLOURS)),
@@ -37,9 +48,16 @@ const curve = fc
       }),
     ),
     aside: optional(fc.array(fc.nat(1), { minLength: 20, maxLength: 20 })),
+    shifts: optional(fc.array(fc.double(finite), { minLength: 20, maxLength: 20 })),
+    provenance: optional(
+      fc.constantFrom(
+        { sha256: 'ab'.repeat(32), metresPerPixel: 1.3e-4, level: 'found' as const },
+        { level: 0.2 },
+      ),
+    ),
     meta,
   })
-  .map(({ name, file, times, radii, sigmas, aside, meta: about }): MeasuredCurve => {
+  .map(({ name, file, times, radii, sigmas, aside, shifts, provenance, meta: about }): MeasuredCurve => {
     const time = Float64Array.from(times).sort()
     const excluded = aside && Uint8Array.from(aside.slice(0, time.length))
     return {
@@ -50,6 +68,12 @@ const curve = fc
       radius: Float64Array.from(radii.slice(0, time.length)),
       ...(sigmas ? { uncertainty: Float64Array.from(sigmas.slice(0, time.length)) } : {}),
       ...(excluded?.includes(1) ? { excluded } : {}),
+      ...(shifts
+        ? {
+            shared: [{ cause: 'threshold' as const, shift: Float64Array.from(shifts.slice(0, time.length)) }],
+          }
+        : {}),
+      ...(provenance ? { provenance } : {}),
       meta: about,
     }
   })
@@ -71,6 +95,7 @@ describe('a written set', () => {
         back.forEach((one, i) => {
           expect(one.id).toBe(curves[i]!.id)
           expect(sameCurve(one, curves[i]!)).toBe(true)
+          expect(one.provenance).toEqual(curves[i]!.provenance)
         })
         expect(writeCurvesFile(back)).toBe(text)
         expect(looksLikeCurvesFile(text)).toBe(true)
@@ -119,6 +144,21 @@ describe('a file made elsewhere', () => {
   })
 
   it('may begin with a byte order mark', () => expect(read(`\uFEFF${file(base)}`)).toHaveLength(1))
+
+  it('refuses shared errors and stated uncertainties that make no sense, with the place', () => {
+    const problem = (more: object) => {
+      const result = readCurvesFile(file({ ...base, ...more }))
+      return result.ok ? '' : result.problems.map(({ where, message }) => `${where}: ${message}`).join(' ')
+    }
+    expect(problem({ shared_m: { lamp: [0, 0] } })).toMatch(/curve 1 .*scale, threshold, children/)
+    expect(problem({ shared_m: { scale: [0] } })).toMatch(/2 finite numbers/)
+    expect(problem({ meta: { sigma: { volume_uL: 0 } } })).toMatch(
+      /sigma\.volume_uL is 0\. Permitted: above 0/,
+    )
+    expect(problem({ meta: { sigma: { oil: 1 } } })).toMatch(/sigma\.oil is not known/)
+    expect(problem({ meta: { date: '2026-02-30' } })).toMatch(/date is "2026-02-30"/)
+    expect(problem({ shared_m: { scale: [0, 0.001] }, meta: { date: '2026-02-28' } })).toBe('')
+  })
 
   const bad: [string, string, RegExp][] = [
     ['nothing', '', /Malformed JSON at line 1, column 1/],

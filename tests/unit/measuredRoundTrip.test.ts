@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { checkCurve } from '../../src/measured/checkCurve.ts'
+import { checkCurve, SHARED_CAUSES } from '../../src/measured/checkCurve.ts'
 import { readRows, readTable, readText } from '../../src/measured/read.ts'
 import type { Choices, Column, MeasuredCurve } from '../../src/measured/types.ts'
 import { guardText, unguardText, writeCurves } from '../../src/measured/write.ts'
@@ -55,6 +55,50 @@ const curve = fc
     depth: fc.option(fc.double({ min: 1e-3, max: 1e3, ...finite })),
     warmth: fc.option(fc.double({ min: -50, max: 90, ...finite }).map((t) => t + 0)),
     words: fc.option(fc.constantFrom('=1+1', 'rapeseed; "fresh", 1 cm', '-', '2-propanol', '# 3')),
+    humidity: fc.option(fc.double({ min: 0, max: 1, ...finite }).map((t) => t + 0)),
+    sigma: fc.option(
+      fc.record(
+        Object.fromEntries(
+          (
+            [
+              'alcoholFraction',
+              'volume_uL',
+              'startTime_s',
+              'depth_mm',
+              'temperature_C',
+              'relativeHumidity',
+              'radiusScale',
+            ] as const
+          ).map((key) => [key, fc.double({ min: 1e-9, max: 10, ...finite })]),
+        ),
+        { requiredKeys: [] },
+      ),
+    ),
+    shared: fc.option(
+      fc.uniqueArray(fc.constantFrom('scale' as const, 'threshold' as const, 'children' as const), {
+        minLength: 1,
+        maxLength: 3,
+      }),
+    ),
+    shifts: fc.array(fc.double({ min: -1e-3, max: 1e-3, ...finite }), { minLength: 12, maxLength: 12 }),
+    provenance: fc.option(
+      fc.record(
+        {
+          sha256: fc.constant('0123456789abcdef'.repeat(4)),
+          metresPerPixel: fc.double({ min: 1e-9, max: 1, ...finite }),
+          scaleUncertainty: fc.double({ min: 0, max: 1, ...finite }).map((t) => t + 0),
+          framesPerSecond: fc.double({ min: 1e-3, max: 1e6, ...finite }),
+          difference: fc.constantFrom('darker than the bath', '=x'),
+          level: fc.oneof(
+            fc.constant('found' as const),
+            fc.double({ min: 0, max: 1, ...finite }).map((t) => t + 0),
+          ),
+          version: fc.constant('0.1.0'),
+          made: fc.constant('2026-11-29T03:00:00Z'),
+        },
+        { requiredKeys: [] },
+      ),
+    ),
     aside: fc.option(fc.array(fc.nat(1), { minLength: 12, maxLength: 12 })),
   })
   .map((r): MeasuredCurve => {
@@ -64,6 +108,15 @@ const curve = fc
       name: r.name,
       time,
       radius: Float64Array.from(r.radii.slice(0, time.length)),
+      ...(r.shared
+        ? {
+            shared: SHARED_CAUSES.filter((cause) => r.shared!.includes(cause)).map((cause) => ({
+              cause,
+              shift: Float64Array.from(r.shifts.slice(0, time.length)),
+            })),
+          }
+        : {}),
+      ...(r.provenance && Object.keys(r.provenance).length > 0 ? { provenance: r.provenance } : {}),
       ...(r.sigmas ? { uncertainty: Float64Array.from(r.sigmas.slice(0, time.length)) } : {}),
       meta: {
         ...(r.fraction === null ? {} : { alcoholFraction: r.fraction, fractionBasis: r.basis }),
@@ -71,7 +124,11 @@ const curve = fc
         ...(r.start === null ? {} : { startTime_s: r.start }),
         ...(r.depth === null ? {} : { depth_mm: r.depth }),
         ...(r.warmth === null ? {} : { temperature_C: r.warmth }),
-        ...(r.words === null ? {} : { alcohol: r.words, conditions: r.words }),
+        ...(r.words === null
+          ? {}
+          : { alcohol: r.words, conditions: r.words, oil: r.words, group: r.words, date: '2026-11-28' }),
+        ...(r.humidity === null ? {} : { relativeHumidity: r.humidity }),
+        ...(r.sigma && Object.keys(r.sigma).length > 0 ? { sigma: r.sigma } : {}),
       },
       ...(r.aside?.slice(0, time.length).includes(1)
         ? { excluded: Uint8Array.from(r.aside.slice(0, time.length)) }
@@ -96,6 +153,10 @@ describe('written curves read back', () => {
           expect(bits(b.uncertainty)).toEqual(c.uncertainty ? bits(c.uncertainty) : none)
           expect(b.meta).toEqual(c.meta)
           expect(b.excluded).toEqual(c.excluded)
+          expect(b.shared?.map(({ cause, shift }) => [cause, bits(shift)])).toEqual(
+            c.shared?.map(({ cause, shift }) => [cause, bits(shift)]),
+          )
+          expect(b.provenance).toEqual(c.provenance)
         })
       }),
       { numRuns: 300, seed: 7 },
@@ -108,6 +169,56 @@ describe('written curves read back', () => {
     const back = read(writeCurves([{ id: '', name: 'x', time, radius, meta: {}, file: '' }]))
     expect(bits(back[0]!.time)).toEqual(bits(time))
     expect(bits(back[0]!.radius)).toEqual(bits(radius))
+  })
+
+  it('one row a point with units in the titles, short where the numbers are, conditions in each row', () => {
+    const text = writeCurves([
+      {
+        id: '',
+        name: 'run 1',
+        time: Float64Array.of(0, 0.5),
+        radius: Float64Array.of(5 / 1000, 6.25 / 1000),
+        uncertainty: Float64Array.of(0.1 / 1000, Number.NaN),
+        shared: [{ cause: 'scale', shift: Float64Array.of(0.05 / 1000, 0.0625 / 1000) }],
+        meta: { group: '60 %', volume_uL: 10, sigma: { volume_uL: 0.2 }, note: 'a, b' },
+        file: '',
+      },
+    ])
+    expect(text).toBe(
+      'time_s,radius_mm,uncertainty_mm,shared_scale_mm,curve,group,volume_uL,sigma_volume_uL,note\n' +
+        '0,5,0.1,0.05,"run 1","60 %",10,0.2,"a, b"\n' +
+        '0.5,6.25,,0.0625,"run 1","60 %",10,0.2,\n',
+    )
+  })
+
+  it('tables that this program wrote before are read', () => {
+    const before =
+      'time (s),radius (m),uncertainty (m),used,curve,alcohol fraction by mass,contact (s),bath depth (mm),bath temperature (C),kind of alcohol,conditions,volume (uL)\n' +
+      '0,0.005,0.0001,1,"run 1",0.5,0.2,10,21,"ethanol","calm",10\n1,0.006,,0,"run 1",,,,,,,\n'
+    const [curve] = read(before)
+    expect(curve!.meta).toEqual({
+      alcohol: 'ethanol',
+      alcoholFraction: 0.5,
+      fractionBasis: 'mass',
+      startTime_s: 0.2,
+      depth_mm: 10,
+      temperature_C: 21,
+      conditions: 'calm',
+      volume_uL: 10,
+    })
+    expect([...curve!.radius, ...curve!.excluded!]).toEqual([0.005, 0.006, 0, 1])
+  })
+
+  it('what is wrong in such a table is said', () => {
+    const said = (title: string, cell: string) => {
+      const result = readText(`time_s,radius_mm,${title}\n0,5,${cell}\n1,6,\n`, 'a.csv')
+      return result.ok ? 'read' : result.problems.map((p) => p.message).join()
+    }
+    expect(said('date_iso8601', '29.11.2026')).toMatch(/no day/)
+    expect(said('sigma_volume_uL', '-1')).toMatch(/above 0/)
+    expect(said('relative_humidity', '45')).toMatch(/between 0 and 1/)
+    expect(said('shared_scale_mm', '0.1')).toMatch(/in all rows of a curve/)
+    expect(said('shared_scale_mm', 'much')).toMatch(/a number is wanted/)
   })
 
   it('names come back; equal and empty ones are told apart', () => {

@@ -84,6 +84,7 @@ describe('scaled curves', () => {
       y: Float64Array.of(y, y),
       maxRadius: 1,
       collapse: 1,
+      collapseError: Number.NaN,
     })
     const spread = spreadAbout([flat('a', 0.7), flat('b', 0.9)])!
     expect(spread.spread).toBeCloseTo(0.2 / Math.SQRT2, 12)
@@ -98,6 +99,7 @@ describe('scaled curves', () => {
       y: Float64Array.of(y, y),
       maxRadius: 1,
       collapse: 1,
+      collapseError: Number.NaN,
     })
     const spread = spreadAbout([piece(-1, 0.8, 1), piece(0.2, 3, 1)])!
     expect([spread.x[0], spread.x.at(-1)]).toEqual([0.2, 0.8])

@@ -530,7 +530,7 @@ describe('questions', () => {
   it('missing units, likeliest first', () => {
     expect(needs('t,R\n0,5\n9,25\n')).toEqual({
       timeUnit: ['s', 'ms', 'min', 'frame'],
-      radiusUnit: ['mm', 'cm', 'm', 'µm'],
+      radiusUnit: ['mm', 'cm', 'm', 'µm', 'px'],
       askOnly: true,
     })
     const result = readText('t,R\n0,5000\n9000,25000\n', 'a.csv')
@@ -580,9 +580,13 @@ describe('questions', () => {
   })
 
   it('an area is not taken for a radius because its unit was asked for', () => {
-    const text = 't (s),area (mm²)\n0,5\n1,6\n'
-    expect(needs(text)).toMatchObject({ columns: true })
-    expect(needs(text, { radiusUnit: 'mm' })).toMatchObject({ columns: true })
+    for (const title of ['area', 'volume (mm³)', 'film (mm²)']) {
+      const text = `t (s),${title}\n0,5\n1,6\n`
+      expect(needs(text), title).toMatchObject({ columns: true })
+      expect(needs(text, { radiusUnit: 'mm' }), title).toMatchObject({ columns: true })
+    }
+    const area = readText('t (s),area (mm²)\n0,5\n1,6\n', 'a.csv', { radiusUnit: 'mm' })
+    expect(area.ok && area.curves[0]!.radius[1]! * 1e3).toBeCloseTo(Math.sqrt(6 / Math.PI), 12)
   })
 
   it('columns without telling names', () => {

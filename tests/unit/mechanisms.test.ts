@@ -1,7 +1,7 @@
-/** A switched-off mechanism in files, links and everything that tells of a drop; what-ifs from the drop as set. */
+/** A switched-off mechanism in files, links and everything that tells of a drop. */
 import { describe, expect, it } from 'vitest'
-import { jsonObject, tableText } from '../../src/cli/output.ts'
 import { keysText } from '../../src/cli/keysText.ts'
+import { jsonObject, tableText } from '../../src/cli/output.ts'
 import {
   defaultPreset,
   type Leaf,
@@ -13,15 +13,15 @@ import {
 } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, Preset } from '../../src/life/types.ts'
-import { receiveLife, setPreset, tryVariant, undo, withKey } from '../../src/page/actions.ts'
-import { pinOf } from '../../src/page/lives/pins.ts'
+import { receiveLife } from '../../src/page/actions.ts'
+import { noRimWords } from '../../src/page/explain/rim.ts'
+import { storyOf } from '../../src/page/explain/story.ts'
 import { contentOf } from '../../src/page/report/compose.ts'
 import { reportHtml } from '../../src/page/report/document.ts'
-import { noRimWords, rimSteps } from '../../src/page/rim/model.ts'
-import { baseOf, besideWords, QUESTIONS, variantOf } from '../../src/page/rim/whatIf.ts'
 import { sentenceOf } from '../../src/page/sentence/sentence.ts'
 import { createPageStore } from '../../src/page/store.ts'
-import { labSheet, labSheetText } from '../../src/plan/labSheet.ts'
+import { labSheet } from '../../src/plan/sheet/labSheet.ts'
+import { labSheetText } from '../../src/plan/sheet/text.ts'
 
 const presetWith = (changes: [string, Leaf][], base = defaultPreset()): Preset => {
   const made = setKeys(base, [['model.accuracy', 'quick'], ...changes])
@@ -89,9 +89,10 @@ describe('a drop of which nothing evaporates and the oil takes nothing', () => {
     expect(text).not.toMatch(/draw|drawn/)
     expect(tableText(life, 1, 1)).toMatch(/outcome +spreads, and is still spread at the end \(still growing/)
     expect(tableText(life, 1, 1)).not.toMatch(/draws? back/)
-    const told = rimSteps(life).map(({ title, text: words }) => `${title} ${words}`)
-    expect(told.join(' ')).toMatch(/Nothing evaporates here/)
-    expect(told.at(-1)).toMatch(/still spread. What comes then is not known/)
+    const { steps, missing } = storyOf(life)
+    const told = steps.map(({ title, answer, text: words }) => `${title} ${answer} ${words}`)
+    expect(missing.join(' ')).toMatch(/nothing evaporates here/)
+    expect(told.at(-1)).toMatch(/still spread.* What comes then is not known/)
     expect(told.join(' ')).not.toMatch(/draws? back|drawn together/)
   })
   it('carries the notice in sentence, table, JSON, sheet and report', () => {
@@ -121,98 +122,7 @@ describe('a drop of which nothing evaporates and the oil takes nothing', () => {
   })
 })
 
-describe('what-ifs', () => {
-  const question = (start: string) => QUESTIONS.find(({ name }) => name.startsWith(start))!
-  const base = presetWith(strong)
-  const ask = (store: ReturnType<typeof createPageStore>, start: string) => {
-    const from = baseOf(store.getState())
-    tryVariant(store, variantOf(from, question(start))!, { name: question(start).name, base: from }, null)
-  }
-
-  it('one after the other begin from the drop as set; what the user changes meanwhile stays', () => {
-    const store = createPageStore(base)
-    ask(store, 'What if nothing evaporated')
-    ask(store, 'Only 2 mm')
-    const { preset } = store.getState()
-    expect(preset.mechanisms.evaporation).toBe(true)
-    expect(preset.bath.depth_mm).toBe(2)
-    setPreset(store, withKey(preset, 'drop.volume_uL', 20), 'drop.volume_uL')
-    ask(store, 'What if the oil dragged')
-    const now = store.getState().preset
-    expect([now.drop.volume_uL, now.bath.depth_mm]).toEqual([20, base.bath.depth_mm])
-    expect(now.mechanisms.bathDrag).toBe(false)
-    expect(store.getState().whatIf?.base).toEqual(withKey(base, 'drop.volume_uL', 20))
-    undo(store)
-    undo(store)
-    expect(store.getState().whatIf?.base).toEqual(base)
-    // Another drop is no what-if.
-    setPreset(store, defaultPreset())
-    expect(store.getState().whatIf).toBeNull()
-  })
-
-  it('switching back on by hand ends it', () => {
-    const store = createPageStore(base)
-    ask(store, 'What if nothing evaporated')
-    const path = 'mechanisms.evaporation'
-    setPreset(store, withKey(store.getState().preset, path, true), path)
-    expect(store.getState().whatIf).toBeNull()
-    expect(store.getState().preset).toEqual(base)
-  })
-
-  it('a question that changes nothing, or would not say what happens, is not asked', () => {
-    const gone = (changes: [string, Leaf][], start: string) => variantOf(presetWith(changes), question(start))
-    expect(gone([['bath.depth_mm', 1]], 'Only 2 mm')).toBeNull()
-    expect(gone([['bath.viscosity_mPas', 5000]], 'Oil like honey')).toBeNull()
-    expect(gone([still], 'What if nothing evaporated')).toBeNull()
-    expect(
-      gone(
-        [
-          ['air.mode', 'constant'],
-          ['air.constantRate_umPerS', 0],
-        ],
-        'What if nothing evaporated',
-      ),
-    ).toBeNull()
-    expect(gone(strong, 'Without break-up')).toBeNull()
-    expect(gone(strong, 'With break-up')).not.toBeNull()
-  })
-
-  const corners: [string, [string, Leaf][]][] = [
-    ['1 µL', [...strong, ['drop.volume_uL', 1], ['drop.startRadius_mm', 1]]],
-    ['silicone oil', [...strong, ['bath.liquid', 'silicone-oil-50']]],
-    ['too weak', [['drop.alcoholMassFraction', 0.2]]],
-    ['the usual', strong],
-  ]
-  for (const [name, changes] of corners) {
-    it(`tell of both drops what the lives are: ${name}`, { timeout: 120_000 }, () => {
-      const drop = presetWith(changes)
-      const store = createPageStore(drop)
-      const own = lifeOf(drop)
-      receiveLife(store, own)
-      const pin = pinOf(store.getState())
-      for (const one of QUESTIONS) {
-        const variant = variantOf(drop, one)
-        if (!variant) continue
-        tryVariant(store, variant, { name: one.name, base: drop }, store.getState().whatIf ? null : pin)
-        expect(besideWords(store.getState())).toMatch(/The change is being worked out\.$/)
-        const life = lifeOf(variant)
-        receiveLife(store, life)
-        const words = besideWords(store.getState())
-        expect(words.startsWith(`${one.name} As you set it, the drop `)).toBe(true)
-        const said = words.slice(words.indexOf('With this change it'))
-        const { outcome } = life.summary
-        expect(outcome).not.toBe('failed')
-        if (/draws back/.test(said)) expect(outcome).toBe('recedes')
-        if (/still/.test(said)) expect(outcome).toBe('spreads')
-        if (/point/.test(said)) expect([outcome, variant.mechanisms.levelling]).toEqual(['lens', false])
-        if (/stays a lens/.test(said)) expect([outcome, life.facts.S0 < 0]).toEqual(['lens', true])
-        // A drop that is drawn together to a point is not said to stay a lens anywhere.
-        if (/point/.test(said))
-          expect(`${sentenceOf(life).text} ${rimSteps(life)[0]?.text}`).not.toMatch(/stays a lens/)
-      }
-    })
-  }
-
+describe('why no rim forms', () => {
   it('of an oil that no strength wets no stronger mixture is promised a rim', () => {
     const life = lifeOf(presetWith([...strong, ['bath.liquid', 'silicone-oil-50']]))
     expect(noRimWords(life)).toMatch(/no strength of this alcohol spreads/)

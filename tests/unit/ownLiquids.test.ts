@@ -23,7 +23,7 @@ import { copyOf } from '../../src/liquids/own/copy.ts'
 import { tableCurve } from '../../src/liquids/own/curve.ts'
 import type { OwnKind, OwnLiquid } from '../../src/liquids/own/types.ts'
 import { mixtures, oils, water } from '../../src/liquids/registry.ts'
-import { cautionRows } from '../../src/plan/cautions.ts'
+import { cautionRows } from '../../src/plan/sheet/cautions.ts'
 
 const folder = join(import.meta.dirname, '../../presets/liquids')
 const sample = (name: string): string => readFileSync(join(folder, name), 'utf8')

@@ -14,7 +14,7 @@ import {
   radiusPanel,
   residualPanel,
   shownUnknown,
-} from '../../src/page/fit/model.ts'
+} from '../../src/page/fit/fitViews.ts'
 import { figuresOf, valuesTable } from '../../src/page/fit/reportPart.ts'
 import { changedSince } from '../../src/page/fit/since.ts'
 import { stillStated, takeOver, withFit } from '../../src/page/fit/takeOver.ts'

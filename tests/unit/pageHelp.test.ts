@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { KEYS, keyOf } from '../../src/life/keys.ts'
 import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { problemOf } from '../../src/life/problemOf.ts'
-import { helpTopics, sourcesOf, sourceWords } from '../../src/page/controls/help.ts'
+import { helpTopics, indexNotes, sourcesOf, sourceWords } from '../../src/page/controls/help.ts'
 
 const alcohols = ['ethanol', '2-propanol', '1-propanol', 'methanol']
 const baths = KEYS.flatMap((key) => (key.path === 'bath.liquid' && key.kind === 'choice' ? key.options : []))
@@ -36,6 +36,13 @@ describe('sources beside the controls', () => {
     expect(quantities('drop.viscosity_mPas').every((q) => /^viscosity (of|away)/.test(q))).toBe(true)
     expect(quantities('interface.decay')).toEqual(['drop/oil tension over the strength'])
   })
+  it('the bath tells its refractive index, assumed where nothing is known of the oil', () => {
+    const noteOf = (bath: string) =>
+      indexNotes('bath.liquid', { ...defaultPreset(), bath: { ...defaultPreset().bath, liquid: bath } })
+    for (const bath of baths) expect(noteOf(bath)[0]!.quality, bath).toBe('from memory')
+    expect(noteOf('reference')[0]!.quality).toBe('assumed')
+    expect(indexNotes('drop.alcohol', defaultPreset())).toEqual([])
+  })
   it('every number that rests on a datum has its sources; the others are the bench’s and the mesh’s', () => {
     const bench = ['drop.volume_uL', 'drop.startRadius_mm', 'bath.depth_mm', 'bath.dishRadius_mm']
     const computing = ['model.innerCells', 'model.outerCells', 'model.horizon_s']
@@ -52,7 +59,7 @@ describe('sources beside the controls', () => {
     const cold = setKeys(defaultPreset(), [['air.temperature_C', 12]])
     if (!cold.ok) throw new Error('preset')
     expect(problemOf(cold.preset).facts.warnings.join()).toMatch(
-      /At 12 °C these are carried on.*surface tension of ethanol–water \(20–25 °C\).*tension against pure water/,
+      /At 12 °C these are extrapolated beyond the measured temperatures.*surface tension of ethanol–water \(20–25 °C\).*tension against pure water/,
     )
     expect(problemOf(defaultPreset()).facts.warnings).toEqual([])
   })

@@ -5,7 +5,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { changeOf } from '../../src/cli/command.ts'
 import { main } from '../../src/cli/compare.ts'
-import { loadPreset, loadTable } from '../../src/cli/load.ts'
+import { loadCurves, loadPreset } from '../../src/cli/load.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, Preset } from '../../src/life/types.ts'
 import { percentByVolume } from '../../src/liquids/composition.ts'
@@ -59,7 +59,7 @@ describe('a curve that states 50 % beside a drop of 60 %', () => {
   let command: { rms_mm: number; bias_mm: number; worst_mm: number; chiSquared: number; points: number }
   beforeAll(async () => {
     preset = demand(loadPreset(FILES[0], [], [])).preset
-    curve = demand(loadTable(FILES[1], {})).curves[0]!
+    curve = demand(await loadCurves(FILES[1], {})).curves[0]!
     const { code, out } = await callOf((to) => main([...FILES, '--json'], to))
     expect(code).toBe(0)
     command = JSON.parse(out).curves[0]
@@ -152,6 +152,16 @@ describe('which drop is a curve’s own', () => {
   })
   it('all that differs is told', () => {
     expect(beside({ volume_uL: 12, depth_mm: 8 })).toMatchObject({ drop: '12 µL, bath 8 mm deep' })
+    const { preset } = demand(loadPreset(FILES[0], [], []))
+    const meta = { oil: 'castor-oil', relativeHumidity: 0.25 }
+    const state = { life: { ...base, preset }, ownLives: new Map() }
+    expect(besideIn(state, curveFrom(base, { to: 7, meta }))).toMatchObject({
+      own: true,
+      drop: 'castor oil, humidity 25 %',
+    })
+    expect(residualSentence(beside({ oil: 'chip fat' }))).toMatch(
+      /the oil “chip fat” is not that of the closed forms/,
+    )
   })
   it('one that cannot be, or that breaks off, is told with the reason and has no figure', () => {
     const wide = beside({ volume_uL: 1e6 })!

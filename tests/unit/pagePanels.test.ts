@@ -2,14 +2,14 @@
 import { describe, expect, it } from 'vitest'
 import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { problemOf } from '../../src/life/problemOf.ts'
+import { scaleFor } from '../../src/page/explain/plot.ts'
+import { storyOf } from '../../src/page/explain/story.ts'
 import { numberIn } from '../../src/page/fields.ts'
 import { withoutInput } from '../../src/page/lives/neighbours.ts'
 import { cellAt, frameFor, placeAlong } from '../../src/page/map/drawing.ts'
-import { axisFor, mapCsv, pointWords, thinned, withoutInputs } from '../../src/page/map/model.ts'
+import { axisFor, mapCsv, pointWords, thinned, withoutInputs } from '../../src/page/map/mapData.ts'
 import { plainBottle, shortStrength, wantOf } from '../../src/page/recipe/bottle.ts'
-import { rimSteps, sparkPoints } from '../../src/page/rim/model.ts'
-import { sectionOf } from '../../src/page/sections.ts'
-import { along, assumedLaw, spreadingPanel, tensionsPanel } from '../../src/page/threshold/model.ts'
+import { along, assumedLaw, spreadingPanel, tensionsPanel } from '../../src/page/threshold/thresholdPlot.ts'
 import { emptyMap } from '../../src/plan/outcomeMap.ts'
 import { thresholdOf } from '../../src/plan/threshold.ts'
 import { syntheticLife } from '../fixtures/syntheticLife.ts'
@@ -70,12 +70,7 @@ describe('bottle and fields', () => {
   })
 })
 
-describe('links and tracks', () => {
-  it('finds the part of the page in both kinds of address', () => {
-    expect(
-      ['#recipe', '#rimtide=1&drop.volume_uL=5&view.at=map', '#rimtide=1', '#nonsense', ''].map(sectionOf),
-    ).toEqual(['recipe', 'map', '', '', ''])
-  })
+describe('tracks', () => {
   it('names the same drop for every value of the input itself, and for its words', () => {
     const other = { ...preset, title: 'x', drop: { ...preset.drop, volume_uL: 33 } }
     expect(withoutInput(other, 'drop.volume_uL')).toBe(withoutInput(preset, 'drop.volume_uL'))
@@ -89,19 +84,19 @@ describe('why a rim forms', () => {
   const life = syntheticLife({ largest: 0.024, end: 8 })
   const whole = { ...life, facts }
   it('speaks of moments and places inside the life, in order', () => {
-    const steps = rimSteps(whole)
+    const { steps } = storyOf(whole)
     expect(steps.length).toBeGreaterThanOrEqual(6)
-    expect(steps.length).toBeLessThanOrEqual(9)
+    expect(steps.length).toBeLessThanOrEqual(10)
     const times = steps.map(({ time }) => time)
     expect(times.every((time, i) => time >= (times[i - 1] ?? 0))).toBe(true)
     expect(times.at(-1)!).toBeLessThanOrEqual(8)
-    for (const { text, radius, spark } of steps) {
+    for (const { text, radius, curve } of steps) {
       expect(text).not.toMatch(/NaN|undefined|Infinity/)
       expect(radius).toBeLessThanOrEqual(0.0241)
-      expect(spark.values.every((value) => Number.isFinite(value))).toBe(true)
+      expect(curve.y.every((value) => Number.isFinite(value))).toBe(true)
     }
   })
-  it('tells how the rim beads with the numbers of the calculation, then how it breaks', () => {
+  it('tells how the rim beads with the numbers of the calculation', () => {
     const fingers = {
       verdict: 'beads' as const,
       appear_s: { low: 0.8, value: 0.9, high: 1.1 },
@@ -112,23 +107,28 @@ describe('why a rim forms', () => {
       dropRadius_um: 60,
       table: { wavelength_mm: [1.3] },
     }
-    const [beads, end] = rimSteps(whole, fingers).slice(-2)
-    expect(beads!.title).toBe('The rim beads')
-    expect(beads!.text).toMatch(
+    const breaks = storyOf(whole, fingers).steps.find(({ id }) => id === 'breaks')!
+    expect(breaks.text).toMatch(/Plateau–Rayleigh.*bulges as high as the rim from 0\.90 s on/)
+    expect(breaks.facts.map(({ value }) => value)).toEqual(['about 0.7 million', '12 µm'])
+    // A rim that sheds nothing beads all the same.
+    const { childDrops } = life.summary
+    const kept = { ...whole, summary: { ...life.summary, childDrops: { ...childDrops, count: 0 } } }
+    const beads = storyOf(kept, fingers).steps.find(({ id }) => id === 'beads')!
+    const { question } = beads
+    if (question.kind !== 'number') throw new Error('no number is asked')
+    expect([beads.title, question.right]).toEqual(['The rim beads', 120])
+    expect(`${beads.text} ${beads.answer}`).toMatch(
       /Plateau–Rayleigh.*from 0\.90 s on: about 180 beads, later about 120, 1\.3 mm apart at the largest radius \(an estimate by linear stability; between 0\.80 and 1\.1 s/,
     )
-    expect(end!.text).toMatch(
-      /about 0\.7 million child drops in all, half of their volume below 12 µm radius/,
-    )
     const titles = (verdict: 'none' | 'depends') =>
-      rimSteps(whole, { ...fingers, verdict }).map(({ title }) => title)
+      storyOf(kept, { ...fingers, verdict }).steps.map(({ title }) => title)
     expect(titles('none')).toContain('The rim stays even')
     expect(titles('depends')).toContain('The rim may bead')
     // Before the calculation the life's own estimate is told; without any nothing is claimed.
-    expect(rimSteps(whole).map(({ title }) => title)).toContain('The rim beads')
+    expect(storyOf(kept).steps.map(({ title }) => title)).toContain('The rim beads')
     const { series } = whole
-    const even = { ...whole, series: { ...series, beadAmplitude: series.beadAmplitude.map(() => 0) } }
-    expect(rimSteps(even).map(({ title }) => title)).not.toContain('The rim beads')
+    const even = { ...kept, series: { ...series, beadAmplitude: series.beadAmplitude.map(() => 0) } }
+    expect(storyOf(even).steps.map(({ title }) => title)).not.toContain('The rim beads')
   })
   it('tells a lens that it is one, and nothing of a life that is still growing', () => {
     const lens = {
@@ -136,14 +136,21 @@ describe('why a rim forms', () => {
       facts: { ...facts, S0: -0.003 },
       summary: { ...life.summary, outcome: 'lens' as const },
     }
-    const [only, ...rest] = rimSteps(lens)
-    expect(rest).toEqual([])
-    expect(only!.text).toMatch(/stays a lens/)
-    expect(rimSteps({ ...whole, status: 'growing' })).toEqual([])
+    const { steps } = storyOf(lens)
+    expect(steps.map(({ id }) => id)).toEqual(['pull', 'end'])
+    expect(steps[0]!.text).toMatch(/stays a lens/)
+    expect(storyOf({ ...whole, status: 'growing' }).steps).toEqual([])
   })
   it('draws differences that do not matter as a flat line', () => {
-    const flat = sparkPoints({ label: '', values: [70, 70.001, 70.002], logarithmic: false }, 100, 50)
-    const heights = flat.split(' ').map((point) => Number(point.split(',')[1]))
+    const flat = {
+      over: 'radius' as const,
+      label: '',
+      x: [0, 0.5, 1],
+      y: [70, 70.001, 70.002],
+      logarithmic: false,
+    }
+    const scale = scaleFor(flat)
+    const heights = flat.y.map((value) => scale.y(value))
     expect(Math.max(...heights) - Math.min(...heights)).toBeLessThan(1)
   })
 })

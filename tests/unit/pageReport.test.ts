@@ -106,10 +106,12 @@ it('ids that begin alike do not get mixed up', () => {
 
 it('a single picture carries its title, escaped, above the figure', () => {
   const text = titledSvg({ title: 'a < b', caption: '', svg: picture }, 'drop & oil')
-  expect(text).toMatch(/^<svg xmlns="http:\/\/www\.w3\.org\/2000\/svg" width="700" height="350"/)
+  expect(text).toMatch(
+    /^<svg xmlns="http:\/\/www\.w3\.org\/2000\/svg" width="156.58mm" height="78.74mm" viewBox="0 0 700 352"/,
+  )
   expect(text).toContain('a &#60; b')
   expect(text).toContain('drop &#38; oil')
-  expect(text).toContain('<svg y="50" width="700"')
+  expect(text).toContain('<svg y="52" width="700"')
 })
 
 describe('moments', () => {

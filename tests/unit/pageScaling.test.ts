@@ -1,8 +1,8 @@
 /** The plots of the scaling section as data, and labels that go under a plot. */
 import { describe, expect, it } from 'vitest'
 import { COLLAPSE_RULES } from '../../src/measured/scaling.ts'
-import type { Line, Panel } from '../../src/page/plots/model.ts'
-import { cutText, legendLines, svgLegend, textWidth } from '../../src/page/plots/svgLegend.ts'
+import type { Line, Panel } from '../../src/page/plots/plotData.ts'
+import { legendLines, svgLegend, textWidth, wrapText } from '../../src/page/plots/svgLegend.ts'
 import { svgText } from '../../src/page/plots/svgText.ts'
 import { collapsePanel, lineAt, trendPanel } from '../../src/page/scaling/models.ts'
 import type { ShownSeries } from '../../src/page/scaling/series.ts'
@@ -124,7 +124,7 @@ describe('labels without room', () => {
     const options = { title: 't', subtitle: '' }
     const short = svgText([panel([line('R')])], options)
     const both = svgText([panel([line('R'), line(long)])], options)
-    const height = (text: string) => Number(/ height="([\d.]+)"/.exec(text)![1])
+    const height = (text: string) => Number(/ viewBox="0 0 \S+ ([\d.]+)"/.exec(text)![1])
     expect(height(both)).toBeGreaterThan(height(short))
     const places = [...both.matchAll(/<text x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]*)</g)]
     const of = (words: string) => places.find(([, , , text]) => text === words)!
@@ -135,13 +135,20 @@ describe('labels without room', () => {
       expect(Number(y)).toBeLessThan(height(both))
     }
   })
-  it('alike ones are told once; too long ones are cut with a sign', () => {
+  it('alike ones are told once; too long ones go on in a line below', () => {
     expect(legendLines([line('a'), line('a'), line(''), line('b')]).map(({ label }) => label)).toEqual([
       'a',
       'b',
     ])
-    expect(cutText('x'.repeat(300), 100)).toMatch(/^x+…$/)
-    expect(textWidth(cutText('x'.repeat(300), 100))).toBeLessThanOrEqual(100)
+    for (const words of [
+      'x'.repeat(300),
+      'Harbour Lane evening school, bench 3, second run of the evening',
+    ]) {
+      const rows = wrapText(words, 100)
+      expect(rows.length).toBeGreaterThan(1)
+      expect(rows.join('').replaceAll(' ', '')).toBe(words.replaceAll(' ', ''))
+      for (const row of rows) expect(textWidth(row)).toBeLessThanOrEqual(100)
+    }
     expect(svgLegend([line('<b>')], 0, 400, 0).text).toContain('&#60;b&#62;')
     expect(svgLegend([], 0, 400, 0)).toEqual({ text: '', height: 0 })
   })

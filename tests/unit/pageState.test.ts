@@ -165,10 +165,14 @@ describe('messages', () => {
   it('says the same thing once and keeps the newest', () => {
     const store = createPageStore(defaultPreset())
     for (let i = 0; i < 3; i++) say(store, 'error', 'same')
+    expect(store.getState().messages).toMatchObject([{ text: 'same', times: 3 }])
     for (let i = 0; i < 9; i++) say(store, 'note', `note ${i}`)
+    expect(store.getState().messages.length).toBe(10)
+    for (let i = 9; i < 40; i++) say(store, 'note', `note ${i}`)
     const { messages } = store.getState()
-    expect(messages.length).toBe(6)
-    expect(messages.at(-1)?.text).toBe('note 8')
+    expect(messages.length).toBe(30)
+    expect(messages.at(-1)?.text).toBe('note 39')
+    expect(messages.at(-1)?.times).toBeUndefined()
   })
 })
 

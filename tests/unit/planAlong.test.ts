@@ -1,9 +1,9 @@
 /** Outcomes along a track and the envelope of R(t). The lives are made up; the logic is ours: common practice, no source. */
 import { describe, expect, it } from 'vitest'
 import { defaultPreset } from '../../src/life/preset.ts'
-import type { Life } from '../../src/life/types.ts'
-import { envelopeOf } from '../../src/plan/envelope.ts'
-import { MOVERS } from '../../src/plan/neighbours.ts'
+import type { Life, LifeResult, Preset } from '../../src/life/types.ts'
+import { envelopeOf, noting } from '../../src/plan/envelope.ts'
+import { bandOf, MOVERS } from '../../src/plan/neighbours.ts'
 import { joined, outcomesAlong } from '../../src/plan/stretches.ts'
 import { madeUpRun } from '../fixtures/planLives.ts'
 
@@ -73,6 +73,26 @@ describe('the envelope of R(t)', () => {
     expect(up[2]).toBeCloseTo(1e-3, 12)
     expect(down[2]).toBeCloseTo(1e-3, 12)
     expect([down[0], up[0]]).toEqual([0, 0])
+  })
+  it('gets the lives of a band in their order, whichever ends first and however many are computed at once', async () => {
+    const { run } = madeUpRun(() => ({}))
+    const marked = (preset: Preset) => {
+      const { life } = run(preset) as LifeResult & { ok: true }
+      const R = Float64Array.of(preset.drop.volume_uL, preset.interface.decay ?? 0)
+      return { ok: true, life: { ...life, series: { ...life.series, R } } } as LifeResult
+    }
+    const expected: { R: Float64Array }[] = []
+    await bandOf(defaultPreset(), noting(marked, expected as never))
+    let wait = 40
+    const late = async (preset: Preset) => {
+      wait -= 3
+      await new Promise((resolve) => setTimeout(resolve, wait))
+      return marked(preset)
+    }
+    const curves: { R: Float64Array }[] = []
+    await bandOf(defaultPreset(), noting(Object.assign(late, { atOnce: 4 }), curves as never))
+    expect(curves.map(({ R }) => R)).toEqual(expected.map(({ R }) => R))
+    expect(new Set(curves.map(({ R }) => R.join())).size).toBeGreaterThan(4)
   })
   it('does without lives that failed', () => {
     const curves = [

@@ -11,9 +11,11 @@ import type { Life, LifeResult, Preset } from '../../src/life/types.ts'
 import { hazards } from '../../src/liquids/safety.ts'
 import type { CalculatedBeads } from '../../src/plan/beads.ts'
 import { cameraPlan } from '../../src/plan/camera.ts'
-import { cautionRows, flashPointRow } from '../../src/plan/cautions.ts'
-import { type LabSheet, labSheet, labSheetText, type SheetWish } from '../../src/plan/labSheet.ts'
-import { sheetOf } from '../../src/plan/sheetOf.ts'
+import { cautionRows, flashPointRow } from '../../src/plan/sheet/cautions.ts'
+import { labSheet } from '../../src/plan/sheet/labSheet.ts'
+import { sheetOf } from '../../src/plan/sheet/sheetOf.ts'
+import { labSheetText } from '../../src/plan/sheet/text.ts'
+import type { LabSheet, SheetWish } from '../../src/plan/sheet/types.ts'
 import { fingersOf } from '../../src/rim/fingers.ts'
 import { callOf } from '../fixtures/captured.ts'
 import { syntheticLife } from '../fixtures/syntheticLife.ts'
@@ -147,7 +149,7 @@ describe('beads of the rim', () => {
     )
     expect(rowOf(sheet({ fingers: fingers({ verdict: 'depends' }) }), 'Beads on the rim')).toMatchObject({
       value: 'not certain',
-      note: expect.stringMatching(/hangs on the drop\/oil tension/),
+      note: expect.stringMatching(/depends on the drop\/oil tension/),
     })
   })
   it("come from the life's own estimate where nothing else is known, and say so", () => {
@@ -240,7 +242,7 @@ describe('the sheet', () => {
   it('carries the band, and for a lens what would make it spread', async () => {
     const spreads = await sheetOf(strong, runLifeSync, { ...wish() })
     expect(spreads.ok && rowOf(spreads.sheet, 'Largest radius')!.note).toMatch(
-      /neighbours .* mm, moved most by/,
+      /to .* mm with the uncertain inputs changed, changed most by/,
     )
     const lens = await sheetOf(preset({ 'drop.alcoholMassFraction': 0.3 }), runLifeSync, { ...wish() })
     expect(lens.ok && rowOf(lens.sheet, 'To make it spread')!.value).toMatch(/add .* mL of the stock/)
@@ -263,7 +265,7 @@ describe('the sheet', () => {
     ['no pictures', { frames: 1 }, 'frames', /2 to 100000/],
     ['half a pixel', { pixels: 99.5 }, 'pixels', /whole numbers/],
     ['growing life', { life: { ...life, status: 'growing' } }, 'life', /not complete/],
-    ['closed forms', { life: syntheticLife() }, 'drop.alcohol', /no bottle/],
+    ['closed forms', { life: syntheticLife() }, 'drop.alcohol', /exist only as formulas/],
     ['no volume', { mixture_mL: -5 }, 'volume', /−5 mL/],
   ] as [string, Partial<SheetWish>, string, RegExp][])('refuses: %s', (_, change, where, message) => {
     const made = labSheet(wish(change))
@@ -282,7 +284,7 @@ describe('command sheet', () => {
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toMatch(/Cautions\n +First of all +Local rules/)
     expect(out).toMatch(/100 frames to the end/)
-    expect(out).toMatch(/neighbours/)
+    expect(out).toMatch(/ to [\d.]+ mm with the uncertain inputs changed/)
   })
   it('takes the beads from the full calculation where it is asked to', async () => {
     const beadsIn = async (...more: string[]) =>

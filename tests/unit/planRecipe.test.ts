@@ -266,7 +266,7 @@ describe('putting right a mixture that is there', () => {
   })
   test.each([
     ['a stock that is too weak', { stock: mass(0.4) }, 'want', /above that of the stock/],
-    ['the strength of the stock', { stock: mass(0.5) }, 'want', /never to it/],
+    ['the strength of the stock', { stock: mass(0.5) }, 'want', /never quite there/],
     ['what is there is no strength', { have: mass(1.2) }, 'have', /120 % by mass/],
     ['down to water', { want: mass(0) }, 'want', /plain water/],
   ] as [string, Partial<AmendmentWish>, string, RegExp][])('refuses: %s', (_, change, where, message) => {

@@ -28,7 +28,7 @@ const changed = (changes: [string, number | string][]): Preset => {
 /** A curve of one shape: rises to `most` (m) at half its time and falls to a tenth of it at `end` (s). */
 function curve(name: string, most: number, end: number, more: Partial<MeasuredCurve> = {}): MeasuredCurve {
   const x = Array.from({ length: 41 }, (_, i) => i / 40)
-  const radius = x.map((v) => most * (0.1 + 0.9 * Math.sin(Math.PI * v)))
+  const radius = x.map((v) => most * (0.1 + 3.6 * v * (1 - v)))
   return {
     id: name,
     name,
@@ -64,6 +64,27 @@ describe('strength of a curve', () => {
     expect(strengthOfCurve({ meta }, base)).toEqual({ mass: Number.NaN, volume: 40 })
     expect(strengthOfCurve({ meta: {} }, base).mass).toBeNaN()
     expect(strengthOfCurve({ meta: { alcoholFraction: 40 } }, base).mass).toBeNaN()
+  })
+})
+
+describe('one life asked for several times', () => {
+  const lives = [0.5, 0.6, 0.7].map((strength) =>
+    itemOfLife(quick(strength), { id: `${strength}`, name: `${strength}` }),
+  )
+  it('counts once: repeating a point with itself changes no line and no scatter', () => {
+    const again = [1, 2, 3, 4].map((k) => ({ ...lives[0]!, id: `again ${k}`, name: `again ${k}` }))
+    const once = scalingReport(lives, wish)
+    const often = scalingReport([...lives, ...again], wish)
+    expect(often.trend.points).toEqual(once.trend.points)
+    expect(often.trend.line).toEqual(once.trend.line)
+    expect(often.groups.bath).toEqual(once.groups.bath)
+    expect(often.trend.left.map(({ name, reason }) => `${name}: ${reason}`)).toEqual(
+      again.map(({ name }) => `${name}: its life is that of 0.5, which counts once`),
+    )
+  })
+  it('stays in the row of strengths', () => {
+    const report = scalingReport([lives[0]!, { ...lives[0]!, id: 'row', inRow: true }], wish)
+    expect(report.trend.points.map(({ id, inRow }) => [id, inRow])).toEqual([['0.5', true]])
   })
 })
 
@@ -168,7 +189,9 @@ describe('one curve?', () => {
       { name: 'early', reason: expect.stringContaining('does not show') },
     ])
     expect(report.collapse.spread).toBeNull()
-    expect(spreadWords(report)).toMatch(/^Only one series.*0\.3 of its largest value/)
+    expect(spreadWords(report)).toMatch(
+      /^Only one drop shows its collapse: choose another one.*0\.3 of its largest value/,
+    )
   })
 })
 

@@ -5,7 +5,7 @@ import { createFields, moveTo, pullsAt } from '../../src/life/view.ts'
 import { linearTicks, logLabels, logTicks, roundRange, tickLabels } from '../../src/page/plots/axis.ts'
 import { radiusAfterKey } from '../../src/page/plots/cursorKeys.ts'
 import { csvText } from '../../src/page/plots/dataTable.ts'
-import { type Line, lastPoint, type Panel, placeOnY, spread } from '../../src/page/plots/model.ts'
+import { type Line, lastPoint, type Panel, placeOnY, spread } from '../../src/page/plots/plotData.ts'
 import { arrow, pullsDrawing } from '../../src/page/plots/pullsDrawing.ts'
 import { balanceText, decimalsFor, pullBalance } from '../../src/page/plots/pullsModel.ts'
 import { fileName } from '../../src/page/plots/saving.ts'
@@ -196,7 +196,7 @@ describe('section', () => {
     expect(h.y[n - 1]).toBe(0)
   })
   it('marks thin spot and ring with their numbers', () => {
-    expect(made[0]!.marks.map((m) => m.label.split(' ')[0])).toEqual(['thin', 'ring'])
+    expect(made[0]!.marks.map((m) => m.label.split(' ')[0])).toEqual(['thin', 'rim'])
     const [thin, ring] = made[0]!.marks
     expect(thin!.y).toBeLessThan(ring!.y)
     expect(thin!.label).toMatch(/^thin spot [\d.]+ (nm|µm) at [\d.]+ mm$/)
@@ -218,13 +218,13 @@ describe('section', () => {
         ghosts: [],
       })
     const ring = at(beads)[0]!.marks[1]!.label
-    expect(ring).toMatch(/^ring [\d.]+ µm at [\d.]+ mm · about 140 beads, 1\.2 mm apart \(estimate\)$/)
+    expect(ring).toMatch(/^rim [\d.]+ µm at [\d.]+ mm · about 140 beads, 1\.2 mm apart \(estimate\)$/)
     expect(svgText(at(beads), { title: '', subtitle: '' })).toContain('about 140 beads')
     const [head, first] = csvParseRows(csvText(at(beads)))
     const of = (name: string) => first![head!.indexOf(name)]
     expect(of('beads (estimate)')).toBe('143.7')
     expect(of('bead_spacing_mm (estimate)')).toBe('1.214')
-    expect(of('bead_drop_radius_um (estimate)')).toBe('115')
+    expect(of('bead_drop_size_um (estimate)')).toBe('115')
     const small = at({ ...beads, grown: false })
     expect(small[0]!.marks[1]!.label).not.toContain('bead')
     expect(csvText(small)).not.toContain('bead')
@@ -276,7 +276,7 @@ describe('traces', () => {
         expect(Number(n[k])).toBeCloseTo(life.series.beads[k]!, 3)
         // All of them stand round the edge: n times the spacing is 2πR.
         expect((Number(n[k]) * Number(spacing[k])) / (2e3 * Math.PI * life.series.R[k]!)).toBeCloseTo(1, 5)
-        expect(Number(column('bead_drop_radius_um (estimate)')[k])).toBeCloseTo(60, 6)
+        expect(Number(column('bead_drop_size_um (estimate)')[k])).toBeCloseTo(60, 6)
       }
     }
   })

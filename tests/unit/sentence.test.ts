@@ -134,7 +134,9 @@ describe('the sentence', () => {
     )
   })
   it('says so when no strength wets the oil', () => {
-    expect(sentenceOf(life({ outcome: 'lens' }, 0.3, Number.NaN)).text).toMatch(/not wetted by any strength/)
+    expect(sentenceOf(life({ outcome: 'lens' }, 0.3, Number.NaN)).text).toMatch(
+      /^No strength of this alcohol spreads on this oil/,
+    )
   })
   it('names wall, drying and failure', () => {
     expect(sentenceOf(life({ outcome: 'reaches-wall', lifeEnd: 2.4 })).text).toBe(
@@ -151,7 +153,7 @@ describe('the sentence', () => {
   })
   it('speaks of what is known while the life grows', () => {
     const growing = { ...life(), status: 'growing' as const }
-    expect(sentenceOf(growing).text).toBe('Being worked out: 12.3 mm after 2.1 s so far.')
+    expect(sentenceOf(growing).text).toBe('Computing: 12.3 mm after 2.1 s so far.')
   })
   it('invites on the first visit only, toward the other side of the threshold', () => {
     expect(sentenceOf(life()).invitation).toBe('')
@@ -190,7 +192,7 @@ describe('the beads in the sentence', () => {
   })
   it('does not deny the beads of what is shed', () => {
     expect(said({ verdict: 'none' }, life({ firstBreakUp: 5 }))).toContain(
-      'Its rim does not bead before it is largest; it sheds',
+      'Its rim does not bead before the drop is largest; it sheds',
     )
     expect(said({ verdict: 'none' })).toContain(
       'The full calculation expects no beads on its rim; by the quick estimate it sheds',
@@ -199,7 +201,7 @@ describe('the beads in the sentence', () => {
   it('does not tell of beads at the largest radius that have faded by then', () => {
     const faded = { gainAtLargest: -2, appear_s: { low: 1.33, value: 1.334, high: 1.3 } }
     expect(said(faded)).toContain(
-      'beads from 1.3 s on: about 180 beads, 0.62 mm apart, that fade again; it sheds',
+      'beads from 1.3 s on: about 180 beads, 0.62 mm apart, which fade again; it sheds',
     )
     const reason = beadReason(beadFacts(life(), fingersWith(faded))).join(' ')
     expect(reason).toMatch(/from 1\.3 s on, the same for ten times more or less noise/)
@@ -216,11 +218,13 @@ describe('the beads in the sentence', () => {
   it('keeps the noise and the oil tension behind the ±', () => {
     const reason = (change: Partial<Fingers>) => beadReason(beadFacts(life(), fingersWith(change))).join(' ')
     expect(reason({})).toMatch(/from 0\.90 s on, between 0\.80 and 1\.1 s for ten times more or less noise/)
-    expect(reason({})).toMatch(/about 180 beads, 0\.62 mm apart;.*A bead would make a drop of 60 µm radius/)
+    expect(reason({})).toMatch(
+      /about 180 beads, 0\.62 mm apart;.*Each bead would make a drop of 60 µm radius/,
+    )
     expect(reason({ verdict: 'depends' })).toMatch(/drop\/oil tension.*± 2 mN\/m/)
     const late = { low: 1.2, value: Number.NaN, high: Number.NaN }
     expect(reason({ appear_s: late })).toMatch(
-      /not as high as the rim before .*; from 1\.2 s on with ten times more noise/,
+      /do not grow as high as the rim before .*; from 1\.2 s on with ten times more noise/,
     )
   })
 })

@@ -21,7 +21,9 @@ describe('heights on the stage', () => {
     const map = heightMap(true, 20, span, 1e-3)
     const step = heightOf(map, 1e-3) - heightOf(map, 1e-4)
     expect(step / map.decade).toBeCloseTo(1, 2)
-    expect(heightText(map)).toBe(`Heights log: h ×10 = ${Number((1e3 * map.decade).toPrecision(2))} mm`)
+    expect(heightText(map)).toBe(
+      `Heights logarithmic: each ${Number((1e3 * map.decade).toPrecision(2))} mm step is 10 times thicker`,
+    )
   })
   it('logarithmic: starts at 0 and is linear far below the bend', () => {
     const map = heightMap(true, 20, span, 1e-3)
@@ -33,13 +35,13 @@ describe('heights on the stage', () => {
   it('linear: the stated factor and nothing else', () => {
     const map = heightMap(false, 50, span, 2e-5)
     expect(heightOf(map, 2e-5)).toBeCloseTo(1e-3, 12)
-    expect(heightText(map)).toBe('Heights ×50')
+    expect(heightText(map)).toBe('Heights × 50')
   })
   it('linear: says so when the factor is lowered to stay in the picture', () => {
     const map = heightMap(false, 200, span, 1.2e-3)
     expect(map.factor).toBeLessThan(200)
     expect(heightOf(map, 1.2e-3)).toBeLessThanOrEqual(0.22 * span)
-    expect(heightText(map)).toBe(`Heights ×${map.factor} (more would leave the picture)`)
+    expect(heightText(map)).toBe(`Heights × ${map.factor} (more would leave the picture)`)
   })
   it('never leaves the picture, never turns round', () => {
     const some = fc.double({ min: 1e-9, max: 5e-3, noNaN: true })
@@ -69,21 +71,21 @@ describe('framing', () => {
 
   it('puts radii on the same pixels as the section below', () => {
     for (const r of [-0.03, -0.011, 0, 0.02, 0.03]) {
-      expect(project(frame, span, r, 0, 0).x).toBeCloseTo(radiusToPx(800, span, r), 9)
-      const { left, right } = frustum(frame, span)
+      expect(project(frame, r, 0, 0).x).toBeCloseTo(radiusToPx(800, span, r), 9)
+      const { left, right } = frustum(frame)
       expect(((r - left) / (right - left)) * 800).toBeCloseTo(radiusToPx(800, span, r), 9)
       expect(pxToRadius(800, span, radiusToPx(800, span, r))).toBeCloseTo(r, 12)
     }
   })
   it('puts the cut where it says, for camera and overlay alike', () => {
-    const { top, bottom } = frustum(frame, span)
+    const { top, bottom } = frustum(frame)
     expect((top / (top - bottom)) * 300).toBeCloseTo(frame.cutRow, 9)
-    expect(project(frame, span, 0, 0, 0).y).toBe(frame.cutRow)
-    expect(project(frame, span, 0, 0.001, 0).y).toBeLessThan(frame.cutRow)
-    expect(project(frame, span, 0, 0, -0.01).y).toBeLessThan(frame.cutRow)
+    expect(project(frame, 0, 0, 0).y).toBe(frame.cutRow)
+    expect(project(frame, 0, 0.001, 0).y).toBeLessThan(frame.cutRow)
+    expect(project(frame, 0, 0, -0.01).y).toBeLessThan(frame.cutRow)
   })
   it('keeps the back of a full drop in the picture and is steeper where there is room', () => {
-    expect(project(frame, span, 0, 0.004, -0.94 * span).y).toBeGreaterThan(0)
+    expect(project(frame, 0, 0.004, -0.94 * span).y).toBeGreaterThan(0)
     expect(framing(800, 700, span, 0.01, 0.004).tilt).toBeGreaterThan(frame.tilt)
   })
   it('shows no more oil than there is, and says when it is cut off', () => {

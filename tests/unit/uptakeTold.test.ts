@@ -5,7 +5,7 @@ import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import { seriesAt } from '../../src/life/sample.ts'
 import type { Life } from '../../src/life/types.ts'
-import { rimSteps } from '../../src/page/rim/model.ts'
+import { storyOf } from '../../src/page/explain/story.ts'
 import { budgetPanel, budgetWords } from '../../src/page/plots/tracesModel.ts'
 import { expectClose } from '../matchers.ts'
 
@@ -74,7 +74,7 @@ describe('what the oil has taken', () => {
     expectClose(drop! + children! + oil! + air!, 1e9 * series.volume[0]!, { rtol: 0.03 })
   })
   it('is told in the steps of the rim', () => {
-    const step = rimSteps(life).find(({ text }) => /into the oil/.test(text))!
+    const step = storyOf(life).steps.find(({ text }) => /into the oil/.test(text))!
     const [, air, oil] =
       /Until then ([\d.]+) % of the alcohol has gone into the air and ([\d.]+) % into the oil/
         .exec(step.text)!

@@ -2,15 +2,15 @@
 import { describe, expect, it } from 'vitest'
 import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, LifeResult } from '../../src/life/types.ts'
-import { Bench, LIBRARY, type Liquids } from '../../src/plan/validation/bench.ts'
 import { startOfFlow } from '../../src/plan/validation/baths.ts'
+import { Bench, LIBRARY, type Liquids } from '../../src/plan/validation/bench.ts'
+import { rootOf } from '../../src/plan/validation/boiling.ts'
 import { FACTS } from '../../src/plan/validation/facts.ts'
 import { size } from '../../src/plan/validation/judges.ts'
 import { collapseSpread, straightness } from '../../src/plan/validation/scaled.ts'
 import { type Fact, fact, type Numbers, type Verdict } from '../../src/plan/validation/types.ts'
 import { findingOf, inOrder, validate } from '../../src/plan/validation/validate.ts'
-import { rootOf } from '../../src/plan/validation/boiling.ts'
-import { summaryWords, validationText, wrapped } from '../../src/plan/validation/words.ts'
+import { summaryWords, validationText, wrapped } from '../../src/plan/validation/verdictWords.ts'
 import { expectClose } from '../matchers.ts'
 
 const [NO, OPEN, YES] = ['disagrees', 'cannot tell', 'agrees'] as const

@@ -1,6 +1,7 @@
 /** Frames that show something else than the drop, in recordings drawn by the test: rejected, with the reason. */
 import { describe, expect, it } from 'vitest'
 import { judge } from '../../src/measured/video/judge.ts'
+import { lifetimeOf } from '../../src/measured/video/lifetime.ts'
 import { markDrop } from '../../src/measured/video/mark.ts'
 import {
   type Correction,
@@ -132,12 +133,52 @@ describe('what a drop cannot do', () => {
     const list = points(read([...life, stain, stain, stain]))
     expect(counted(list)).toBe('1111111111000')
     // 98 px to the left and 71 px up: 12.1 mm.
-    expect(reasons(list)[11]).toMatch(/^jumped: 12\.1 mm from the drop’s last place$/)
+    expect(reasons(list)[11]).toBe(
+      'after the drop was last seen, at 0.900 s of the recording: 12.1 mm from the drop’s last place',
+    )
+  })
+  it('what is brighter than the bath where the drop is darker does not count', () => {
+    // A picture of the bath that holds the drop leaves its print, brighter, where there is no drop.
+    const readings = read(life)
+    const ghost = (time: number): Reading => {
+      const { drop } = readings[5]!.result
+      return {
+        time,
+        result: { flags: [], drop: { ...drop!, gain: 0.04, contrast: 0.7 * drop!.contrast } },
+      }
+    }
+    const list = points([ghost(-0.2), ghost(-0.1), ...readings, ghost(1.1), ghost(1.2)])
+    const of = list.filter(({ rejection }) => rejection?.kind === 'reversed')
+    expect(of.map(({ recordingTime }) => recordingTime)).toEqual([-0.2, -0.1, 1.1, 1.2])
+    expect(of[0]!.rejection!.text(length)).toBe('brighter than the bath, the drop is darker')
   })
   it('a drop that has collapsed does not grow again', () => {
     const list = points(read([...life, withDrop(18), withDrop(13), withDrop(60), withDrop(62)]))
     expect(counted(list)).toBe('11111111111100')
-    expect(reasons(list)[12]).toMatch(/^jumped: radius 6\.0 mm, the drop’s was/)
+    expect(reasons(list)[12]).toMatch(
+      /^after the drop was last seen, at 1\.100 s .*: radius 6\.0 mm, the drop’s was/,
+    )
+  })
+  it('what comes back smaller after a gap is not the drop any more; what comes back as it was is', () => {
+    const gap = [bare, bare, bare]
+    const residue = { ...bare, drop: { ...middle, r: 6 } }
+    const shrunk = points(read([...life.slice(0, 8), ...gap, residue, residue]))
+    expect(counted(shrunk)).toBe('1111111100000')
+    expect(reasons(shrunk)[11]).toMatch(/^after the drop was last seen, at 0\.700 s/)
+    expect(counted(points(read([...life.slice(0, 5), ...gap, ...life.slice(5)])))).toBe('1111100011111')
+  })
+  it('a ring of child drops that is left is broken up', () => {
+    const left = {
+      ...bare,
+      children: Array.from({ length: 16 }, (_, i) => ({
+        x: middle.x + 20 * Math.cos(i / 2.546),
+        y: middle.y + 20 * Math.sin(i / 2.546),
+        r: 5,
+      })),
+    }
+    const list = points(read([...life, left, left]))
+    expect(counted(list)).toBe('111111111100')
+    expect(reasons(list)[11]).toMatch(/^broken up: \d+ % of the area within the outline is bath$/)
   })
   it('a single stray radius is left out, its neighbours are not', () => {
     const list = points(read(life.map((scene, i) => (i === 5 ? withDrop(35) : scene))))
@@ -181,6 +222,28 @@ describe('what a drop cannot do', () => {
   })
 })
 
+describe('touch-down and collapse', () => {
+  const lifetime = (scenes: readonly Scene[]) => {
+    const readings = read(scenes)
+    return lifetimeOf(readings, judge(readings))
+  }
+  it('lie between the frames that show them, a twelfth of the interval squared off', () => {
+    const { touchDown, collapse } = lifetime([bare, bare, ...life, bare, bare])
+    // Frames are 0.1 s apart; the drop is seen from 0.2 s to 1.1 s.
+    expect(touchDown!.time).toBeCloseTo(0.15, 9)
+    expect(collapse!.time).toBeCloseTo(1.15, 9)
+    for (const moment of [touchDown, collapse])
+      expect(moment!.uncertainty).toBeCloseTo(0.1 / Math.sqrt(12), 9)
+  })
+  it('a single frame is no touch-down', () => {
+    expect(lifetime([bare, life[0]!, bare, ...life.slice(2), bare]).touchDown!.time).toBeCloseTo(0.25, 9)
+  })
+  it('are not known where the recording begins or ends with the drop', () => {
+    expect(lifetime(life)).toEqual({ touchDown: null, collapse: null })
+    expect(lifetime([bare, bare])).toEqual({ touchDown: null, collapse: null })
+  })
+})
+
 describe('a rejected frame', () => {
   const readings = read([...life, { ...bare, drop: { x: 60, y: 50, r: 12 } }])
   const last = keyOf(readings.at(-1)!.time)
@@ -189,7 +252,7 @@ describe('a rejected frame', () => {
     const point = list.at(-1)!
     expect(point.counts).toBe(true)
     expect(Math.abs(point.radius - 1.2e-3)).toBeLessThan(5e-5)
-    expect(point.rejection?.kind).toBe('jumped')
+    expect(point.rejection?.kind).toBe('collapsed')
     expect(verdictOf(list).text).toBe('Done: a drop in 11 of 11 frames.')
   })
   it('counts with a radius by hand, and not when it is dropped', () => {

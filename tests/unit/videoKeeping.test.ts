@@ -102,10 +102,14 @@ describe('unfinished work', () => {
 })
 
 describe('measuring', () => {
+  const client = {
+    mark: async () => ({ flags: ['no-drop' as const], drop: null }),
+    makeBath: async () => ({ picture: null, filled: 0, lacks: 'there are none' }),
+    destroy() {},
+  }
   it('that is stopped before its first frame goes on with that frame', async () => {
     const work = bench(memory())
     await work.take('a.webm')
-    const client = { mark: async () => ({ flags: ['no-drop' as const], drop: null }), destroy() {} }
     const measuring = createMeasuring(work.session, client, () => {})
     const begun = measuring.begin()
     measuring.stop()
@@ -119,7 +123,6 @@ describe('measuring', () => {
     await work.take('a.webm')
     work.measure()
     work.session.setState({ stride: 2 })
-    const client = { mark: async () => ({ flags: ['no-drop' as const], drop: null }), destroy() {} }
     await createMeasuring(work.session, client, () => {}).begin()
     const { readings } = work.session.getState()
     expect([...readings.values()].map(({ time }) => time).sort()).toEqual([0, 0.5, 1])

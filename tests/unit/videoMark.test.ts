@@ -1,8 +1,10 @@
 /** Radius from a picture, against pictures whose radius is known because the test drew them. */
 import { describe, expect, it } from 'vitest'
-import { markDrop, otsu } from '../../src/measured/video/mark.ts'
+import { depths, mainPart, piecesOf } from '../../src/measured/video/children.ts'
+import { otsu } from '../../src/measured/video/edgeLevel.ts'
+import { markDrop } from '../../src/measured/video/mark.ts'
 import { areaOf, meanRadius, roundnessOf, traceOutline } from '../../src/measured/video/outline.ts'
-import { fillHoles, grow, largestRegion, shrink, withoutNecks } from '../../src/measured/video/regions.ts'
+import { fillHoles, grow, largestRegion } from '../../src/measured/video/regions.ts'
 import { type Frame, plainSettings, type Settings } from '../../src/measured/video/types.ts'
 import {
   drawScene,
@@ -238,7 +240,7 @@ describe('regions and outlines', () => {
     expect(fillHoles(region.mask, 5, 5)[2 * 5 + 3]).toBe(1)
     expect(largestRegion(new Uint8Array(9), 3, 3)).toBeNull()
   })
-  it('growing and shrinking go by the distance of all pairs', () => {
+  it('growing goes by the distance of all pairs, the depth of a pixel within a tenth of it', () => {
     const random = randomOf(2)
     const [width, height] = [23, 17]
     for (const share of [0.04, 0.9]) {
@@ -254,12 +256,14 @@ describe('regions and outlines', () => {
       }
       for (const reach of [1, 1.5, 3.2]) {
         const grown = grow(mask, width, height, reach)
-        const shrunk = shrink(mask, width, height, reach)
         mask.forEach((_, i) => {
           expect(grown[i]).toBe(nearest(1, i) <= reach + 1e-9 ? 1 : 0)
-          expect(shrunk[i]).toBe(nearest(0, i) > reach + 1e-9 ? 1 : 0)
         })
       }
+      const deep = depths(mask, width, height)
+      mask.forEach((_, i) => {
+        expect(Math.abs(deep[i]! - nearest(0, i))).toBeLessThanOrEqual(0.1 * nearest(0, i))
+      })
     }
   })
   it('a neck is cut, the body stays', () => {
@@ -270,10 +274,35 @@ describe('regions and outlines', () => {
     fill(5, 30, 8, 33)
     fill(30, 40, 19, 21)
     fill(40, 48, 16, 24)
-    const main = withoutNecks(mask, 60, 40, 3)
-    expect(main[20 * 60 + 10]).toBe(1)
-    expect(main[20 * 60 + 44]).toBe(0)
-    expect(main[20 * 60 + 38]).toBe(0)
+    const [piece, ...more] = piecesOf(mask, 60, 40, 3)
+    expect(more).toEqual([])
+    expect(piece!.pixels).toContain(20 * 60 + 44)
+    expect(piece!.pixels).not.toContain(20 * 60 + 10)
+    // 8 px wide on a neck of 2 px: a radius of 4 over 1 and a half pixel for the corners.
+    expect(piece!.bulge).toBeGreaterThan(2)
+  })
+  it('a finger is no thicker than its root', () => {
+    const mask = new Uint8Array(60 * 40)
+    for (let y = 5; y < 35; y++) mask.fill(1, y * 60 + 5, y * 60 + 35)
+    for (let y = 18; y < 22; y++) mask.fill(1, y * 60 + 35, y * 60 + 50)
+    const [piece] = piecesOf(mask, 60, 40, 4)
+    expect(piece!.pixels).toContain(20 * 60 + 45)
+    expect(piece!.bulge).toBeLessThan(1.1)
+  })
+  it('two parts with a dip between them are told apart, with a saddle above the ridge they are not', () => {
+    const width = 60
+    const hill = (x: number, r: number, i: number) =>
+      Math.max(0, 1 - Math.hypot((i % width) - x, Math.floor(i / width) - 20) / r)
+    const values = Float32Array.from({ length: width * 40 }, (_, i) =>
+      Math.max(hill(20, 20, i), hill(45, 12, i)),
+    )
+    const region = Uint8Array.from(values, (value) => (value > 0.1 ? 1 : 0))
+    const plane = { width, height: 40, values }
+    // The saddle lies where 1 − d/20 = 1 − (25 − d)/12: d = 15.6, at 0.22.
+    expect(mainPart(region, plane, 0.2)).toEqual(region)
+    const main = mainPart(region, plane, 0.3)
+    expect(main[20 * width + 20]).toBe(1)
+    expect(main[20 * width + 45]).toBe(0)
   })
   it('a cone’s level line is a circle to a hundredth of a pixel', () => {
     const width = 80

@@ -3,7 +3,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { keyOf } from '../../src/measured/video/series.ts'
 import type { DropMark } from '../../src/measured/video/types.ts'
 import { addReading, correct } from '../../src/page/video/session.ts'
-import { countWorks, workNotes } from '../../src/page/video/workNotes.ts'
+import { newestOf, workNotes } from '../../src/page/video/workNotes.ts'
 import { Storage } from '../fixtures/storage.ts'
 import { bench, corrected, memory } from '../fixtures/unfinishedWork.ts'
 
@@ -28,6 +28,9 @@ const mark: DropMark = {
   roundness: 0.98,
   blur: Number.NaN,
   uncertainty: 0.1,
+  own: 0.1,
+  threshold: 0,
+  children: 0,
   level: 0.2,
   contrast: 0.4,
   noise: 0.01,
@@ -58,7 +61,7 @@ describe('the page goes away', () => {
     const { shelf, page } = await goneTooSoon()
     expect(page.keeper.behind).toBe(false)
     shelf.stuck = false
-    expect(await countWorks(shelf, workNotes())).toBe(1)
+    expect(newestOf(await shelf.readAll(), workNotes().all()).works.length).toBe(1)
     const next = bench(shelf, workNotes())
     await calm()
     expect(next.keeper.others.length).toBe(1)

@@ -11,7 +11,7 @@ import {
   slowingOf,
 } from '../../src/measured/video/series.ts'
 import { mediaTypeOf, sniff, videoFailure } from '../../src/measured/video/sniff.ts'
-import type { DropMark, Flag } from '../../src/measured/video/types.ts'
+import type { DropMark, Flag, FrameResult } from '../../src/measured/video/types.ts'
 import { randomOf } from '../fixtures/syntheticVideo.ts'
 
 describe('scale', () => {
@@ -75,6 +75,9 @@ const dropOf = (r: number): DropMark => ({
   roundness: 1,
   blur: 2,
   uncertainty: 0.5,
+  own: 0.5,
+  threshold: 0,
+  children: 0,
   level: 0.2,
   contrast: 0.4,
   noise: 0.01,
@@ -108,6 +111,39 @@ describe('points and curve', () => {
       1.1e-3,
       12,
     )
+  })
+  it('keep what all points err by together apart, in metres per standard uncertainty of the cause', () => {
+    const parts = { own: 0.3, threshold: 0.4, children: 1.2, uncertainty: 1.3 }
+    const two: Reading[] = [20, 30].map((r, i) => ({
+      time: i,
+      result: { flags: [], drop: { ...dropOf(r), ...parts } },
+    }))
+    const byHand = new Map<number, Correction>([[keyOf(1), { radius: 3e-3 }]])
+    const make = (corrections: Map<number, Correction>) => {
+      const result = curveOf(pointsOf(two, corrections, scale, { start: 0, slowing: 1 }, 'area'), naming)
+      if (!result.ok) throw new Error(result.message)
+      return result.curve
+    }
+    const { shared, uncertainty } = make(new Map())
+    expect(shared!.map(({ cause }) => cause)).toEqual(['scale', 'threshold', 'children'])
+    const rounded = shared!.map(({ shift }) => [...shift].map((value) => Number(value.toPrecision(9))))
+    expect(rounded).toEqual([
+      [2e-5, 3e-5],
+      [4e-5, 4e-5],
+      [1.2e-4, 1.2e-4],
+    ])
+    expect(uncertainty![0]).toBeCloseTo(Math.hypot(3e-5, 2e-5, 4e-5, 1.2e-4), 12)
+    // A radius by hand knows nothing of the picture's level; with a sure scale and no doubt nothing is shared.
+    expect([...make(byHand).shared![1]!.shift][1]).toBe(0)
+    const clean = two.map(({ time, result }) => ({
+      time,
+      result: { ...result, drop: { ...result.drop!, threshold: 0, children: 0 } },
+    }))
+    const sure = curveOf(
+      pointsOf(clean, none, { ...scale, relativeUncertainty: 0 }, { start: 0, slowing: 1 }, 'area'),
+      naming,
+    )
+    expect(sure.ok && sure.curve.shared).toBeUndefined()
   })
   it('a recording of 240 frames per second played with 30 lasts eight times too long', () => {
     expect(slowingOf(240, 30)).toBe(8)
@@ -200,4 +236,23 @@ describe('files', () => {
     expect(mediaTypeOf(sniff(mp4))).toMatch(/hvc1/)
     expect(mediaTypeOf({ kind: 'video', format: 'MP4' })).toBeNull()
   })
+})
+
+it('points after the collapse do not count, and those at it do', () => {
+  const result: FrameResult = { flags: [], drop: { equivalentRadius: 10, uncertainty: 0.1 } as DropMark }
+  const readings = [0, 1, 2, 3].map((time) => ({ time, result }))
+  const scale = { metresPerPixel: 1e-4, relativeUncertainty: 0 }
+  const counting = (collapse?: number | null) =>
+    pointsOf(
+      readings,
+      new Map(),
+      scale,
+      { start: 1, slowing: 1, ...(collapse === undefined ? {} : { collapse }) },
+      'area',
+    )
+      .filter(({ counts }) => counts)
+      .map(({ recordingTime }) => recordingTime)
+  expect(counting()).toEqual([1, 2, 3])
+  expect(counting(null)).toEqual([1, 2, 3])
+  expect(counting(2)).toEqual([1, 2])
 })

@@ -227,7 +227,7 @@ describe('a drop under a layer of air', () => {
     return bench(problem, { cells, rtol: 1e-3 }, (s) => (s < wetTo ? 10 : 0))
   }
   function rates({ sys, stepper }: Bench): { out: Float64Array; loss: number; alcohol: number } {
-    const out = new Float64Array(sys.n)
+    const out = sys.vector()
     // Settles the surface of what is dry: one laying a step.
     for (let k = 0; k < 200; k++) sys.beginStep(LATE, 1, stepper.y)
     sys.rates(stepper.y, out)

@@ -112,7 +112,7 @@ function covered(given: Partial<DropProblem>, thickness: (s: number) => number, 
 /** Surface speed at the faces under a stress that grows as exp(t/time), by the engine's own matrix. */
 function answer(given: Partial<DropProblem>, thickness: (s: number) => number, time: number, cells = 160) {
   const { sys, stepper } = covered(given, thickness, cells)
-  const rates = new Float64Array(sys.n)
+  const rates = sys.vector()
   sys.linearise(stepper.y, rates)
   expect(sys.factor(time)).toBe(true)
   sys.solve(rates)

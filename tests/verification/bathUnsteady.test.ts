@@ -6,6 +6,9 @@
  * at 40 digits. Limits: Stokes' first problem with given stress; roots of tan x = x as in Abramowitz & Stegun, table 4.19.
  */
 import { describe, expect, it } from 'vitest'
+import { defaultPreset, setKeys } from '../../src/life/preset.ts'
+import { runLifeSync } from '../../src/life/run.ts'
+import { radiusAt } from '../../src/life/sample.ts'
 import {
   type BathFields,
   DEEP_FIELDS,
@@ -16,9 +19,6 @@ import {
   THREE_FIELDS,
   unsteadyResponse,
 } from '../../src/model/bathFields.ts'
-import { defaultPreset, setKeys } from '../../src/life/preset.ts'
-import { runLifeSync } from '../../src/life/run.ts'
-import { radiusAt } from '../../src/life/sample.ts'
 import { expectClose } from '../matchers.ts'
 
 /** [kH, s H²/νo, G], by mpmath. */

@@ -3,6 +3,7 @@ import { type RosenbrockMethod, RosenbrockStepper, type StiffSystem } from '../.
 
 const unguarded = (system: StiffSystem): StiffSystem => ({
   n: system.n,
+  ...(system.workspace ? { workspace: (stages: number) => system.workspace!(stages) } : {}),
   rates: (y, out) => system.rates(y, out),
   linearise: (y, f) => system.linearise(y, f),
   factor: (hg) => system.factor(hg),

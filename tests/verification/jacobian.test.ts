@@ -51,7 +51,7 @@ function scales({ sys, stepper: { y } }: Bench): Float64Array {
 function matrixByDifferences(b: Bench, hg: number): Float64Array[] {
   const { sys, stepper } = b
   const scale = scales(b)
-  const [plus, minus, state] = [new Float64Array(sys.n), new Float64Array(sys.n), new Float64Array(sys.n)]
+  const [plus, minus, state] = [sys.vector(), sys.vector(), sys.vector()]
   const rows = Array.from({ length: sys.n }, () => new Float64Array(sys.n))
   const column = (q: number, d: number) => {
     state.set(stepper.y)
@@ -82,12 +82,12 @@ function worst(b: Bench, hg: number): { size: number; row: number; side: number 
   const scale = scales(b)
   const matrix = matrixByDifferences(b, hg)
   const extent = matrix.map((row) => row.reduce((sum, m, q) => sum + Math.abs(m) * scale[q]!, 0))
-  const x = new Float64Array(sys.n)
+  const [x, elsewhere] = [sys.vector(), sys.vector()]
   sys.linearise(stepper.y, x)
   expect(sys.factor(hg)).toBe(true)
   // As within a step: another state is evaluated between factorisation and solution.
-  const elsewhere = stepper.y.map((v, p) => v + 1e-2 * scale[p]!)
-  sys.rates(elsewhere, new Float64Array(sys.n))
+  elsewhere.set(stepper.y.map((v, p) => v + 1e-2 * scale[p]!))
+  sys.rates(elsewhere, sys.vector())
   let found = { size: 0, row: -1, side: -1 }
   // A fixed wall has no equation for R.
   const sides = sys.problem.edge === 'wall' ? sys.n - 1 : sys.n

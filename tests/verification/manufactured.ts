@@ -167,8 +167,8 @@ export function manufactured(sys: FilmSystem): { state: Float64Array; rates: Flo
     rates[at + 1] = change(alcoholFlux) - mean(alcohol)
   }
   const drivenBy = (values: number[], m: number) =>
-    sys.linkRate.reduce(
-      (sum, rate, c) => sum + (sys.linkTo[c] === m ? rate * values[sys.linkFrom[c]!]! : 0),
+    sys.state.linkRate.reduce(
+      (sum, rate, c) => sum + (sys.state.linkTo[c] === m ? rate * values[sys.state.linkFrom[c]!]! : 0),
       0,
     )
   for (let f = 1; f <= cells; f++) {

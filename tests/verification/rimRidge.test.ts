@@ -42,7 +42,7 @@ function ridge(cells: number, shift: [number, number] = [0.8, 0.3]): (kw: number
     height += angle * ((s[i + 1]! - faces[0]!) / (1 - faces[0]!)) * gap[i + 1]! * R
     h[i] = height
   }
-  layState(sys, new Float64Array(sys.n), { R, h: (i) => h[i]!, psi: (i) => 0.5 * h[i]!, speed: () => 0 }, 1)
+  layState(sys, sys.vector(), { R, h: (i) => h[i]!, psi: (i) => 0.5 * h[i]!, speed: () => 0 }, 1)
   const [low, high] = shift.map((x) => 1 - (x * w) / R) as [number, number]
   const geometry = rimGeometry(sys.mesh, { from: 0, inside: 'mirror', shift: { low, high } })
   const operator = new RimOperator(geometry)

@@ -40,7 +40,7 @@ function rates(k: number): number[][] {
     evaporation: { kind: 'uniform', alcoholSpeed: 0, waterSpeed: 0 },
   })
   const sys = stateSystem(problem, faces)
-  layState(sys, new Float64Array(sys.n), { R, h: () => h0, psi: () => h0 * phi0, speed: () => 0 }, 1)
+  layState(sys, sys.vector(), { R, h: () => h0, psi: () => h0 * phi0, speed: () => 0 }, 1)
   const geometry = rimGeometry(sys.mesh, { from: 0, inside: 'mirror', shift: { low: 2, high: 3 } })
   const operator = new RimOperator(geometry)
   operator.lay(new RimBase(geometry, sys), rimKernels(geometry, k * R))

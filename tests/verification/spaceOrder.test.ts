@@ -36,15 +36,15 @@ function errors(cells: number, even: boolean, tau: number, fields: BathFields): 
   const sys = system(cells, even, fields)
   const { state, rates } = manufactured(sys)
   const goal = state.map((v, p) => v - tau * rates[p]!)
-  const y = state.slice()
-  const f = new Float64Array(sys.n)
+  const [y, f, b] = [sys.vector(), sys.vector(), sys.vector()]
+  y.set(state)
   const isBook = (p: number) => p >= sys.booksAt && p < sys.radiusAt
   let change = 1
   for (let round = 0; round < 20 && change > 1e-10; round++) {
     sys.beginStep(0, tau, y)
     sys.linearise(y, f)
     expect(sys.factor(tau)).toBe(true)
-    const b = f.map((rate, p) => (isBook(p) ? 0 : (goal[p]! - y[p]! + tau * rate) / tau))
+    b.set(f.map((rate, p) => (isBook(p) ? 0 : (goal[p]! - y[p]! + tau * rate) / tau)))
     sys.solve(b)
     change = 0
     b.forEach((d, p) => {

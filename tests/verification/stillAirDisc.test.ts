@@ -28,7 +28,7 @@ function disc(R: number, cells: number, even: boolean, enhancement = 1): Bench {
 
 /** Volume lost per time over a step of length h from t, m³/s. */
 function loss({ sys, stepper }: Bench, t: number, h: number): number {
-  const rates = new Float64Array(sys.n)
+  const rates = sys.vector()
   sys.beginStep(t, h, stepper.y)
   sys.rates(stepper.y, rates)
   return 2 * Math.PI * rates[sys.booksAt + BOOKS.lostVolume]!

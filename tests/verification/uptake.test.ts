@@ -1,8 +1,8 @@
 /** Alcohol taken up by the oil under a drop: the engine's description of it against closed forms and a fine depth grid. */
 import { describe, expect, it } from 'vitest'
+import { commitLayer, contentOf, emptyLayer, layLayer, OilLayer } from '../../src/engine/oilLayer.ts'
+import { layMotion, layMotionMesh, OilMotion, restMotion, seeMotion } from '../../src/engine/oilMotion.ts'
 import { makeFilmMesh } from '../../src/model/filmMesh.ts'
-import { OilLayer } from '../../src/model/oilLayer.ts'
-import { OilMotion } from '../../src/model/oilMotion.ts'
 import { expectClose } from '../matchers.ts'
 
 const D = 2e-10
@@ -20,9 +20,11 @@ interface Course {
 
 /** Carries the oil through the times; content per area (m) of every cell after each, and what has been booked in all. */
 function course({ c, u = () => 0, times, R0 = 0.01 }: Course) {
-  const motion = new OilMotion(mesh)
-  const oil = new OilLayer(mesh, motion)
-  oil.reset(D)
+  const motion = new OilMotion(cells)
+  layMotionMesh(motion, mesh.s, mesh.area, mesh.zc)
+  restMotion(motion)
+  const oil = new OilLayer(cells)
+  emptyLayer(oil, D, Number.POSITIVE_INFINITY)
   const y = new Float64Array(cells)
   const speed = new Float64Array(cells + 1)
   let R = R0
@@ -31,15 +33,15 @@ function course({ c, u = () => 0, times, R0 = 0.01 }: Course) {
     const t = times[n - 1]!
     const h = times[n]! - t
     for (let f = 0; f <= cells; f++) speed[f] = u(mesh.s[f]! * R, R, t)
-    motion.see(speed, R, speed[cells]!)
-    motion.lay(h)
-    oil.lay(h)
+    seeMotion(motion, speed, R, speed[cells]!)
+    layMotion(motion, h)
+    layLayer(oil, motion, h)
     const held = n === 1 ? c(0) : 0.5 * (c(t) + c(times[n]!))
     for (let i = 0; i < cells; i++) y[i]! += h * (oil.take[i]! * held - oil.back[i]!)
     const U = speed[cells]! / R
     R *= Math.exp(h * U)
-    oil.commit(y, 0)
-    after.push(Array.from({ length: cells }, (_, i) => oil.content(i, R)))
+    commitLayer(oil, motion, y, 0)
+    after.push(Array.from({ length: cells }, (_, i) => contentOf(oil, i, R)))
   }
   let booked = 0
   for (let i = 0; i < cells; i++) booked += mesh.area[i]! * y[i]!

@@ -3,10 +3,10 @@ import { ZERO_CELSIUS } from '../constants.ts'
 import { mixtures, oils } from '../registry.ts'
 import { quantityProblems, tidyQuantity } from './checkQuantity.ts'
 import { complaint, textProblem } from './complaints.ts'
+import { didYouMean, isGroup, shown } from './messageWords.ts'
 import { temperatureRangeOf } from './notes.ts'
 import { LIMITS, RULES } from './rules.ts'
 import type { OwnKind, OwnLiquid, OwnProblem } from './types.ts'
-import { didYouMean, isGroup, shown } from './words.ts'
 
 export type OwnResult = { ok: true; liquid: OwnLiquid } | { ok: false; problems: OwnProblem[] }
 
@@ -15,7 +15,7 @@ const HEAD = ['format', 'version', 'kind']
 const WORDS = ['name', 'like', 'note', 'safetyNote']
 
 /** The library liquids that a user's liquid of this kind may be like. */
-export const likes = (kind: OwnKind): string[] => Object.keys(kind === 'mixture' ? mixtures : oils)
+const likes = (kind: OwnKind): string[] => Object.keys(kind === 'mixture' ? mixtures : oils)
 
 function headProblems(
   at: (name: string) => string,

@@ -2,9 +2,9 @@
 import { antoinePressure } from '../antoine.ts'
 import { ZERO_CELSIUS } from '../constants.ts'
 import { complaint, numberProblem } from './complaints.ts'
+import { rangeWords, shown } from './messageWords.ts'
 import { type QuantityRule, valueKey, valuesKey } from './rules.ts'
 import type { OwnProblem } from './types.ts'
-import { rangeWords, shown } from './words.ts'
 
 function constantProblems(where: string, given: Record<string, unknown>, rule: QuantityRule): OwnProblem[] {
   return Object.entries(rule.constants ?? {}).flatMap(([name, range]) =>

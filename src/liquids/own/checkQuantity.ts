@@ -3,11 +3,11 @@ import type { Quality } from '../types.ts'
 import { checkActivity, checkConstants } from './checkConstants.ts'
 import { axisProblems, tableProblems } from './checkTable.ts'
 import { complaint, numberProblem, textProblem } from './complaints.ts'
+import { didYouMean, isGroup, shown } from './messageWords.ts'
 import { AXES, type AxisName, LIMITS, type QuantityRule, valueKey, valuesKey } from './rules.ts'
 import type { OwnProblem, OwnQuantity } from './types.ts'
-import { didYouMean, isGroup, shown } from './words.ts'
 
-export const QUALITIES: readonly Quality[] = ['measured', 'correlated', 'derived', 'assumed', 'from memory']
+const QUALITIES: readonly Quality[] = ['measured', 'correlated', 'derived', 'assumed', 'from memory']
 
 const AXIS_NAMES = Object.keys(AXES) as AxisName[]
 

@@ -1,8 +1,8 @@
 /** Tables of a user's liquid: axes that rise, as many numbers as rows, physical slopes. */
 import { complaint, numberProblem } from './complaints.ts'
+import { shown } from './messageWords.ts'
 import { AXES, type AxisName, LIMITS, type QuantityRule } from './rules.ts'
 import type { OwnProblem } from './types.ts'
-import { shown } from './words.ts'
 
 const count = (n: number, what: string): string => `${n} ${what}${n === 1 ? '' : 's'}`
 

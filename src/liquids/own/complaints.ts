@@ -1,6 +1,7 @@
 /** What is wrong with one text or number of a user's liquid. */
+
+import { pathWords, rangeWords, shown } from './messageWords.ts'
 import type { OwnProblem } from './types.ts'
-import { pathWords, rangeWords, shown } from './words.ts'
 
 export const complaint = (where: string, rest: string): OwnProblem => ({
   where,

@@ -7,7 +7,7 @@ import { type QuantityRule, RULES, valueKey, valuesKey } from './rules.ts'
 import type { OwnKind, OwnLiquid, OwnQuantity } from './types.ts'
 
 /** Strengths of the copied tables: closer together in weak mixtures, where traces of alcohol act strongly. */
-export const COPIED_STRENGTHS: readonly number[] = [
+const COPIED_STRENGTHS: readonly number[] = [
   0, 0.005, 0.01, 0.02, 0.03, 0.05, 0.075, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65,
   0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 1,
 ]
@@ -59,7 +59,7 @@ function flashPointsOf(id: string): OwnQuantity | undefined {
 /**
  * A library mixture as a user's liquid, but for its activity coefficients: those of the library vary with the
  * temperature, the two constants of a file do not. Left out, they come from the library itself. @throws RangeError if there is none of that name. */
-export function copyOfMixture(id: string): OwnLiquid {
+function copyOfMixture(id: string): OwnLiquid {
   const mixture = mixtureOf(id)
   const table = (name: keyof Mixture, value: Value) => ({
     [name]: tabulated(ruleOf('mixture', name), value, mixture.sources),
@@ -87,7 +87,7 @@ export function copyOfMixture(id: string): OwnLiquid {
 }
 
 /** A library oil as a user's liquid. @throws RangeError if there is none of that name. */
-export function copyOfOil(id: string): OwnLiquid {
+function copyOfOil(id: string): OwnLiquid {
   const oil = oilOf(id)
   const table = (name: 'density' | 'viscosity' | 'surfaceTension' | 'waterTension') => ({
     [name]: tabulated(ruleOf('oil', name), (_, T) => oil[name](T), oil.sources),

@@ -31,7 +31,7 @@ function innerSlope(h0: number, h1: number, d0: number, d1: number): number {
 }
 
 /** Piecewise cubic without overshoot; straight lines outside. Points in rising x, at least two. */
-export function turningCurve(points: readonly Point[]): Curve {
+function turningCurve(points: readonly Point[]): Curve {
   const n = points.length
   const x = points.map((point) => point[0])
   const y = points.map((point) => point[1])

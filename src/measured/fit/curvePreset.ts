@@ -2,7 +2,7 @@
 import { type Leaf, type PresetResult, setKeys } from '../../life/preset.ts'
 import type { Preset } from '../../life/types.ts'
 import { massFractionOfPercent } from '../../liquids/composition.ts'
-import { mixtureNamed } from '../../liquids/own/resolve.ts'
+import { mixtureNamed, oilNamed } from '../../liquids/own/resolve.ts'
 import type { CurveMeta, MeasuredCurve } from '../types.ts'
 
 /** Mass fraction of a stated strength; by volume it is meant as on a bottle (20 °C, OIML R 22). */
@@ -22,32 +22,69 @@ export const STATED = [
   'drop.alcohol',
   'drop.alcoholMassFraction',
   'drop.volume_uL',
+  'bath.liquid',
   'bath.depth_mm',
   'air.temperature_C',
+  'air.relativeHumidity',
 ] as const
 
-/** What the curve says, as keys of a preset. With the reference liquids (closed forms) neither alcohol nor temperature is taken. */
-function statedKeys(meta: CurveMeta, base: Preset): [string, Leaf][] {
-  const closed = base.drop.alcohol === 'reference'
+/** Values that belong to the drop's own oil: they do not hold for another one. */
+const OF_THE_OIL = [
+  'bath.viscosity_mPas',
+  'bath.density_kgPerM3',
+  'bath.tension_mNperM',
+  'bath.solubility',
+  'bath.alcoholDiffusivity_m2PerS',
+] as const
+
+const isClosed = (base: Preset): boolean => base.drop.alcohol === 'reference'
+
+/** Whether a stated oil is one that the drop can rest on. */
+const knowsOil = (oil: string, base: Preset): boolean =>
+  !isClosed(base) && oilNamed(oil, base.liquids) !== undefined
+
+/**
+ * What the curve says, as keys of a preset. With the reference liquids (closed forms) alcohol, oil and temperature are not
+ * taken, nor humidity, on which nothing hangs there. Another oil comes with its own values.
+ */
+function statedKeys(meta: CurveMeta, base: Preset): [string, Leaf | null][] {
+  const closed = isClosed(base)
   const named =
     meta.alcohol !== undefined && !closed && mixtureNamed(meta.alcohol, base.liquids) !== undefined
   const alcohol = named ? meta.alcohol! : base.drop.alcohol
+  const oil = meta.oil !== undefined && knowsOil(meta.oil, base) ? meta.oil : undefined
   const values = [
     named ? alcohol : undefined,
     massOf(meta, alcohol, base),
     meta.volume_uL,
+    oil,
     meta.depth_mm,
     closed ? undefined : meta.temperature_C,
+    closed ? undefined : meta.relativeHumidity,
   ]
   const keys = STATED.map((path, i): [string, Leaf | undefined] => [path, values[i]])
-  return keys.filter((entry): entry is [string, Leaf] => entry[1] !== undefined)
+  const stated = keys.filter((entry): entry is [string, Leaf] => entry[1] !== undefined)
+  if (oil === undefined || oil === base.bath.liquid) return stated
+  return [...OF_THE_OIL.map((path): [string, null] => [path, null]), ...stated]
 }
 
 /** What `statedPreset` cannot take over, in words without the name of the curve; '' if nothing. */
-export function untaken({ alcohol }: CurveMeta, base: Preset): string {
-  if (alcohol === undefined || base.drop.alcohol === alcohol) return ''
-  if (base.drop.alcohol !== 'reference' && mixtureNamed(alcohol, base.liquids)) return ''
-  return `the alcohol “${alcohol.slice(0, 40)}” is not among the liquids; ${base.drop.alcohol} is used.`
+export function untaken({ alcohol, oil, temperature_C }: CurveMeta, base: Preset): string {
+  const closed = isClosed(base)
+  const told: string[] = []
+  if (
+    alcohol !== undefined &&
+    base.drop.alcohol !== alcohol &&
+    (closed || !mixtureNamed(alcohol, base.liquids))
+  )
+    told.push(`the alcohol “${alcohol.slice(0, 40)}” is not among the liquids; ${base.drop.alcohol} is used.`)
+  if (oil !== undefined && base.bath.liquid !== oil && !knowsOil(oil, base))
+    told.push(
+      `the oil “${oil.slice(0, 40)}” is not ${closed ? 'that of the closed forms' : 'among the oils'}; ${base.bath.liquid} is used.`,
+    )
+  if (closed && temperature_C !== undefined && temperature_C !== base.air.temperature_C)
+    told.push(`its temperature (${temperature_C} °C) means nothing to the closed-form liquids.`)
+  return told.join(' ')
 }
 
 /** The same with the name of the curve. */
@@ -61,8 +98,8 @@ export const statedPreset = (base: Preset, meta: CurveMeta): PresetResult =>
   setKeys(base, statedKeys(meta, base))
 
 /**
- * The preset with the strength, volume, depth, temperature and alcohol that the curve states; what it does not state
- * is as in `base`. Problems name the curve.
+ * The preset with the strength, volume, depth, temperature, humidity, alcohol and oil that the curve states; what it does
+ * not state is as in `base`. Problems name the curve.
  */
 export function curvePreset(base: Preset, curve: MeasuredCurve): PresetResult {
   const result = statedPreset(base, curve.meta)

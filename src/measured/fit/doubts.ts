@@ -1,7 +1,10 @@
 /** What makes one doubt a fit, in sentences. */
+import { errorParts } from '../independent.ts'
+import type { MeasuredCurve } from '../types.ts'
 import type { FitProblem } from './problem.ts'
-import type { LifeFit } from './types.ts'
-import { numberText, smallChance } from './words.ts'
+import type { Shift } from './shifts.ts'
+import { type FittedUnknown, type LifeFit, START_TIME } from './types.ts'
+import { numberText, smallChance, wholeError } from './words.ts'
 
 /** z from which runs of one sign are told as too long: chance 1 % on that side. */
 const FEW_RUNS = -2.33
@@ -35,11 +38,13 @@ export function doubts(fit: Omit<LifeFit, 'warnings'>, problem: FitProblem): str
   }
   for (const { label, error, numerical, verdict, unit } of fit.unknowns) {
     if (verdict !== 'determined' || !(Math.abs(numerical) > VISIBLE * error)) continue
+    const whole = `${wholeError({ error, numerical }).toPrecision(2)} ${unit}`.trimEnd()
     const shift = `${Math.abs(numerical).toPrecision(2)} ${unit}`.trimEnd()
     told.push(
-      `${label}: the calculation itself adds about ${shift}, which is not in its error. A finer accuracy helps.`,
+      `${label}: the calculation itself adds about ${shift}, which is not in its σ: ± ${whole} in all. A finer accuracy helps.`,
     )
   }
+  told.push(...pullDoubts(fit), ...problem.curves.flatMap(flooredWords))
   for (const { name, before, after } of fit.curves) {
     if (before > 0) told.push(`${name}: ${counted(before)} before the contact; the start radius holds there.`)
     if (after > 0)
@@ -47,5 +52,74 @@ export function doubts(fit: Omit<LifeFit, 'warnings'>, problem: FitProblem): str
   }
   return told
 }
+
+/** Pulls from which something that was stated is said not to go with the points: chance 1 %. */
+const FAR_OFF = 2.58
+
+/** What was known beforehand and does not go with the points. */
+function pullDoubts({ causes, unknowns }: Pick<LifeFit, 'causes' | 'unknowns'>): string[] {
+  const stated = [
+    ...causes.map(({ label, unit, prior, pull, value }) => ({ label, unit, ...prior, pull, found: value })),
+    ...unknowns.flatMap(({ label, unit, prior, value }) =>
+      prior ? [{ label, unit, ...prior, found: value }] : [],
+    ),
+  ]
+  return stated
+    .filter(({ pull }) => Math.abs(pull) > FAR_OFF)
+    .map(({ label, unit, value, sigma, pull, found }) => {
+      const known = `${numberText(value)} ± ${numberText(sigma, 2)} ${unit}`.trimEnd()
+      return `${label}: stated as ${known}; the fit puts it at ${numberText(found, 3)}, ${numberText(Math.abs(pull), 2)} σ off. One of the two is wrong, or the model misses something.`
+    })
+}
+
+function flooredWords(curve: MeasuredCurve): string[] {
+  const { floored } = errorParts(curve)
+  if (floored === 0) return []
+  const of = floored === 1 ? 'one point' : `${floored} points`
+  return [
+    `${curve.name}: at ${of} the errors that all points share are as large as the whole uncertainty; a tenth of it counts as the point’s own.`,
+  ]
+}
+
+/** What an error of the scale would do where none is stated; none if every curve states one. */
+export function scaleNotes(unknowns: readonly FittedUnknown[], curves: number): string[] {
+  const parts = unknowns
+    .filter(({ verdict, perScalePercent }) => verdict === 'determined' && Number.isFinite(perScalePercent))
+    .map(({ label, unit, value, perScalePercent: move, path }) => {
+      const side = move < 0 ? 'too small' : 'too large'
+      const relative = path === START_TIME ? Number.NaN : Math.abs((100 * move) / value)
+      const size =
+        relative >= 0.01
+          ? `${numberText(relative, 2)} %`
+          : `${numberText(Math.abs(move), 2)} ${unit}`.trimEnd()
+      return `${label} ${size} ${side}`
+    })
+  if (parts.length === 0) return []
+  const whose = curves === 1 ? 'The curve states' : 'Some or all curves state'
+  return [
+    `${whose} no error of the scale of the radius, and χ² hardly shows a wrong one. Were the radii 1 % too large, there would come out: ${parts.join('; ')}.`,
+  ]
+}
+
+/** Conditions that the lives hold elsewhere than they are stated. */
+export function heldNotes(shifts: readonly Shift[]): string[] {
+  const held = shifts
+    .filter(({ at }) => at !== 0)
+    .map(({ cause: { label, value, sigma, unit }, at }) =>
+      `${label} ${numberText(value + at * sigma, 3)} ${unit}`.trimEnd(),
+    )
+  return held.length === 0
+    ? []
+    : [`The lives have conditions about where the fit puts them, off what is stated: ${held.join('; ')}.`]
+}
+
+/** Unknowns of which the points tell next to nothing beyond what was known. */
+export const priorNotes = (unknowns: readonly FittedUnknown[]): string[] =>
+  unknowns
+    .filter(({ prior, error }) => prior && error > LITTLE * prior.sigma)
+    .map(({ label }) => `${label}: the points add next to nothing to what was known of it beforehand.`)
+
+/** Share of a prior's σ from which an error counts as the prior's own. */
+const LITTLE = 0.9
 
 const counted = (n: number): string => (n === 1 ? '1 point is' : `${n} points are`)

@@ -1,10 +1,13 @@
 /** The fit of lives to measured curves: approach with quick lives, finish at the accuracy of the drop, check with a finer one. */
 import type { Preset } from '../../life/types.ts'
 import type { FitResult } from '../../numerics/fitTypes.ts'
+import { budgetOf, pullsOf } from './budget.ts'
+import type { Cause } from './causes.ts'
 import { type Setup, setUp } from './parameters.ts'
 import { FitProblem } from './problem.ts'
-import { describe } from './report.ts'
+import { describe, type Ended } from './report.ts'
 import { scanForStarts } from './scan.ts'
+import { heldPresets, layErrors, lifeErrorsAt, type Shift, shiftsAt } from './shifts.ts'
 import { FAR, fitStage, POOR, report, STAGES, type StageOptions } from './stage.ts'
 import type { FitHooks, FitOutcome, FitWish, LifeRunner } from './types.ts'
 
@@ -12,16 +15,6 @@ type Accuracy = Preset['model']['accuracy']
 
 /** The accuracy whose lives show what the calculation itself adds. */
 const OTHER: Record<Accuracy, Accuracy> = { quick: 'normal', normal: 'fine', fine: 'normal' }
-
-/** What is known at the end of the stages. */
-export interface Ended {
-  result: FitResult
-  options: StageOptions
-  /** Residuals of the lives at another accuracy, at the same values; null if there are none. */
-  other: Float64Array | null
-  otherAccuracy: Accuracy
-  warnings: string[]
-}
 
 /**
  * Fits. Problems of the wish, a first life without an end and a stop before the first life are answers, not exceptions.
@@ -37,7 +30,8 @@ export async function fitLives(wish: FitWish, run: LifeRunner, hooks: FitHooks =
     run,
     () => hooks.cancelled?.() ?? false,
   )
-  const ended = await stages(wish, problem, hooks)
+  problem.lifeErrors = wish.lifeErrors ?? problem.lifeErrors
+  const ended = await stages(wish, problem, setup.causes, hooks)
   if (!ended) return withoutResult(problem)
   return { ok: true, fit: await describe(wish, setup as Setup & { ok: true }, problem, ended) }
 }
@@ -58,12 +52,21 @@ function withoutResult(problem: FitProblem): FitOutcome {
   }
 }
 
-async function stages(wish: FitWish, problem: FitProblem, hooks: FitHooks): Promise<Ended | null> {
+async function stages(
+  wish: FitWish,
+  problem: FitProblem,
+  causes: readonly Cause[],
+  hooks: FitHooks,
+): Promise<Ended | null> {
   const { accuracy } = wish.preset.model
   const warnings: string[] = []
-  let options: StageOptions = { ...STAGES.approach, accuracy: 'quick' }
-  let result = await approach(wish, problem, options, hooks)
-  if (!result) return null
+  const quick: StageOptions = { ...STAGES.approach, accuracy: 'quick' }
+  const near = await approach(wish, problem, quick, hooks)
+  if (!near) return null
+  const more = await withCauses(problem, causes, near, quick, hooks)
+  let { result } = more
+  let options: StageOptions = quick
+  warnings.push(...more.warnings)
   if (accuracy !== 'quick' && !problem.isStopped()) {
     const finish: StageOptions = { ...STAGES.finish, accuracy }
     const final = await fitStage(problem, result.parameters, finish, hooks)
@@ -82,7 +85,88 @@ async function stages(wish: FitWish, problem: FitProblem, hooks: FitHooks): Prom
     )
   }
   const { other, otherAccuracy } = await checked(problem, result, options, hooks, wish.check ?? true)
-  return { result, options, other, otherAccuracy, warnings }
+  return { result, options, other, otherAccuracy, shifts: more.shifts, warnings }
+}
+
+interface WithCauses {
+  result: FitResult
+  shifts: Shift[]
+  warnings: string[]
+}
+
+/**
+ * How far unknowns (in statistical errors) and conditions (in σ) may move before the derivatives by conditions are taken
+ * anew: those of a steep fall belong to its own moment, and elsewhere would seem to tell causes apart that nothing does.
+ */
+const FAR_FROM_SHIFTS = 0.3
+/** Most times that derivatives by conditions are taken. */
+const ROUNDS = 6
+
+/**
+ * The fit once more with all that is stated beside the points. Derivatives by conditions are taken at the minimum without
+ * them, and anew where that or the conditions move far; the lives then have the conditions as the fit puts them. Where no
+ * uncertainties are stated the scatter about the minimum stands for them.
+ */
+async function withCauses(
+  problem: FitProblem,
+  causes: readonly Cause[],
+  near: FitResult,
+  quick: StageOptions,
+  hooks: FitHooks,
+): Promise<WithCauses> {
+  const any = causes.length > 0 || problem.parameters.some(({ prior }) => prior)
+  const none: WithCauses = { result: near, shifts: [], warnings: [] }
+  if (!any || problem.isStopped()) return none
+  const stated = problem.presets
+  const costly = causes.some(({ keyValue }) => keyValue)
+  const scatter = scatterOf(problem, near)
+  let held = new Map<Cause, number>()
+  let best: WithCauses = none
+  let before: readonly Preset[] = stated
+  for (let round = 0; round < ROUNDS; round++) {
+    const start = best.result.parameters
+    const presets = heldPresets(stated, causes, held)
+    if (!presets.every((one) => one !== null)) break
+    problem.presets = presets
+    if (costly) await report(problem, 'conditions', 'quick', start, best.result.sumOfSquares, hooks)
+    const made = await shiftsAt(problem, stated, causes, held, start, 'quick')
+    if (!made) return best
+    const lives = await lifeErrorsAt(problem, start)
+    layErrors(problem, made.known, scatter, lives)
+    const result = await fitStage(problem, start, quick, hooks)
+    if (isOver(result)) {
+      problem.presets = before
+      layErrors(problem, best.shifts, scatter, lives)
+      return best
+    }
+    before = presets
+    const { statistical } = budgetOf(problem, result, made.known)
+    const moved = Math.max(...result.parameters.map((p, j) => Math.abs(p - start[j]!) / statistical[j]! || 0))
+    best = { result, shifts: made.known, warnings: made.lost.map(lostWords) }
+    const pulls = pullsOf(problem, result.residuals, made.known)
+    const off = Math.max(
+      0,
+      ...made.known.map(({ cause, at }, k) => (cause.keyValue ? Math.abs(pulls[k]! - at) : 0)),
+    )
+    if ((moved <= FAR_FROM_SHIFTS && off <= FAR_FROM_SHIFTS) || problem.isStopped()) break
+    held = new Map(
+      made.known.flatMap(({ cause, at }, k) => {
+        // No more than three σ at once: beyond them a straight line says little.
+        const step = Math.min(Math.max(pulls[k]! - at, -3), 3)
+        return cause.keyValue ? [[cause, at + step] as const] : []
+      }),
+    )
+  }
+  return best
+}
+
+const lostWords = ({ label, sigma, unit }: Cause): string =>
+  `${label}: the lives with it ± ${`${sigma} ${unit}`.trimEnd()} fail; its error is in no number.`
+
+/** Root mean square of life − measured per degree of freedom, m. */
+function scatterOf(problem: FitProblem, { residuals }: FitResult): number {
+  const freedom = Math.max(1, problem.total - problem.parameters.length)
+  return Math.sqrt(problem.sum(problem.differencesOf(residuals)) / freedom)
 }
 
 /** True when a stage could not begin. */

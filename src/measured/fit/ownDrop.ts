@@ -1,5 +1,6 @@
 /** Measured curves beside lives: each against the life of the drop that it states. Page and command line share it. */
-import { getKey, type PresetResult } from '../../life/preset.ts'
+import { type ChoiceKey, keyOf } from '../../life/keys.ts'
+import { getKey, type Leaf, type PresetResult } from '../../life/preset.ts'
 import type { Life, LifeResult, Preset } from '../../life/types.ts'
 import { type Comparison, residuals } from '../compare.ts'
 import type { MeasuredCurve } from '../types.ts'
@@ -42,21 +43,29 @@ const differ = (a: unknown, b: unknown): boolean =>
 
 const told = (value: unknown): string => String(Number(Number(value).toPrecision(3)))
 
+/** Stated values in words, by key; the strength of closed forms is by volume. */
+const WORDS: Record<(typeof STATED)[number], (value: Leaf, own: Preset) => string> = {
+  'drop.alcohol': String,
+  'drop.alcoholMassFraction': (value, own) =>
+    `${told(100 * Number(value))} % by ${own.drop.alcohol === 'reference' ? 'volume' : 'mass'}`,
+  'drop.volume_uL': (value) => `${told(value)} µL`,
+  'bath.liquid': (value) => optionLabel('bath.liquid', String(value)),
+  'bath.depth_mm': (value) => `bath ${told(value)} mm deep`,
+  'air.temperature_C': (value) => `${told(value).replace('-', '−')} °C`,
+  'air.relativeHumidity': (value) => `humidity ${told(100 * Number(value))} %`,
+}
+
+function optionLabel(path: string, value: string): string {
+  const key = keyOf(path) as ChoiceKey
+  return key.options.find((option) => option.value === value)?.label ?? value
+}
+
 /** In what a curve's own drop differs from the base, in words: "50 % by mass, 12 µL"; '' if in nothing. */
-export function ownDropWords(base: Preset, own: Preset): string {
-  const [alcohol, strength, volume, depth, temperature] = STATED.map((path) =>
-    differ(getKey(base, path), getKey(own, path)) ? getKey(own, path) : undefined,
-  )
-  const basis = own.drop.alcohol === 'reference' ? 'by volume' : 'by mass'
-  return [
-    alcohol === undefined ? '' : String(alcohol),
-    strength === undefined ? '' : `${told(100 * Number(strength))} % ${basis}`,
-    volume === undefined ? '' : `${told(volume)} µL`,
-    depth === undefined ? '' : `bath ${told(depth)} mm deep`,
-    temperature === undefined ? '' : `${told(temperature).replace('-', '−')} °C`,
-  ]
-    .filter(Boolean)
-    .join(', ')
+function ownDropWords(base: Preset, own: Preset): string {
+  return STATED.flatMap((path) => {
+    const value = getKey(own, path)
+    return value === undefined || !differ(getKey(base, path), value) ? [] : [WORDS[path](value, own)]
+  }).join(', ')
 }
 
 /** A curve and the life that it is compared with. */

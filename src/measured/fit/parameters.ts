@@ -3,8 +3,9 @@ import { keyOf, type NumberKey } from '../../life/keys.ts'
 import type { Preset, Problem } from '../../life/types.ts'
 import type { MeasuredCurve } from '../types.ts'
 import { startOf, usedPoints } from '../usable.ts'
+import { type Cause, causesOf, conditionProblems, statedPrior, withConditions } from './causes.ts'
 import { curvePreset } from './curvePreset.ts'
-import { type FitWish, MOST_UNKNOWNS, START_TIME } from './types.ts'
+import { type FitWish, MOST_UNKNOWNS, type Prior, START_TIME } from './types.ts'
 import { presentValue, scalingOf, whyNotFitted } from './unknowns.ts'
 
 /** One number of the fitter, p, around 0 at the start; values in the unit of the key. */
@@ -18,6 +19,8 @@ export interface Parameter {
   lower: number
   upper: number
   logarithmic: boolean
+  /** What is known of it beforehand, in the unit of the key. */
+  prior?: Prior
   toValue(p: number): number
   toParameter(value: number): number
   /** Change of the value per change of p. */
@@ -25,40 +28,58 @@ export interface Parameter {
 }
 
 export type Setup =
-  | { ok: true; presets: Preset[]; parameters: Parameter[]; warnings: string[] }
+  | { ok: true; presets: Preset[]; parameters: Parameter[]; causes: Cause[]; warnings: string[] }
   | { ok: false; problems: Problem[] }
 
 const wrong = (where: string, message: string): Problem => ({ where, message })
 
-/** Presets of the curves and parameters; all problems at once. */
+/** Presets of the curves, parameters and causes; all problems at once. */
 export function setUp(wish: FitWish): Setup {
   const { curves, unknowns, preset } = wish
-  const problems = [...listProblems(wish), ...unknowns.flatMap((path) => asProblem(path, preset))]
+  const problems = [
+    ...listProblems(wish),
+    ...unknowns.flatMap((path) => asProblem(path, preset)),
+    ...conditionProblems(wish),
+  ]
+  const based = problems.length === 0 ? withConditions(withoutHorizon(preset), wish) : null
+  if (based && !based.ok) problems.push(...based.problems)
+  const base = based?.ok ? based.preset : withoutHorizon(preset)
   const presets: Preset[] = []
   for (const curve of curves) {
-    const made = curvePreset(withoutHorizon(preset), curve)
+    const made = curvePreset(base, curve)
     if (made.ok) presets.push(made.preset)
     else problems.push(...made.problems)
   }
   if (problems.length > 0) return { ok: false, problems }
+  const made = parametersOf({ ...wish, preset: base }, presets)
+  const points = curves.reduce((sum, curve) => sum + usedPoints(curve).time.length, 0)
+  const known = points + made.parameters.filter(({ prior }) => prior).length
+  if (made.problems.length === 0 && known <= made.parameters.length)
+    made.problems.push(tooFew(points, made.parameters.length))
+  if (made.problems.length > 0) return { ok: false, problems: made.problems }
+  const causes = causesOf({ ...wish, preset: base }, presets)
+  return { ok: true, presets, parameters: made.parameters, causes, warnings: made.warnings }
+}
+
+function parametersOf(wish: FitWish, presets: readonly Preset[]) {
+  const problems: Problem[] = []
   const warnings: string[] = []
   const parameters: Parameter[] = []
-  for (const path of unknowns) {
-    if (path === START_TIME) parameters.push(...curves.map(startParameter))
-    else {
-      const made = sharedParameter(path, wish, presets)
-      if ('message' in made) problems.push(made)
-      else parameters.push(made)
-      if (isSpread(presets.map((one) => presentValue(one, path))) && !('message' in made)) {
-        warnings.push(
-          `${made.label}: the curves' drops differ in what it starts from, but it is fitted as one value for all.`,
-        )
-      }
+  for (const path of wish.unknowns) {
+    if (path === START_TIME) {
+      parameters.push(...wish.curves.map(startParameter))
+      continue
+    }
+    const made = sharedParameter(path, wish, presets)
+    if ('message' in made) problems.push(made)
+    else parameters.push(made)
+    if (isSpread(presets.map((one) => presentValue(one, path))) && !('message' in made)) {
+      warnings.push(
+        `${made.label}: the curves' drops differ in what it starts from, but it is fitted as one value for all.`,
+      )
     }
   }
-  const points = curves.reduce((sum, curve) => sum + usedPoints(curve).time.length, 0)
-  if (problems.length === 0 && points <= parameters.length) problems.push(tooFew(points, parameters.length))
-  return problems.length > 0 ? { ok: false, problems } : { ok: true, presets, parameters, warnings }
+  return { problems, warnings, parameters }
 }
 
 /** The end of the life is decided by the engine, or by the last measured point: an own longest life would cut it off. */
@@ -119,7 +140,9 @@ function sharedParameter(path: string, wish: FitWish, presets: readonly Preset[]
         ', the lower one first.',
     )
   }
-  const present = values[0]! > 0 || !scaling.logarithmic ? values[0]! : (key.fallback ?? lower)
+  const prior = wish.priors?.[path] ?? statedPrior(path, wish)
+  const known = prior?.value ?? values[0]!
+  const present = known > 0 || !scaling.logarithmic ? known : (key.fallback ?? lower)
   const start = Math.min(Math.max(present, lower), upper)
   const common = {
     path,
@@ -130,6 +153,7 @@ function sharedParameter(path: string, wish: FitWish, presets: readonly Preset[]
     lower,
     upper,
     logarithmic: scaling.logarithmic,
+    ...(prior ? { prior } : {}),
   }
   if (!scaling.logarithmic) return { ...common, ...linear(start, scaling.unit) }
   return {
@@ -161,6 +185,7 @@ function startParameter(curve: MeasuredCurve, index: number): Parameter {
   const lower = stated + Math.min(time[0]! - span, 0)
   const upper = stated + Math.max(widest, 0)
   const label = `Contact, ${curve.name}`
+  const sigma = curve.meta.sigma?.startTime_s
   const common = {
     path: START_TIME,
     curve: index,
@@ -170,6 +195,7 @@ function startParameter(curve: MeasuredCurve, index: number): Parameter {
     lower,
     upper,
     logarithmic: false,
+    ...(sigma !== undefined && sigma > 0 ? { prior: { value: stated, sigma } } : {}),
   }
   return { ...common, ...linear(stated, 0.1 * span) }
 }

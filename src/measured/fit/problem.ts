@@ -1,6 +1,10 @@
 /** Residuals of lives against measured points, as the fitter asks for them. Lives are computed once. */
+import { LEAST } from '../../life/errors.ts'
+import { Foresight } from '../../life/lives.ts'
 import { setKeys } from '../../life/preset.ts'
-import type { LifeResult, Preset } from '../../life/types.ts'
+import type { Preset } from '../../life/types.ts'
+import { Whitening } from '../../numerics/whitening.ts'
+import { errorParts } from '../independent.ts'
 import type { MeasuredCurve } from '../types.ts'
 import { type Points, startOf, usedPoints } from '../usable.ts'
 import { courseOf, endOf, radiusAt, reaches } from './course.ts'
@@ -18,22 +22,38 @@ export class FitProblem {
   /** Why the last life failed that did. */
   failure = ''
   stopped = false
+  /** Drops of the curves, with the conditions as the fit puts them. */
+  presets: readonly Preset[]
   readonly points: Points[]
   readonly total: number
   /** All used points have an uncertainty. */
   readonly weighted: boolean
+  /** The weights are known errors, so that those of the unknowns follow from them; else from the scatter. */
+  absolute: boolean
+  /** Between differences in m and residuals. */
+  whitening: Whitening
+  /** What is taken off the lives for conditions that `presets` hold elsewhere than they are stated, m; null = nothing. */
+  private taken: Float64Array | null = null
   private readonly known = new Map<string, Course>()
+  private readonly foresight: Foresight
+  /** How far lives may lie off by themselves, as shares of radius and time (1 σ). */
+  lifeErrors = { radius: LEAST.quick.radius / 2, time: LEAST.quick.time / 2 }
 
   constructor(
     readonly curves: readonly MeasuredCurve[],
-    readonly presets: readonly Preset[],
+    presets: readonly Preset[],
     readonly parameters: readonly Parameter[],
-    private readonly run: LifeRunner,
+    run: LifeRunner,
     private readonly cancelled: () => boolean = () => false,
   ) {
+    this.presets = presets
+    this.foresight = new Foresight(run, cancelled)
     this.points = curves.map(usedPoints)
     this.total = this.points.reduce((sum, { time }) => sum + time.length, 0)
     this.weighted = this.points.every(({ uncertainty }) => uncertainty?.every((sigma) => sigma > 0) ?? false)
+    this.absolute = this.weighted
+    const own = curves.map((curve) => errorParts(curve).own)
+    this.whitening = new Whitening(this.weighted ? joined(own) : new Float64Array(this.total).fill(1))
   }
 
   /** Whether the fit is to end; once true it stays so. */
@@ -80,11 +100,58 @@ export class FitProblem {
   }
 
   /** The life of a preset, followed to the moment that is needed unless it ends by itself; null when stopped. */
-  private async course(preset: Preset, needed: number, curve: number): Promise<Course | null> {
+  async course(preset: Preset, needed: number, curve: number): Promise<Course | null> {
     const first = await this.life(preset)
-    if (first?.failed !== '' || endOf(first) >= needed || !isUnderWay(first)) return first
+    const longer = first && this.followed(first, preset, needed, curve)
+    return longer ? this.life(longer) : first
+  }
+
+  /** The same drop followed further, if its life does not tell of the moment that is needed. */
+  private followed(first: Course, preset: Preset, needed: number, curve: number): Preset | null {
+    if (first.failed !== '' || endOf(first) >= needed || !isUnderWay(first)) return null
     const horizon_s = Math.min(LONGEST, Math.max(0.5, this.longest(curve) * BEYOND))
-    return this.life({ ...preset, model: { ...preset.model, horizon_s } })
+    return { ...preset, model: { ...preset.model, horizon_s } }
+  }
+
+  /** The residuals at these points will be asked for next: see Foresight. */
+  foresee(points: readonly ArrayLike<number>[], accuracy: Preset['model']['accuracy']): void {
+    this.foresight.drop()
+    for (const p of points) this.foreseeAt(p, accuracy)
+  }
+
+  private foreseeAt(p: ArrayLike<number>, accuracy: Preset['model']['accuracy']): void {
+    const values = this.valuesAt(p)
+    this.presets.forEach((base, i) => {
+      this.foreseeCourse(base, values, accuracy, i, this.delay(values, i))
+    })
+  }
+
+  /** The course of a curve's drop will be asked for, with its contact so much later than stated, s. */
+  foreseeCourse(
+    base: Preset,
+    values: readonly number[],
+    accuracy: Preset['model']['accuracy'],
+    curve: number,
+    delay: number,
+  ): void {
+    const preset = this.foresight.reach > 0 && this.presetWith(base, values, accuracy)
+    if (!preset) return
+    const needed = (this.points[curve]!.time.at(-1) ?? 0) - delay
+    const begin = (first: Course) => {
+      const longer = this.followed(first, preset, needed, curve)
+      if (longer && !this.known.has(JSON.stringify(longer))) void this.foresight.begin(longer)
+    }
+    const known = this.known.get(JSON.stringify(preset))
+    if (known) begin(known)
+    else
+      void this.foresight.begin(preset)?.then((result) => {
+        if (result.ok && result.life.status === 'done') begin(courseOf(result))
+      })
+  }
+
+  /** Points in their order; those within reach are foreseen. */
+  *over(points: Iterable<Float64Array>, accuracy: Preset['model']['accuracy']): Generator<Float64Array> {
+    yield* this.foresight.over(points, (p) => this.foreseeAt(p, accuracy))
   }
 
   /** The longest life that a curve can ask for, s; the same all through the fit, so that lives can be kept. */
@@ -103,7 +170,7 @@ export class FitProblem {
       return known
     }
     if (this.isStopped()) return null
-    const result = await this.attempt(preset)
+    const result = await this.foresight.life(preset)
     this.lives++
     if (result.ok ? result.life.status !== 'done' : result.reason === 'cancelled') {
       this.stopped = true
@@ -115,30 +182,54 @@ export class FitProblem {
     return course
   }
 
-  private async attempt(preset: Preset): Promise<LifeResult> {
-    try {
-      return await this.run(preset, { cancelled: this.cancelled })
-    } catch (error) {
-      const message = error instanceof Error ? error.message : String(error)
-      return { ok: false, reason: 'crashed', problems: [{ where: 'engine', message }] }
-    }
-  }
-
-  /** (life − measured)/σ for all points, curve after curve, σ = 1 m without uncertainties; null where a life is missing. */
-  async residuals(p: ArrayLike<number>, accuracy: Preset['model']['accuracy']): Promise<Float64Array | null> {
-    const values = this.valuesAt(p)
+  /** Courses' radii minus the measured ones, m, for all points, curve after curve; null where a life is missing. */
+  private async differences(
+    values: readonly number[],
+    accuracy: Preset['model']['accuracy'],
+  ): Promise<Float64Array | null> {
     const courses = await this.courses(values, accuracy)
     if (!courses) return null
     const all = new Float64Array(this.total)
     let at = 0
-    this.points.forEach(({ time, radius, uncertainty }, i) => {
+    this.points.forEach(({ time, radius }, i) => {
       const delay = this.delay(values, i)
-      for (let k = 0; k < time.length; k++) {
-        const difference = radiusAt(courses[i]!, time[k]! - delay) - radius[k]!
-        all[at++] = this.weighted ? difference / uncertainty![k]! : difference
-      }
+      for (let k = 0; k < time.length; k++) all[at++] = radiusAt(courses[i]!, time[k]! - delay) - radius[k]!
     })
     return all
+  }
+
+  /**
+   * (life − measured)/σ for all points, curve after curve, with what they share taken out (`whitening`); σ = 1 m where
+   * neither uncertainties nor anything else are known. Behind them (value − known)/σ of the unknowns with a prior, 0
+   * while the points have no errors to weigh them against. Null where a life is missing.
+   */
+  async residuals(p: ArrayLike<number>, accuracy: Preset['model']['accuracy']): Promise<Float64Array | null> {
+    const values = this.valuesAt(p)
+    const differences = await this.differences(values, accuracy)
+    if (!differences) return null
+    const rows = this.parameters.flatMap(({ prior }, j) =>
+      prior ? [this.absolute ? (values[j]! - prior.value) / prior.sigma : 0] : [],
+    )
+    const { taken } = this
+    const points = this.whitening.apply(taken ? differences.map((d, i) => d - taken[i]!) : differences)
+    if (rows.length === 0) return points
+    const all = new Float64Array(points.length + rows.length)
+    all.set(points)
+    all.set(rows, points.length)
+    return all
+  }
+
+  /** Sets what the points err by: their own σ, m, the shifts of all causes over all points, m, and what is taken off. */
+  setErrors(own: Float64Array, shifts: readonly Float64Array[], taken: Float64Array | null): void {
+    this.whitening = new Whitening(own, shifts)
+    this.taken = taken
+  }
+
+  /** life − measured, m, out of `residuals`. */
+  differencesOf(r: Float64Array): Float64Array {
+    const { taken } = this
+    const differences = this.whitening.undo(r.subarray(0, this.total))
+    return taken ? differences.map((d, i) => d + taken[i]!) : differences
   }
 
   /** Σ r². */
@@ -148,17 +239,21 @@ export class FitProblem {
 
   /** Root mean square of life − measured, relative to the largest measured radius. */
   misfit(r: Float64Array): number {
-    let at = 0
-    let squares = 0
-    let widest = 0
-    for (const { radius, uncertainty } of this.points) {
-      for (let k = 0; k < radius.length; k++) {
-        squares += (r[at++]! * (this.weighted ? uncertainty![k]! : 1)) ** 2
-        widest = Math.max(widest, radius[k]!)
-      }
-    }
+    const squares = this.sum(this.differencesOf(r))
+    const widest = Math.max(0, ...this.points.map(({ radius }) => radius.reduce((a, b) => Math.max(a, b), 0)))
     return widest > 0 ? Math.sqrt(squares / this.total) / widest : Number.NaN
   }
+}
+
+/** Rows of numbers one after the other. */
+export function joined(rows: readonly Float64Array[]): Float64Array {
+  const all = new Float64Array(rows.reduce((sum, { length }) => sum + length, 0))
+  let at = 0
+  for (const row of rows) {
+    all.set(row, at)
+    at += row.length
+  }
+  return all
 }
 
 /** Still a lens, or still spread: the end came by the clock, not by the drop. */

@@ -4,13 +4,14 @@ import type { Preset } from '../../life/types.ts'
 import { chiSquaredTail, neighbourCorrelation, runsOf } from '../../numerics/chance.ts'
 import type { FitResult, StopReason } from '../../numerics/fitTypes.ts'
 import { startOf } from '../usable.ts'
+import { type Budget, budgetOf, causesAfter, scaleMoves } from './budget.ts'
 import { endOf, radiusAt } from './course.ts'
 import { notTaken } from './curvePreset.ts'
-import { doubts } from './doubts.ts'
-import type { Ended } from './fitLives.ts'
+import { doubts, heldNotes, priorNotes, scaleNotes } from './doubts.ts'
 import type { Setup } from './parameters.ts'
 import type { FitProblem } from './problem.ts'
-import { isSettled } from './stage.ts'
+import type { Shift } from './shifts.ts'
+import { isSettled, type StageOptions } from './stage.ts'
 import {
   type Course,
   type FittedCurve,
@@ -20,6 +21,18 @@ import {
   START_TIME,
 } from './types.ts'
 import { judge, movedBy } from './verdicts.ts'
+
+/** What is known at the end of the stages. */
+export interface Ended {
+  result: FitResult
+  options: StageOptions
+  /** Residuals of the lives at another accuracy, at the same values; null if there are none. */
+  other: Float64Array | null
+  otherAccuracy: Preset['model']['accuracy']
+  /** Causes with their effect on the radii; none where nothing is stated. */
+  shifts: Shift[]
+  warnings: string[]
+}
 
 /** A fit in the units of the keys. Lives at its values are known already, so that this asks for none. */
 export async function describe(
@@ -32,22 +45,30 @@ export async function describe(
   const values = problem.valuesAt(result.parameters)
   const courses = (await problem.courses(values, options.accuracy)) ?? []
   const curves = courses.map((course, i) => curveOf(problem, values, course, i, options.accuracy))
-  const unknowns = unknownsOf(problem, result, values, ended)
+  const budget = budgetOf(problem, result, ended.shifts)
+  const unknowns = unknownsOf(problem, values, ended, budget)
+  const slopes = problem.parameters.map(({ slope }, j) => slope(values[j]!))
   const randomness = chanceOf(curves)
   const { weighted, total } = problem
-  const { degreesOfFreedom, sumOfSquares } = result
+  const { degreesOfFreedom } = result
+  const squares = problem.sum(problem.differencesOf(result.residuals))
+  const sumOfSquares = weighted ? result.sumOfSquares : squares
   const fit: Omit<LifeFit, 'warnings'> = {
     preset: fittedPreset(wish.preset, unknowns),
     unknowns,
     correlation: result.correlation,
-    curves,
+    curves: curves.map((curve, i) => ({
+      ...curve,
+      chiSquared: weighted ? shareOf(problem, result, i) : Number.NaN,
+    })),
+    causes: causesAfter(problem, result, ended.shifts, budget.moves, slopes),
     weights: weighted ? 'given' : 'scatter',
     sumOfSquares,
     points: total,
     degreesOfFreedom,
     reduced: weighted && degreesOfFreedom > 0 ? sumOfSquares / degreesOfFreedom : Number.NaN,
     chance: weighted ? chiSquaredTail(sumOfSquares, degreesOfFreedom) : Number.NaN,
-    scatter: weighted ? Number.NaN : result.residualDeviation,
+    scatter: weighted || degreesOfFreedom === 0 ? Number.NaN : Math.sqrt(squares / degreesOfFreedom),
     randomness,
     condition: result.condition,
     converged: isSettled(problem, result, options.within),
@@ -55,7 +76,12 @@ export async function describe(
     ending: endingOf(problem, result, options.within),
     accuracy: options.accuracy,
     lives: problem.lives,
-    data: dataOf(problem),
+    data: dataOf(problem, ended.shifts),
+    notes: [
+      ...heldNotes(ended.shifts),
+      ...scaleNotes(unknowns, problem.curves.length),
+      ...priorNotes(unknowns),
+    ],
   }
   const untaken = wish.curves.map((curve) => notTaken(curve, wish.preset)).filter((text) => text !== '')
   return { ...fit, warnings: [...setup.warnings, ...untaken, ...ended.warnings, ...doubts(fit, problem)] }
@@ -67,7 +93,7 @@ function curveOf(
   course: Course,
   i: number,
   accuracy: Preset['model']['accuracy'],
-): FittedCurve {
+): Omit<FittedCurve, 'chiSquared'> {
   const curve = problem.curves[i]!
   const { time, radius, uncertainty } = problem.points[i]!
   const delay = problem.delay(values, i)
@@ -92,18 +118,25 @@ function curveOf(
   }
 }
 
+/** A curve's share of χ². */
+function shareOf({ points }: FitProblem, { residuals }: FitResult, i: number): number {
+  const from = points.slice(0, i).reduce((sum, { time }) => sum + time.length, 0)
+  return residuals.subarray(from, from + points[i]!.time.length).reduce((sum, r) => sum + r * r, 0)
+}
+
 function unknownsOf(
   problem: FitProblem,
-  result: FitResult,
   values: readonly number[],
-  ended: Ended,
+  { result, other }: Ended,
+  { statistical, systematic }: Budget,
 ): FittedUnknown[] {
   const { parameters } = problem
   const judged = judge(result, parameters, values)
-  const change = ended.other?.map((r, i) => r - result.residuals[i]!)
+  const change = other?.map((r, i) => r - result.residuals[i]!)
   const moved = change ? movedBy(result, change) : null
+  const perPercent = scaleMoves(problem, result)
   return parameters.map((parameter, j) => {
-    const { path, curve, label, unit, start, lower, upper, slope } = parameter
+    const { path, curve, label, unit, start, lower, upper, slope, prior } = parameter
     const inUnits = (dp: number) => Math.abs(slope(values[j]!)) * dp
     return {
       path,
@@ -113,6 +146,10 @@ function unknownsOf(
       start,
       value: values[j]!,
       error: inUnits(result.standardErrors[j]!),
+      statistical: inUnits(statistical[j]!),
+      systematic: inUnits(systematic[j]!),
+      ...(prior ? { prior: { ...prior, pull: (values[j]! - prior.value) / prior.sigma } } : {}),
+      perScalePercent: perPercent ? inUnits(perPercent[j]!) : Number.NaN,
       lower,
       upper,
       ...judged[j]!,
@@ -130,7 +167,7 @@ function fittedPreset(preset: Preset, unknowns: readonly FittedUnknown[]): Prese
   return changed.ok ? changed.preset : preset
 }
 
-function chanceOf(curves: readonly FittedCurve[]): LifeFit['randomness'] {
+function chanceOf(curves: readonly Omit<FittedCurve, 'chiSquared'>[]): LifeFit['randomness'] {
   const rows = curves.map(({ residual, sigma }) =>
     residual.map((r, i) => (sigma[i]! > 0 ? r / sigma[i]! : r)),
   )
@@ -153,8 +190,8 @@ function endingOf(problem: FitProblem, result: FitResult, within: number): strin
   return ENDINGS[result.reason] ?? result.reason
 }
 
-/** Points and weights as a short text (FNV-1a over the numbers): fits of other data are not compared. */
-function dataOf({ curves, points, weighted }: FitProblem): string {
+/** Points, weights and all that is known beside them as a short text (FNV-1a over the numbers): fits of other data are not compared. */
+function dataOf({ curves, points, weighted, parameters }: FitProblem, shifts: readonly Shift[]): string {
   let hash = 0x811c9dc5
   const text = curves.map(({ id }, i) => {
     const start = startOf(curves[i]!)
@@ -162,6 +199,11 @@ function dataOf({ curves, points, weighted }: FitProblem): string {
     const clock = Array.from(time, (t) => (t + start).toPrecision(9))
     return [id, clock, radius.join(), weighted ? uncertainty!.join() : ''].join(';')
   })
-  for (const char of text.sort().join('|')) hash = Math.imul(hash ^ char.codePointAt(0)!, 0x01000193)
+  const known = [
+    ...parameters.flatMap(({ path, prior }) => (prior ? [`${path} ${prior.value} ${prior.sigma}`] : [])),
+    ...shifts.map(({ cause }) => `${cause.label} ${cause.value} ${cause.sigma}`),
+  ]
+  for (const char of [...text.sort(), ...known.sort()].join('|'))
+    hash = Math.imul(hash ^ char.codePointAt(0)!, 0x01000193)
   return `${points.reduce((sum, { time }) => sum + time.length, 0)}-${(hash >>> 0).toString(16)}`
 }

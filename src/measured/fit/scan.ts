@@ -37,11 +37,14 @@ export async function scanForStarts(
   })
   const found: { p: Float64Array; sum: number }[] = []
   const count = SCANNED[Math.min(scanned.length, SCANNED.length - 1)]!
-  for (let n = 1; n <= count; n++) {
+  const points = Array.from({ length: count }, (_, k) => {
     const p = new Float64Array(parameters.length)
     ranges.forEach(([low, high], j) => {
-      p[j] = low! + halton(n, BASES[j]!) * (high! - low!)
+      p[j] = low! + halton(k + 1, BASES[j]!) * (high! - low!)
     })
+    return p
+  })
+  for (const p of problem.over(points, 'quick')) {
     const r = await problem.residuals(p, 'quick')
     if (problem.isStopped()) break
     if (!r || problem.sum(r) >= sum) continue

@@ -1,9 +1,10 @@
-/** One fit at one accuracy, and the scan for a start. Lives are asked for one after the other. */
+/** One fit at one accuracy. Lives of a derivative are foreseen, so that they may be computed at the same time. */
 import type { Preset } from '../../life/types.ts'
 import { relativeOffset } from '../../numerics/dampedStep.ts'
 import { differencePoints, fromDifferences } from '../../numerics/differences.ts'
 import type { FitAnswer, FitRequest, FitResult } from '../../numerics/fitTypes.ts'
 import { fitSteps } from '../../numerics/leastSquares.ts'
+import type { Parameter } from './parameters.ts'
 import type { FitProblem } from './problem.ts'
 import type { FitHooks, FitStep } from './types.ts'
 
@@ -29,17 +30,45 @@ export const STAGES: Record<'approach' | 'finish', Omit<StageOptions, 'accuracy'
  */
 const STEP = 0.02
 
+/** What a stage needs of a problem. */
+export interface Staged {
+  readonly parameters: readonly Parameter[]
+  readonly total: number
+  readonly absolute: boolean
+  stopped: boolean
+  isStopped(): boolean
+  /** The residuals at these points will be asked for next. */
+  foresee(points: readonly ArrayLike<number>[], accuracy: Accuracy): void
+  residuals(p: ArrayLike<number>, accuracy: Accuracy): Promise<Float64Array | null>
+}
+
+/** Told of every better point of a stage. */
+type Told = (p: ArrayLike<number>, sumOfSquares: number) => Promise<void>
+
 /** Degrees of freedom as far as they are known before the fit. */
-const freedom = ({ total, parameters }: FitProblem) => Math.max(1, total - parameters.length)
+const freedom = ({ total, parameters }: Staged) =>
+  Math.max(1, total + parameters.filter(({ prior }) => prior).length - parameters.length)
 
 /** Fall of the sum of squares, relative, that still may be missing when the fit ends `within` standard errors. */
-const fallWithin = (problem: FitProblem, within: number) => Math.min(5e-3, within ** 2 / freedom(problem))
+const fallWithin = (problem: Staged, within: number) => Math.min(5e-3, within ** 2 / freedom(problem))
 
-export async function fitStage(
+/** One stage of a fit, told step by step. */
+export const fitStage = (
   problem: FitProblem,
   start: ArrayLike<number>,
   options: StageOptions,
   hooks: FitHooks,
+): Promise<FitResult> =>
+  minimise(problem, start, options, (p, sum) =>
+    report(problem, options.stage, options.accuracy, p, sum, hooks),
+  )
+
+/** The minimum from a start. */
+export async function minimise(
+  problem: Staged,
+  start: ArrayLike<number>,
+  options: Omit<StageOptions, 'stage'>,
+  told: Told = async () => {},
 ): Promise<FitResult> {
   const { parameters } = problem
   const tolerance = fallWithin(problem, options.within)
@@ -54,20 +83,20 @@ export async function fitStage(
       offsetTolerance: tolerance,
       mostIterations: options.mostIterations,
       damping: options.damping,
-      absoluteWeights: problem.weighted,
+      absoluteWeights: problem.absolute,
     },
     true,
   )
   let next = steps.next()
-  while (!next.done) next = steps.next(await answer(problem, next.value, options, hooks))
+  while (!next.done) next = steps.next(await answer(problem, next.value, options.accuracy, told))
   return next.value
 }
 
 async function answer(
-  problem: FitProblem,
+  problem: Staged,
   request: FitRequest,
-  { stage, accuracy }: StageOptions,
-  hooks: FitHooks,
+  accuracy: Accuracy,
+  told: Told,
 ): Promise<FitAnswer> {
   if (problem.isStopped()) return 'stop'
   if (request.kind === 'jacobian') {
@@ -78,10 +107,11 @@ async function answer(
   }
   if (request.kind === 'progress') {
     const { parameters, sumOfSquares } = request.progress
-    await report(problem, stage, accuracy, parameters, sumOfSquares, hooks)
+    await told(parameters, sumOfSquares)
     return undefined
   }
   const answers = []
+  problem.foresee(request.points, accuracy)
   for (const point of request.points) {
     answers.push(await problem.residuals(point, accuracy))
     if (problem.stopped) return 'stop'
@@ -94,15 +124,16 @@ async function answer(
  * their common error drops out of the differences, and most lives of a fit are these.
  */
 async function derivative(
-  problem: FitProblem,
+  problem: Staged,
   p: Float64Array,
   accuracy: Accuracy,
 ): Promise<Float64Array | null> {
   const { lower, upper } = bounds(problem)
   const rule = { p, lower, upper, typical: new Float64Array(p.length).fill(1), forward: false, step: STEP }
+  const points = differencePoints(rule)
+  problem.foresee([p, ...points], accuracy)
   const base = await problem.residuals(p, accuracy)
   if (!base) return null
-  const points = differencePoints(rule)
   const values: (Float64Array | null)[] = []
   for (const point of points) {
     if (problem.isStopped()) return null
@@ -112,7 +143,7 @@ async function derivative(
 }
 
 /** Limits of the fitter's parameters. */
-const bounds = ({ parameters }: FitProblem) => ({
+const bounds = ({ parameters }: Pick<Staged, 'parameters'>) => ({
   lower: Float64Array.from(parameters, ({ toParameter, lower }) => toParameter(lower)),
   upper: Float64Array.from(parameters, ({ toParameter, upper }) => toParameter(upper)),
 })

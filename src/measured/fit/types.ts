@@ -1,14 +1,21 @@
 /** Contracts of the fit of lives to measured curves. Unknowns are in the units of their preset keys. */
+import type { LifeRunner } from '../../life/lives.ts'
 import type { OutcomeName, Preset, Problem } from '../../life/types.ts'
 import type { MeasuredCurve } from '../types.ts'
 
-export type { Problem }
+export type { LifeRunner, Problem }
 
 /** The one unknown that is no preset key: the moment of contact of each curve on its own clock. */
 export const START_TIME = 'startTime'
 
 /** Most unknowns of one fit; the start times of all curves together count as one. */
 export const MOST_UNKNOWNS = 4
+
+/** A value that is known beforehand, with its standard uncertainty (1 σ, above 0), in the unit of its key. */
+export interface Prior {
+  value: number
+  sigma: number
+}
 
 export interface FitWish {
   /** The drop to start from; also gives everything that is not fitted and that a curve does not state itself. */
@@ -18,17 +25,22 @@ export interface FitWish {
   unknowns: readonly string[]
   /** Own limits of unknowns by path, within the key's range. */
   limits?: Readonly<Record<string, readonly [number, number]>>
+  /**
+   * What is known beside the points, by key. Of an unknown: it starts there and is drawn towards it. Of any other numeric
+   * input: a condition, whose error goes into those of the unknowns. What the curves state of their own (`meta.sigma`,
+   * `shared`) counts in any case.
+   */
+  priors?: Readonly<Record<string, Prior>>
+  /**
+   * How far lives may lie off by themselves, as shares of radius and time (1 σ); counts where errors are taken apart.
+   * Default: half of the least errors that quick lives state, which nearly all keep to.
+   */
+  lifeErrors?: { radius: number; time: number }
   /** Whether a coarse scan looks for a better start: 'auto' = when the first life is far off. Default 'auto'. */
   scan?: 'auto' | 'always' | 'never'
   /** Whether finer lives at the end show what the calculation itself adds. Default true. */
   check?: boolean
 }
-
-/** Computes one life; `runLife` and `runLifeSync` of src/life are such functions. */
-export type LifeRunner = (
-  preset: Preset,
-  hooks?: { cancelled?(): boolean },
-) => import('../../life/types.ts').LifeResult | Promise<import('../../life/types.ts').LifeResult>
 
 /** A life as far as a fit needs it. */
 export interface Course {
@@ -42,7 +54,7 @@ export interface Course {
 }
 
 export interface FitStep {
-  stage: 'scan' | 'approach' | 'finish' | 'check'
+  stage: 'scan' | 'approach' | 'conditions' | 'finish' | 'check' | 'profile'
   /** Lives computed so far. */
   lives: number
   /** χ² with given uncertainties, else the sum of squares in m². */
@@ -70,8 +82,16 @@ export interface FittedUnknown {
   unit: string
   start: number
   value: number
-  /** Standard error (1 σ) in the unit of the value; NaN where there is none. */
+  /** Standard error (1 σ) in the unit of the value; NaN where there is none. The two parts below in quadrature. */
   error: number
+  /** From the independent noise of the points, and what lives err by (`lifeErrors`) where errors are taken apart. */
+  statistical: number
+  /** From priors, errors that points share, and conditions. 0 where there are none. */
+  systematic: number
+  /** What was known beforehand, and by how many of its σ the value lies off it. */
+  prior?: Prior & { pull: number }
+  /** By how much the value comes out too large where all radii without a stated error of the scale are 1 % too large; NaN if all state one. */
+  perScalePercent: number
   lower: number
   upper: number
   verdict: Verdict
@@ -89,6 +109,8 @@ export interface FittedCurve {
   radius: Float64Array
   residual: Float64Array
   sigma: Float64Array
+  /** Σ of the whitened residuals squared, the curve's share of χ²; NaN with weights 'scatter'. */
+  chiSquared: number
   /** Root mean square and mean of the residuals, m. */
   rms: number
   bias: number
@@ -97,12 +119,32 @@ export interface FittedCurve {
   after: number
   /** Fitted moment of contact on the curve's own clock, s. */
   startTime: number
-  /** The drop of this curve with the fitted values. */
+  /** The drop of this curve with the fitted values, and with conditions about where the fit puts them. */
   preset: Preset
   outcome: OutcomeName
   /** The life on the curve's clock (s after the stated contact), m. */
   lifeTime: Float64Array
   lifeRadius: Float64Array
+}
+
+/** A cause beside the points' own noise: a shared error, a contact, a condition, and what the fit makes of it. */
+export interface FittedCause {
+  kind: 'shared' | 'contact' | 'condition'
+  /** Preset key of a condition, `startTime` of a contact, name of a shared cause. */
+  path: string
+  label: string
+  /** Ids of the curves that it touches. */
+  curves: string[]
+  unit: string
+  /** Stated value ± standard uncertainty. */
+  prior: Prior
+  /** What the points make of it, with its error then. */
+  value: number
+  error: number
+  /** (value − prior)/σ. */
+  pull: number
+  /** By how much each unknown comes out too large where the cause is really 1 σ above what is stated; in their units. */
+  shifts: number[]
 }
 
 /** Are the residuals like chance? */
@@ -124,9 +166,11 @@ export interface LifeFit {
   /** Row-major over `unknowns`; NaN where it is not defined. */
   correlation: Float64Array
   curves: FittedCurve[]
+  /** Empty where neither curves nor wish state any. */
+  causes: FittedCause[]
   /** Where the weights come from; 'scatter': all points alike, σ from the scatter, so that χ² is no test. */
   weights: 'given' | 'scatter'
-  /** χ² ('given') or sum of squares in m² ('scatter'). */
+  /** χ² ('given', with those of the priors) or sum of squares in m² ('scatter'). */
   sumOfSquares: number
   points: number
   degreesOfFreedom: number
@@ -146,6 +190,8 @@ export interface LifeFit {
   accuracy: Preset['model']['accuracy']
   lives: number
   warnings: string[]
+  /** What is good to know and nothing to worry about: what a wrong scale would do. */
+  notes: string[]
   /** The same text for the same points and weights: only such fits may be compared. */
   data: string
 }

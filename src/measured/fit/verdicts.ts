@@ -5,7 +5,7 @@ import type { Parameter } from './parameters.ts'
 import type { Verdict } from './types.ts'
 
 /** Correlation of two estimates from which the data are said not to tell the unknowns apart. Common practice, no source. */
-export const MOST_CORRELATION = 0.98
+const MOST_CORRELATION = 0.98
 
 export interface Judged {
   verdict: Verdict
@@ -26,8 +26,10 @@ export function judge(
     const open = (why: string): Judged => ({ verdict: 'not-determined', why })
     if (!Number.isFinite(error) && result.jacobian.length === 0)
       return open('its error is not known: the fit ended too early')
+    // What was known beforehand parts what the points do not; the error then tells how well.
+    const parted = (...members: number[]) => members.some((k) => parameters[k]!.prior)
     const partners = parameters.flatMap((_, k) =>
-      k !== j && Math.abs(result.correlation[j * n + k]!) > MOST_CORRELATION ? [k] : [],
+      k !== j && !parted(j, k) && Math.abs(result.correlation[j * n + k]!) > MOST_CORRELATION ? [k] : [],
     )
     if (partners.length > 0) {
       const rho = result.correlation[j * n + partners[0]!]!
@@ -35,7 +37,9 @@ export function judge(
         `the data do not tell it apart from ${list(partners.map(name))} (correlation ${signed(rho)})`,
       )
     }
-    const loose = result.loose.find(({ parameters: members }) => members.includes(j))
+    const loose = result.loose.find(
+      ({ parameters: members, undetermined }) => members.includes(j) && (undetermined || !parted(...members)),
+    )
     const others = loose?.parameters.filter((k) => k !== j) ?? []
     if (others.length > 0) {
       return open(

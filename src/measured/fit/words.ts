@@ -1,5 +1,6 @@
 /** A fit in words and figures, for page and command line. */
-import type { FittedUnknown, LifeFit } from './types.ts'
+import type { Profile, Side } from './profile.ts'
+import type { FittedCause, FittedUnknown, LifeFit } from './types.ts'
 
 const sign = (text: string): string => text.replace('-', '−')
 
@@ -39,6 +40,51 @@ export function unknownText({ value, error, unit, verdict }: FittedUnknown): str
   return withUnit(`${pair.value} ± ${pair.error}`, unit)
 }
 
+/** "± 0.50 statistical, ± 1.2 systematic" in the unit of the value; '' where nothing but noise is in the error. */
+export function partsText({ statistical, systematic, unit, verdict }: FittedUnknown): string {
+  if (verdict !== 'determined' || !(systematic > 0)) return ''
+  const part = (value: number, name: string) => `± ${withUnit(numberText(value, 2), unit)} ${name}`
+  return `${part(statistical, 'statistical')}, ${part(systematic, 'systematic')}`
+}
+
+/** "known beforehand as 10 ± 0.2 µL; 0.4 σ off"; '' without a prior. */
+export function priorText({ prior, unit }: FittedUnknown): string {
+  if (!prior) return ''
+  const known = pairText(prior.value, prior.sigma)
+  return `known beforehand as ${withUnit(`${known.value} ± ${known.error}`, unit)}; ${pullText(prior.pull)} off`
+}
+
+/** "+1.2 σ" */
+export const pullText = (pull: number): string =>
+  `${pull > 0 ? '+' : ''}${sign(pull.toFixed(1)).replace('−0.0', '0.0')} σ`
+
+/** What is stated of a cause and what the fit makes of it, in its unit. */
+export function causeTexts({ prior, value, error, unit }: FittedCause): { stated: string; found: string } {
+  const text = (v: number, e: number) => {
+    const pair = pairText(v, e)
+    return withUnit(`${pair.value} ± ${pair.error}`, unit)
+  }
+  return { stated: text(prior.value, prior.sigma), found: text(value, error) }
+}
+
+/** An interval of a profile in one sentence. */
+export function profileText({ label, unit, best, lower, upper }: Profile): string {
+  const end = (side: Side, name: string): string => {
+    if (side.kind === 'unknown') return `the ${name} end was not found`
+    if (side.kind === 'rough')
+      return `the ${name} end is not known, for χ² jumps by more than 1 from life to life (a finer accuracy may help)`
+    const value = withUnit(numberText(side.value, 4), unit)
+    return side.kind === 'found' ? value : `no ${name} end within the range (${value})`
+  }
+  const off = (side: Side) => (side.kind === 'found' ? Math.abs(side.value - best) : Number.NaN)
+  const [minus, plus] = [off(lower), off(upper)]
+  const around =
+    minus > 0 && plus > 0
+      ? `${withUnit(pairText(best, Math.min(minus, plus)).value, unit)}, −${numberText(minus, 2)} +${numberText(plus, 2)}`
+      : withUnit(numberText(best, 4), unit)
+  return `${label}: ${around}; χ² has risen by 1 at: ${end(lower, 'lower')}; ${end(upper, 'upper')}.`
+}
+
 /** Why an unknown is not determined or at a limit, and where the fit ended; '' if it is determined. */
 export function reasonText({ value, unit, verdict, why }: FittedUnknown): string {
   if (verdict === 'determined') return ''
@@ -64,8 +110,14 @@ export function chanceText({ randomness: { runs, expected, deviation, neighbours
   return `Residuals: ${runs} runs of one sign, ${expected.toFixed(1)} ± ${deviation.toFixed(1)} if it were chance; correlation of neighbours ${sign(neighbours.toFixed(2))}.`
 }
 
+/** Standard error of a value with the calculation's own part in quadrature, as far as that is known. */
+export const wholeError = ({ error, numerical }: Pick<FittedUnknown, 'error' | 'numerical'>): number =>
+  Number.isFinite(numerical) ? Math.hypot(error, numerical) : error
+
 /** Share of the calculation itself in a value; '' where it is not known. */
-export function numericalText({ numerical, unit, verdict }: FittedUnknown): string {
+export function numericalText(unknown: FittedUnknown): string {
+  const { numerical, unit, verdict } = unknown
   if (verdict !== 'determined' || !Number.isFinite(numerical)) return ''
-  return `a finer calculation would move it by ${withUnit(numberText(numerical, 2), unit)}`
+  const whole = withUnit(numberText(wholeError(unknown), 2), unit)
+  return `a finer calculation would move it by ${withUnit(numberText(numerical, 2), unit)}: ± ${whole} in all`
 }

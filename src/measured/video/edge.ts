@@ -3,6 +3,7 @@ import { medianOf, valueAt } from './light.ts'
 import type { Outline } from './outline.ts'
 import { calmed } from './outline.ts'
 import type { Plane } from './types.ts'
+import { quartiles } from './uncertainty.ts'
 
 export interface Edge {
   outline: Outline
@@ -92,7 +93,7 @@ function reachFor(sigma: number, radius: number): Reach {
  */
 function readProfile(samples: Float64Array, reach: Reach, contrast: number): Profile {
   const { count, deep, bare } = reach
-  const low = medianOf(samples.slice(count - bare))
+  const low = bathValue(samples.slice(count - bare), contrast)
   const { at, slope } = lineThrough(samples, deep, reach.sloped)
   const share = samples.map((value, k) => {
     const high = Math.max(at + slope * (k - (deep - 1) / 2), 0.1 * contrast + low)
@@ -102,6 +103,17 @@ function readProfile(samples: Float64Array, reach: Reach, contrast: number): Pro
   const place = (level: number) => crossing(share, reach, level)
   const shift = place(0.5)
   return Math.abs(shift) <= 0.7 * reach.inside ? { shift, width: place(0.25) - place(0.75) } : none
+}
+
+/** Value of the bath outside the edge; where the profile rises again (a child drop lies there) it is nought, as it is in bare bath. */
+function bathValue(outside: Float64Array, contrast: number): number {
+  let least = 0
+  outside.forEach((value, k) => {
+    if (value < outside[least]!) least = k
+  })
+  let again = outside[least]!
+  for (let k = least; k < outside.length; k++) again = Math.max(again, outside[k]!)
+  return again > outside[least]! + 0.15 * contrast ? Math.min(outside[least]!, 0) : medianOf(outside)
 }
 
 /** Straight line through the first samples: value at their middle, slope per sample. */
@@ -161,15 +173,22 @@ export function readEdge(
 ): Edge {
   const rough = oneReading(plane, outline, contrast, radius)
   if (fixed) return { ...rough, outline }
-  return oneReading(plane, rough.outline, contrast, radius)
+  const close = oneReading(plane, rough.outline, contrast, radius, rough.quartileWidth / quartiles)
+  return { ...close, quartileWidth: Math.max(close.quartileWidth, rough.quartileWidth) }
 }
 
-/** Profiles at all points, each the mean with its neighbours', and the outline moved to their half steps. */
-function oneReading(plane: Plane, outline: Outline, contrast: number, radius: number): Edge {
+/** Profiles at all points, each the mean with its neighbours', and the outline moved to their half steps. `known`: blur, px, where it was read. */
+function oneReading(
+  plane: Plane,
+  outline: Outline,
+  contrast: number,
+  radius: number,
+  known = Number.POSITIVE_INFINITY,
+): Edge {
   const normals = normalsOf(outline)
   const { nx, ny } = normals
   const n = outline.x.length
-  const reach = reachFor(blurOf(plane, outline, normals, contrast), radius)
+  const reach = reachFor(Math.min(known, blurOf(plane, outline, normals, contrast)), radius)
   const { count, inside } = reach
   const samples = new Float64Array(n * count)
   for (let i = 0; i < n; i++) {

@@ -1,9 +1,10 @@
 /** Where in a picture the drop may be, looked for on blocks of pixels. */
-import { type Bath, bathBlocks, watched } from './bath.ts'
+import { watched } from './bath.ts'
+import { type Bath, bathBlocks } from './bathLight.ts'
 import { type Coarse, medianOf } from './light.ts'
-import { largestRegion } from './regions.ts'
+import { regionsOf } from './regions.ts'
 import { type Direction, differences, type Triple, type Window } from './signal.ts'
-import type { Difference, Settings } from './types.ts'
+import type { Circle, Difference, Settings } from './types.ts'
 
 /** A drop must differ from the bath by at least this share of the light to be found without being told. */
 export const leastContrast = 0.012
@@ -31,6 +32,9 @@ function blockDifferences(kind: Difference, coarse: Coarse, bath: Bath): Float32
 /** A quarter of normally distributed values lie within this many standard deviations of their mean. */
 const innerQuarter = 0.31864
 
+/** What is left of the camera's movement after it was taken out, px: it shows where the bath's picture is steep. */
+const leftOver = 0.1
+
 /**
  * Noise of every block by colour, from the smallest quarter of the differences: a drop may cover well over half of
  * what is watched. Relative noise falls with the root of the light, as that of counted photons does.
@@ -41,7 +45,10 @@ function blockNoise(planes: Float32Array[], coarse: Coarse, bath: Bath, inside: 
     const roots = ground[k]!.map(Math.sqrt)
     const sizes = plane.map((d, i) => Math.abs(d * roots[i]!)).filter((_, i) => inside[i])
     const spread = (sizes.sort()[sizes.length >> 2] ?? 0) / innerQuarter
-    return roots.map((root) => Math.max(spread / root, 2e-4))
+    const { steep } = bath.picture ?? {}
+    return roots.map((root, i) =>
+      Math.hypot(Math.max(spread / root, 2e-4), steep ? (leftOver * steep[i]!) / coarse.block : 0),
+    )
   })
 }
 
@@ -50,9 +57,15 @@ function blockNoise(planes: Float32Array[], coarse: Coarse, bath: Bath, inside: 
  * weighted by the inverse square of the noise, as Fisher's discriminant with uncorrelated colours has it (R. A. Fisher,
  * Annals of Eugenics 7, 1936). The region that differs most in sum is the likeliest; regions of what differs strongly
  * come beside those of what differs at all, for a drop may lie in faintly uneven light. None if nothing differs enough;
- * `level` overrides what is enough.
+ * `level` overrides what is enough. Regions that lie where the drop is `expected` come first, those that reach the edge of
+ * the picture (hands do) last.
  */
-export function directionsOf(coarse: Coarse, bath: Bath, settings: Settings): Direction[] {
+export function directionsOf(
+  coarse: Coarse,
+  bath: Bath,
+  settings: Settings,
+  expected: Circle | null = null,
+): Direction[] {
   const { difference: kind, level, watch } = settings
   const inside = watched(coarse, watch)
   const planes = blockDifferences(kind, coarse, bath)
@@ -67,7 +80,7 @@ export function directionsOf(coarse: Coarse, bath: Bath, settings: Settings): Di
       .filter((threshold) => threshold >= Math.min(leastContrast, level ?? 1))
       .flatMap((threshold) => {
         const mask = list.map((amount, i) => (amount > threshold && (sure[i] || level !== null) ? 1 : 0))
-        return regionOf(Uint8Array.from(mask), coarse, list)
+        return likely(Uint8Array.from(mask), coarse, list, expected)
       }),
   )
   const regions = (found[0]!.length > 0 ? found[0]! : found[1]!).sort((a, b) => b.weight - a.weight)
@@ -99,16 +112,40 @@ function amountsOf(
 /** More light than the bath in all colours: a reflection rather than a drop, as long as there is something else. */
 const glares = (planes: Float32Array[], i: number): boolean => planes.every((plane) => plane[i]! < -0.15)
 
-/** Region of blocks with the largest sum of differences; none below 12 px². */
-function regionOf(
+/** Most regions of one threshold that are looked at. */
+const mostRegions = 4
+/** How much likelier a region is where the drop is expected, and one at the picture's edge. */
+const whereExpected = 50
+const atTheEdge = 0.1
+
+/** Regions of blocks, with the sum of their differences times how likely they are; none below 12 px². */
+function likely(
   mask: Uint8Array,
   { width, height, block }: Coarse,
   amounts: Float32Array,
+  expected: Circle | null,
 ): { mask: Uint8Array; weight: number }[] {
-  const region = largestRegion(mask, width, height, amounts)
-  if (!region || region.size * block ** 2 < 12) return []
-  const weight = amounts.reduce((sum, amount, i) => (region.mask[i] ? sum + amount : sum), 0)
-  return [{ mask: region.mask, weight }]
+  const regions = regionsOf(mask, width, height).flatMap((pixels) => {
+    if (pixels.length * block ** 2 < 12) return []
+    let [weight, edge, near] = [0, false, false]
+    for (const i of pixels) {
+      const [x, y] = [i % width, Math.floor(i / width)]
+      weight += amounts[i]!
+      edge ||= x === 0 || y === 0 || x === width - 1 || y === height - 1
+      near ||=
+        expected !== null &&
+        Math.hypot((x + 0.5) * block - expected.x, (y + 0.5) * block - expected.y) < 0.7 * expected.r + block
+    }
+    return [{ pixels, weight: weight * (edge ? atTheEdge : 1) * (near ? whereExpected : 1) }]
+  })
+  return regions
+    .sort((a, b) => b.weight - a.weight)
+    .slice(0, mostRegions)
+    .map(({ pixels, weight }) => {
+      const own = new Uint8Array(mask.length)
+      for (const i of pixels) own[i] = 1
+      return { mask: own, weight }
+    })
 }
 
 function weigh(

@@ -2,9 +2,10 @@
  * Which frames of a recording show something else than the drop: lamp glare, what is too faint or too ragged to be
  * measured, and what jumps in a way that a drop does not. Looks at all frames together. Lengths in pixels.
  */
+import { endOfLife } from './lifetime.ts'
 import { medianOf } from './light.ts'
 import { keyOf, type Reading, type Rejection, type RejectionKind, type Sight } from './sight.ts'
-import { tracksOf } from './tracks.ts'
+import { jumpOf, tracksOf } from './tracks.ts'
 import type { DropMark, FrameResult } from './types.ts'
 
 const percent = (share: number): string =>
@@ -85,6 +86,22 @@ function standing(sights: readonly Sight[], before: DropMark | null): Map<number
   return found
 }
 
+/** Light that differs from the bath's by less than this share is neither brighter nor darker. */
+const leastGain = 0.015
+
+/**
+ * Sights brighter than the bath where the drop is darker, or the other way round: what a picture of the bath leaves where
+ * the drop lay in most frames, or glare. The drop is what weighs more, by contrast and light together.
+ */
+function reversed(sights: readonly Sight[]): Map<number, Rejection> {
+  const clear = sights.filter(({ drop }) => Math.abs(drop.gain) > leastGain)
+  const sum = clear.reduce((all, { drop }) => all + drop.contrast * drop.gain, 0)
+  const other = clear.filter(({ drop }) => drop.gain * sum < 0)
+  const words =
+    sum < 0 ? 'brighter than the bath, the drop is darker' : 'darker than the bath, the drop is brighter'
+  return new Map(other.map(({ key }) => [key, { kind: 'reversed', text: () => words }]))
+}
+
 /** A drop's contrast may fall to this share of what it mostly is. */
 const leastShare = 0.12
 
@@ -97,6 +114,38 @@ function fadedOf(main: readonly Sight[]): Map<number, Rejection> {
       const text = `too faint: differs by ${percent(drop.contrast)} from the bath, the drop mostly by ${percent(usual)}`
       return [key, { kind: 'faint', text: () => text }]
     }),
+  )
+}
+
+/** A drop whose middle is pale looks hollow all its life; what is hollow by so much more has broken up. */
+const mostHollow = 0.2
+
+/** Child drops that lie in a ring where the drop was: their outline encloses bath. */
+function brokenUp(sights: readonly Sight[]): Map<number, Rejection> {
+  if (sights.length === 0) return new Map()
+  const usual = medianOf(Float64Array.from(sights, ({ drop }) => drop.hollow ?? 0))
+  const found = sights.filter(({ drop }) => (drop.hollow ?? 0) > usual + mostHollow)
+  return new Map(
+    found.map(({ key, drop }) => {
+      const text = `broken up: ${percent(drop.hollow!)} of the area within the outline is bath`
+      return [key, { kind: 'broken', text: () => text }]
+    }),
+  )
+}
+
+/** All that is seen after the drop's last sight: it is said so, and where it lies. */
+function afterwards(sights: readonly Sight[], main: readonly Sight[]): Map<number, Rejection> {
+  const last = main.at(-1)
+  const when = last ? (last.key / 1e6).toFixed(3) : ''
+  return new Map(
+    sights
+      .filter(({ key }) => last && key > last.key)
+      .map((sight) => {
+        const why = jumpOf(sight, main)
+        const text = (length: (pixels: number) => string) =>
+          `after the drop was last seen, at ${when} s of the recording: ${why(length)}`
+        return [sight.key, { kind: 'collapsed', text }]
+      }),
   )
 }
 
@@ -122,9 +171,22 @@ export function judge(
     for (const [key, rejection] of more) rejections.set(key, rejection)
   }
   add(standing(sights, before?.drop ?? null))
+  add(brokenUp(left()))
+  add(reversed(left()))
   const { main, jumps } = tracksOf(left())
+  const faded = fadedOf(main)
+  const seen = main.filter(({ key }) => !faded.has(key))
+  const life = seen.slice(
+    0,
+    endOfLife(
+      seen,
+      sorted.map(({ time }) => keyOf(time)),
+    ) + 1,
+  )
+  const rest = left().filter(({ key }) => !faded.has(key))
   add(jumps)
-  add(fadedOf(main))
+  add(faded)
+  add(afterwards(rest, life))
   return rejections
 }
 
@@ -134,7 +196,10 @@ const kindWords: Record<RejectionKind, readonly [string, string]> = {
   present: ['shows what was there before touch-down', 'show what was there before touch-down'],
   faint: ['is too faint', 'are too faint'],
   ragged: ['is too ragged', 'are too ragged'],
+  broken: ['has broken up', 'have broken up'],
   jumped: ['jumps', 'jump'],
+  reversed: ['differs the other way round', 'differ the other way round'],
+  collapsed: ['comes after the drop’s end', 'come after the drop’s end'],
 }
 
 /** "20 are too faint, 1 jumps", the most frequent first; empty for none. */

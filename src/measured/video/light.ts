@@ -20,8 +20,7 @@ export interface Coarse {
 }
 
 /** Edge length of the blocks: the coarse picture keeps its longer side near 160. */
-export const blockOf = ({ width, height }: Frame): number =>
-  Math.max(1, Math.round(Math.max(width, height) / 160))
+const blockOf = ({ width, height }: Frame): number => Math.max(1, Math.round(Math.max(width, height) / 160))
 
 /**
  * Means of the light over blocks, smoothed a little more (one block) so that weak differences stand out of the noise;

@@ -133,6 +133,40 @@ export function raggedOf({ x, y }: Outline, centre: Point): number {
   return mean > 0 ? Math.sqrt(Math.max(0, squares / length - mean * mean)) / mean : 0
 }
 
+/** Directions at which the fine raggedness is read, and half the width of what counts as slow, directions. */
+const directions = 360
+const slow = 22
+
+/**
+ * Root mean square distance of the outline from its own running mean over an eighth of the turn, as a share of the radius:
+ * fingers and bumps, without ovals and slow waves.
+ */
+export function fineRaggedOf({ x, y }: Outline, centre: Point): number {
+  const sums = new Float64Array(directions)
+  const counts = new Float64Array(directions)
+  for (let i = 0; i < x.length; i++) {
+    const angle = Math.atan2(y[i]! - centre.y, x[i]! - centre.x) / (2 * Math.PI) + 0.5
+    const k = Math.min(directions - 1, Math.floor(angle * directions))
+    sums[k]! += Math.hypot(x[i]! - centre.x, y[i]! - centre.y)
+    counts[k]!++
+  }
+  const first = counts.findIndex((count) => count > 0)
+  let last = first < 0 ? 0 : sums[first]! / counts[first]!
+  let mean = 0
+  for (let k = 0; k < directions; k++) {
+    if (counts[k]! > 0) last = sums[k]! / counts[k]!
+    sums[k] = last
+    mean += last / directions
+  }
+  let squares = 0
+  for (let k = 0; k < directions; k++) {
+    let near = 0
+    for (let j = -slow; j <= slow; j++) near += sums[(k + j + directions) % directions]!
+    squares += (sums[k]! - near / (2 * slow + 1)) ** 2 / directions
+  }
+  return mean > 0 ? Math.sqrt(squares) / mean : 0
+}
+
 /** The outline smoothed along itself by a running mean over 2·half + 1 points. */
 export function calmed({ x, y, doubtful }: Outline, half: number): Outline {
   const n = x.length

@@ -1,4 +1,4 @@
-/** Connected regions, filled holes, growing and shrinking: on masks of one byte per pixel, row by row. */
+/** Connected regions, filled holes, growing: on masks of one byte per pixel, row by row. */
 
 export interface Region {
   mask: Uint8Array
@@ -15,19 +15,19 @@ function eachRegion(
 ): void {
   const seen = new Uint8Array(mask.length)
   const queue = new Int32Array(mask.length)
+  let end = 0
+  const add = (j: number) => {
+    if (!mask[j] || seen[j]) return
+    seen[j] = 1
+    queue[end++] = j
+  }
   for (let start = 0; start < mask.length; start++) {
     if (!mask[start] || seen[start]) continue
-    let end = 0
-    queue[end++] = start
-    seen[start] = 1
+    end = 0
+    add(start)
     for (let head = 0; head < end; head++) {
       const i = queue[head]!
       const x = i % width
-      const add = (j: number) => {
-        if (!mask[j] || seen[j]) return
-        seen[j] = 1
-        queue[end++] = j
-      }
       if (x > 0) add(i - 1)
       if (x < width - 1) add(i + 1)
       if (i >= width) add(i - width)
@@ -35,6 +35,13 @@ function eachRegion(
     }
     visit(queue, end)
   }
+}
+
+/** All regions of a mask, each as the list of its pixels. */
+export function regionsOf(mask: Uint8Array, width: number, height: number): Int32Array[] {
+  const list: Int32Array[] = []
+  eachRegion(mask, width, height, (pixels, size) => list.push(pixels.slice(0, size)))
+  return list
 }
 
 /** The largest region of a mask, or the heaviest if pixels have `weights`; null if nothing is set. */
@@ -135,22 +142,4 @@ export function grow(mask: Uint8Array, width: number, height: number, reach: num
   const result = mask.slice()
   paint(result, 1, mask, 1, width, height, reach)
   return result
-}
-
-/** Set pixels more than `reach` px from any unset one; the border does not count as unset. */
-export function shrink(mask: Uint8Array, width: number, height: number, reach: number): Uint8Array {
-  const result = mask.slice()
-  paint(result, 0, mask, 0, width, height, reach)
-  return result
-}
-
-/**
- * The largest region with everything left out that hangs on by a neck narrower than 2·`reach` px: opening by a
- * disc, largest part, grown back within the mask. The mask itself if nothing is that wide.
- */
-export function withoutNecks(mask: Uint8Array, width: number, height: number, reach: number): Uint8Array {
-  const core = largestRegion(shrink(mask, width, height, reach), width, height)
-  if (!core) return mask
-  const back = grow(core.mask, width, height, reach + 0.6)
-  return mask.map((set, i) => (set && back[i] ? 1 : 0))
 }

@@ -10,7 +10,7 @@ export interface Scale {
 export type ScaleResult = { ok: true; scale: Scale; circle?: Circle } | { ok: false; message: string }
 
 /** Standard uncertainty of a point set by hand, px (common practice, no source). */
-export const clickUncertainty = 1
+const clickUncertainty = 1
 
 const badLength = (known: number): string | null =>
   known > 0 && Number.isFinite(known) ? null : 'The known length must be a number above 0 mm.'

@@ -1,9 +1,10 @@
 /** Marks of many frames → points with corrections → a measured curve. */
-import type { CurveMeta, MeasuredCurve } from '../types.ts'
+import { typedInBox } from '../../numerics/typedNumber.ts'
+import type { CurveMeta, MeasuredCurve, SharedCause, SharedError } from '../types.ts'
 import { tally } from './judge.ts'
 import type { Scale } from './scale.ts'
 import { keyOf, type Reading, type Rejection } from './sight.ts'
-import type { Flag } from './types.ts'
+import type { DropMark, Flag } from './types.ts'
 
 export { keyOf, type Reading }
 
@@ -20,6 +21,8 @@ export type RadiusKind = 'area' | 'edge'
 export interface Timing {
   /** Moment of touch-down in the recording's time, s. */
   start: number
+  /** Moment of the collapse in the recording's time, s; null or missing = not set. Later points do not count. */
+  collapse?: number | null
   /** Seconds of the recording per second of the lab: frames per second recorded over frames per second played. */
   slowing: number
 }
@@ -32,8 +35,10 @@ export interface SeriesPoint {
   time: number
   /** Radius, m; NaN where there is none. */
   radius: number
-  /** Standard uncertainty, m; NaN where there is none. */
+  /** Standard uncertainty, m, of all causes; NaN where there is none. */
   uncertainty: number
+  /** What the radius errs by when a cause that all points share is one standard uncertainty off, m. */
+  shared: Readonly<Record<SharedCause, number>>
   flags: readonly Flag[]
   byHand: boolean
   dropped: boolean
@@ -50,9 +55,9 @@ export const slowingOf = (recorded: number | null, played: number | null): numbe
   recorded && played ? recorded / played : 1
 
 /**
- * All points in the order of time. The uncertainty is that of the edge and of the scale in quadrature; the scale's
- * part is common to all points of a recording. A radius set by hand keeps the edge's part, or two pixels where no
- * edge was found (common practice, no source). Points before the start and frames that touch the border or have no
+ * All points in the order of time. The uncertainty is that of the frame and those of scale, level and child drops, which
+ * all points of a recording share, in quadrature. A radius set by hand keeps the edge's part, or two pixels where no
+ * edge was found (common practice, no source), and the scale's. Points before the start or after the collapse and frames that touch the border or have no
  * drop do not count unless a radius was set by hand, nor those with a rejection unless they were taken in by hand.
  */
 export function pointsOf(
@@ -74,7 +79,7 @@ function pointOf(
   { time, result }: Reading,
   corrections: ReadonlyMap<number, Correction>,
   { metresPerPixel, relativeUncertainty }: Scale,
-  { start, slowing }: Timing,
+  { start, collapse = null, slowing }: Timing,
   kind: RadiusKind,
   rejection: Rejection | null,
 ): SeriesPoint {
@@ -83,7 +88,14 @@ function pointOf(
   const { dropped = false, taken = false, radius: own } = corrections.get(key) ?? {}
   const pixels = drop ? (kind === 'area' ? drop.equivalentRadius : drop.edgeRadius) : Number.NaN
   const radius = own ?? pixels * metresPerPixel
-  const edge = (drop?.uncertainty ?? (own === undefined ? Number.NaN : 2)) * metresPerPixel
+  const edge = ownPart(drop, own !== undefined) * metresPerPixel
+  const read = own === undefined && drop !== null ? metresPerPixel : 0
+  // Works that were kept by an earlier version have no parts.
+  const shared = {
+    scale: Number.isNaN(radius) ? 0 : radius * relativeUncertainty,
+    threshold: (drop?.threshold ?? 0) * read,
+    children: (drop?.children ?? 0) * read,
+  }
   const spoiled = flags.includes('touches-border') || flags.includes('size-changed')
   const sound = own !== undefined || (drop !== null && !spoiled && (rejection === null || taken))
   return {
@@ -91,14 +103,22 @@ function pointOf(
     recordingTime: time,
     time: (time - start) / slowing,
     radius,
-    uncertainty: Math.hypot(edge, radius * relativeUncertainty),
+    uncertainty: Math.hypot(edge, shared.scale, shared.threshold, shared.children),
+    shared,
     flags,
     byHand: own !== undefined,
     dropped,
     rejection,
     taken,
-    counts: sound && !dropped && time >= start - 5e-7,
+    counts:
+      sound && !dropped && time >= start - 5e-7 && time <= (collapse ?? Number.POSITIVE_INFINITY) + 5e-7,
   }
+}
+
+/** The part of the uncertainty that is the frame's alone, px. */
+function ownPart(drop: DropMark | null, byHand: boolean): number {
+  if (!drop) return byHand ? 2 : Number.NaN
+  return byHand ? drop.uncertainty : (drop.own ?? drop.uncertainty)
 }
 
 /** Fewer than this share of what was found, and one point alone, are no drop. */
@@ -163,10 +183,22 @@ export function curveOf(points: readonly SeriesPoint[], { name, file, meta }: Na
     time: pick('time'),
     radius: pick('radius'),
     uncertainty: pick('uncertainty'),
+    ...sharedOf(counting),
     meta,
     file,
   }
   return { ok: true, curve: { ...curve, id: idOf(curve) } }
+}
+
+const causes: readonly SharedCause[] = ['scale', 'threshold', 'children']
+
+/** The parts of the uncertainty that all points share, by cause; causes that shift nothing are left out. */
+function sharedOf(points: readonly SeriesPoint[]): { shared?: readonly SharedError[] } {
+  const shared = causes.flatMap((cause): SharedError[] => {
+    const shift = Float64Array.from(points, (point) => point.shared[cause])
+    return shift.some((value) => value !== 0) ? [{ cause, shift }] : []
+  })
+  return shared.length > 0 ? { shared } : {}
 }
 
 /** FNV-1a over names and numbers, as for tables: the same points of the same recording give the same id. */
@@ -189,7 +221,7 @@ export function metaOf(
 ): { ok: true; meta: CurveMeta } | { ok: false; field: 'fraction' | 'volume'; message: string } {
   const meta: CurveMeta = {}
   if (note.trim()) meta.note = note.trim()
-  const number = (text: string) => (text.trim() === '' ? null : Number(text.trim().replace(',', '.')))
+  const number = (text: string) => (text.trim() === '' ? null : typedInBox(text))
   const percent = number(fraction)
   if (percent !== null) {
     if (!(percent >= 0 && percent <= 100)) {
@@ -200,7 +232,7 @@ export function metaOf(
   }
   const microlitres = number(volume)
   if (microlitres !== null) {
-    if (!(microlitres > 0 && Number.isFinite(microlitres))) {
+    if (!(microlitres > 0)) {
       return { ok: false, field: 'volume', message: 'The volume is a number above 0 µL.' }
     }
     meta.volume_uL = microlitres

@@ -16,7 +16,15 @@ export interface Reading {
   result: FrameResult
 }
 
-export type RejectionKind = 'glare' | 'present' | 'faint' | 'ragged' | 'jumped'
+export type RejectionKind =
+  | 'glare'
+  | 'present'
+  | 'faint'
+  | 'ragged'
+  | 'broken'
+  | 'jumped'
+  | 'collapsed'
+  | 'reversed'
 
 export interface Rejection {
   kind: RejectionKind

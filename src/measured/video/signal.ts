@@ -1,5 +1,5 @@
 /** One number per pixel: how far it differs from the bath in the direction in which the drop does. */
-import { type Bath, bathRow } from './bath.ts'
+import { type Bath, bathRow } from './bathLight.ts'
 import { lightOf, luminance } from './light.ts'
 import type { Difference, Frame, Plane } from './types.ts'
 

@@ -1,5 +1,4 @@
 /** Sights that follow from one another as those of one drop do, and those that do not. Lengths in pixels. */
-
 import { medianOf } from './light.ts'
 import type { Rejection, Sight } from './sight.ts'
 
@@ -86,17 +85,17 @@ function heaviestChain(sights: readonly Sight[]): Sight[] {
   return chain
 }
 
-function jumpOf(sight: Sight, main: readonly Sight[]): Rejection {
+/** Why a sight is not the drop: how far it lies from it, or how its radius differs. */
+export function jumpOf(sight: Sight, main: readonly Sight[]): (length: (pixels: number) => string) => string {
   const earlier = main.filter(({ key }) => key < sight.key).at(-1)
   const other = earlier ?? main[0]!
   const away = distance(other, sight)
   const [from, to] = [other.drop.equivalentRadius, sight.drop.equivalentRadius]
   const where = earlier ? 'the drop’s last place' : 'where the drop is later'
-  const text = (length: (pixels: number) => string) =>
+  return (length) =>
     away > 0.5 * Math.max(from, to)
-      ? `jumped: ${length(away)} from ${where}`
-      : `jumped: radius ${length(to)}, the drop’s was ${length(from)}`
-  return { kind: 'jumped', text }
+      ? `${length(away)} from ${where}`
+      : `radius ${length(to)}, the drop’s was ${length(from)}`
 }
 
 /** The sights of the drop, and all others with the reason why not. */
@@ -108,6 +107,10 @@ export function tracksOf(sights: readonly Sight[]): {
   if (sights.length === 0) return { main: [], jumps }
   const main = heaviestChain(withoutStrays(sights))
   const own = new Set(main)
-  for (const sight of sights) if (!own.has(sight)) jumps.set(sight.key, jumpOf(sight, main))
+  for (const sight of sights) {
+    if (own.has(sight)) continue
+    const why = jumpOf(sight, main)
+    jumps.set(sight.key, { kind: 'jumped', text: (length) => `jumped: ${why(length)}` })
+  }
   return { main, jumps }
 }

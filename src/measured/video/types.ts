@@ -5,6 +5,8 @@ export interface Frame {
   width: number
   height: number
   data: Uint8ClampedArray
+  /** Number of pictures that it is the mean of; missing = it is a single one. */
+  of?: number
 }
 
 /**
@@ -32,6 +34,8 @@ export interface Settings {
   cutChildren: boolean
   /** Only what lies inside counts; null = the whole picture. */
   watch: Circle | null
+  /** Make a picture of the bath from the recording where none is given; missing = yes. */
+  ownBath?: boolean
 }
 
 export const plainSettings = (): Settings => ({
@@ -71,8 +75,14 @@ export interface DropMark {
   roundness: number
   /** Width of the edge from 10 % to 90 % of the step, px, the kernel's own smoothing taken off. */
   blur: number
-  /** Standard uncertainty of the radius, px: see `radiusUncertainty`. */
+  /** Standard uncertainty of the radius, px: its three parts in quadrature, see `uncertaintyOf`. */
   uncertainty: number
+  /** The part that is this frame's alone, px. */
+  own: number
+  /** By how much the radius is too large when the level lies one standard uncertainty too low, px: alike in all frames. */
+  threshold: number
+  /** … when one standard uncertainty too much of what hangs on counts as drop, px: alike in all frames. */
+  children: number
   /** Share of the bath's light at which the outline lies. */
   level: number
   /** How much the drop differs from the bath, as a share of the bath's light. */
@@ -83,7 +93,7 @@ export interface DropMark {
   calmNoise: number
   /** Root mean square distance of the outline from a circle, as a share of the radius. */
   ragged: number
-  /** Area that hangs on by necks (child drops, tips of fingers), cut off or not, as a share of the drop's. */
+  /** Standard uncertainty of the area by what may be film or child drops, cut off or not, as a share of it. */
   loose: number
   /** Share of the full turn on which the outline was carried across something. */
   bridged: number
@@ -91,13 +101,46 @@ export interface DropMark {
   clipped: number
   /** Mean light within the outline over the bath's, less 1: above 0 for what is brighter than the bath. */
   gain: number
+  /** Share of the area within the outline that looks like bath; missing in what was kept by an earlier version. */
+  hollow?: number
   /** Outline as x, y, x, y …, closed. */
   outline: Float32Array
+  /** How far the camera has moved against the picture of the bath, px; missing = not at all. */
+  shift?: Point
+}
+
+/**
+ * `counted`: number and spacing are known. `none`: the rim is smooth, as far as a picture of this size shows. `fine`:
+ * there is something, but less than `leastSpacing` px from one to the next. `irregular`: the rim is uneven, but not in a
+ * way that repeats. `no-rim`: the outline does not go round its own middle.
+ */
+export type FingerVerdict = 'counted' | 'none' | 'fine' | 'irregular' | 'no-rim'
+
+export interface FingerReading {
+  verdict: FingerVerdict
+  /** √(area/π) of the outline, and its mean distance from the centre of the area, px; NaN for `no-rim`. */
+  areaRadius: number
+  meanRadius: number
+  /** Fingers round the whole rim with standard error; NaN unless counted. */
+  count: number
+  countError: number
+  /** From one finger to the next along the circle of the area radius, px, with standard error; NaN unless counted. */
+  spacing: number
+  spacingError: number
+  /** Mean radius of the tips and of the necks between them, px, and how many were seen; NaN and 0 unless counted. */
+  tipRadius: number
+  neckRadius: number
+  tips: number
+  necks: number
+  /** Share of the rim that has fingers, or on which they can be told; NaN unless counted. */
+  seen: number
 }
 
 export interface FrameResult {
   flags: Flag[]
   drop: DropMark | null
+  /** Fingers of the drop; null or missing where none were looked for. */
+  fingers?: FingerReading | null
 }
 
 /** Grey values of a whole picture or of a coarser one. */

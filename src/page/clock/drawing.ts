@@ -6,9 +6,10 @@ import { excludedPoints, type Points, usedPoints } from '../../measured/usable.t
 import type { Envelope } from '../../plan/envelope.ts'
 import { svg } from '../dom.ts'
 import { duration, length } from '../format.ts'
+import { drawnCurves } from '../measured/grouping.ts'
 import { niceStep, roundUp } from '../spans.ts'
-import { type State, shownCurves } from '../store.ts'
-import { curveStyle, type Marker } from '../theme.ts'
+import type { State } from '../store.ts'
+import { curveStyle, lookOf, type Marker } from '../theme.ts'
 
 export interface Scales {
   width: number
@@ -20,6 +21,8 @@ export interface Scales {
   /** s at the right end, m at the top. */
   timeSpan: number
   radiusTop: number
+  /** With few numbers: for the first look. */
+  sparse: boolean
   x(time: number): number
   y(radius: number): number
   timeAt(x: number): number
@@ -36,7 +39,7 @@ const largest = (values: Float64Array): number => values.reduce((a, b) => Math.m
 export function scalesFor(state: State, width: number, height: number): Scales {
   const lives = [state.life, state.outgoing, ...state.pins.map((pin) => pin.life)]
   const tops = lives.map((life) => (life ? largest(life.series.R) : 0))
-  const measured = shownCurves(state).map((curve) => largest(curve.radius))
+  const measured = drawnCurves(state).map(({ curve }) => largest(curve.radius))
   const reach = state.stale ? 0 : (state.neighbours.band?.reach.maxRadius.high ?? 0)
   const radiusTop = roundUp(Math.max(1e-3, reach / 1.04, ...tops, ...measured) * 1.04, 8)
   const { left, right, top, bottom } = margins
@@ -48,6 +51,7 @@ export function scalesFor(state: State, width: number, height: number): Scales {
     ...margins,
     timeSpan: state.timeSpan,
     radiusTop,
+    sparse: state.place === 'watch' && !state.physics,
     x: (time) => left + (time / state.timeSpan) * across,
     y: (radius) => height - bottom - (radius / radiusTop) * up,
     timeAt: (x) => ((x - left) / across) * state.timeSpan,
@@ -92,9 +96,10 @@ function ticks(span: number, parts: number): number[] {
 const tickText = (value: number): string => String(Number(value.toPrecision(6)))
 
 function axes(scales: Scales): SVGElement[] {
-  const { x, y, left, right, width, height, bottom, timeSpan, radiusTop } = scales
+  const { x, y, left, right, width, height, bottom, timeSpan, radiusTop, sparse } = scales
   const parts: SVGElement[] = []
-  for (const time of ticks(timeSpan, Math.max(3, Math.min(10, (width - left) / 70)))) {
+  const along = sparse ? 4 : Math.max(3, Math.min(10, (width - left) / 70))
+  for (const time of ticks(timeSpan, along)) {
     parts.push(svg('line', { class: 'grid', x1: x(time), x2: x(time), y1: y(0), y2: y(radiusTop) }))
     parts.push(
       svg(
@@ -104,7 +109,7 @@ function axes(scales: Scales): SVGElement[] {
       ),
     )
   }
-  for (const radius of ticks(radiusTop * 1e3, 4)) {
+  for (const radius of ticks(radiusTop * 1e3, sparse ? 2 : 4)) {
     const at = y(radius * 1e-3)
     parts.push(svg('line', { class: 'grid', x1: left, x2: width - right, y1: at, y2: at }))
     parts.push(svg('text', { class: 'tick', x: left - 6, y: at + 4, 'text-anchor': 'end' }, tickText(radius)))
@@ -127,8 +132,8 @@ const shapes: Record<Marker, (x: number, y: number) => string> = {
 export const markerPath = (marker: Marker, x: number, y: number): string => shapes[marker](x, y)
 
 /** `most`: points of this curve that are drawn. */
-function points(curve: MeasuredCurve, index: number, scales: Scales, most: number): SVGElement[] {
-  const { colour, marker } = curveStyle(curve, index)
+function points(curve: MeasuredCurve, look: number, scales: Scales, most: number): SVGElement[] {
+  const { colour, marker } = curveStyle(curve, look)
   const used = usedPoints(curve)
   const aside = excludedPoints(curve)
   const group = svg('g', { class: 'measured', 'data-curve': curve.id })
@@ -181,7 +186,9 @@ function barsPath(points: Points, places: readonly Place[], scales: Scales): str
 
 interface Flag {
   time: number
-  text: string
+  name: string
+  /** The number that belongs to it. */
+  value: string
   kind: string
 }
 
@@ -190,20 +197,21 @@ function flagsOf(life: Life): Flag[] {
   const { outcome, maxRadius, maxRadiusTime, firstBreakUp, collapseTime } = life.summary
   const flags: Flag[] = []
   if (outcome !== 'lens' && maxRadiusTime > 0) {
-    flags.push({ time: maxRadiusTime, text: `largest ${length(maxRadius)}`, kind: 'largest' })
+    flags.push({ time: maxRadiusTime, name: 'largest', value: length(maxRadius), kind: 'largest' })
   }
   if (firstBreakUp >= 0)
-    flags.push({ time: firstBreakUp, text: `first break-up ${duration(firstBreakUp)}`, kind: 'break' })
+    flags.push({ time: firstBreakUp, name: 'first break-up', value: duration(firstBreakUp), kind: 'break' })
   if (collapseTime > 0)
-    flags.push({ time: collapseTime, text: `collapse ${duration(collapseTime)}`, kind: 'collapse' })
+    flags.push({ time: collapseTime, name: 'collapse', value: duration(collapseTime), kind: 'collapse' })
   return flags.sort((a, b) => a.time - b.time)
 }
 
 /** Flags above the curve, in two lanes so that their words do not run into each other. */
 function flags(life: Life, scales: Scales): SVGElement[] {
   const ends = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY]
-  return flagsOf(life).flatMap(({ time, text, kind }) => {
+  return flagsOf(life).flatMap(({ time, name, value, kind }) => {
     const x = scales.x(time)
+    const text = scales.sparse ? name : `${name} ${value}`
     const wide = text.length * 6.2
     const start = Math.max(scales.left + 20, Math.min(x - wide / 2, scales.width - scales.right - wide))
     const lane = start > ends[0]! ? 0 : start > ends[1]! ? 1 : -1
@@ -280,9 +288,8 @@ export function drawCurves(state: State, scales: Scales): SVGElement[] {
     parts.push(...flags(life, scales))
     parts.push(svg('path', { class: stale ? 'life stale' : 'life', d: pathOf(life, scales) }))
   }
-  const most = Math.min(mostPoints, Math.ceil(mostTogether / Math.max(1, shownCurves(state).length)))
-  state.measured.forEach((curve, index) => {
-    if (!state.hidden.has(curve.id)) parts.push(...points(curve, index, scales, most))
-  })
+  const most = Math.min(mostPoints, Math.ceil(mostTogether / Math.max(1, drawnCurves(state).length)))
+  for (const { curve, index } of drawnCurves(state))
+    parts.push(...points(curve, lookOf(state.measured, index), scales, most))
   return [...parts, ...endLabels(labels, scales)]
 }

@@ -1,6 +1,7 @@
 /** The clock: moves `time` while the life plays. */
 import { restingTime } from '../actions.ts'
 import { reducedMotion } from '../dom.ts'
+import { playedTo } from '../spans.ts'
 import { type Store, type View, watch } from '../store.ts'
 
 /**
@@ -13,12 +14,13 @@ export function runClock(store: Store): View {
   let opening = true
 
   function step(now: number): void {
-    const { playing, time, speed, life } = store.getState()
+    const state = store.getState()
+    const { playing, time, speed, life } = state
     handle = 0
     if (!playing || !life) return
     const next = time + ((now - last) / 1000) * speed
     last = now
-    const end = life.series.t.at(-1) ?? 0
+    const end = playedTo(state)
     const over = next >= end && life.status !== 'growing'
     if (over) store.setState(opening ? rest() : { time: end, playing: false })
     else {
@@ -44,7 +46,9 @@ export function runClock(store: Store): View {
   )
   const unwatchFirst = store.subscribe((state, before) => {
     if (before.life || !state.life) return
-    if (reducedMotion()) store.setState(rest())
+    // Whoever came for a moment, or for something else, is not shown a film.
+    if (!state.restAtMaximum || state.place !== 'watch') opening = false
+    else if (reducedMotion()) store.setState(rest())
     else store.setState({ playing: true, time: 0 })
   })
   const unwatchChange = store.subscribe((state, before) => {

@@ -1,18 +1,23 @@
 /** The clock strip: R(t) is the time bar. Drag along the curve, or step with the keys. */
+
 import { seriesAt } from '../../life/sample.ts'
+import { MEAN } from '../../measured/replicates.ts'
 import { setPlaying, setSpeed, setTime } from '../actions.ts'
 import { el, oncePerFrame, svg } from '../dom.ts'
 import { duration, length } from '../format.ts'
 import { pinLife } from '../lives/pins.ts'
+import { drawnCurves } from '../measured/grouping.ts'
 import { inTurn } from '../measured/inTurn.ts'
 import { besideIn, residualText } from '../measured/residual.ts'
 import { markerSwatch } from '../measured/swatch.ts'
-import { type State, type Store, shownCurves, type View, watch } from '../store.ts'
+import { playedTo } from '../spans.ts'
+import { type State, type Store, type View, watch } from '../store.ts'
+import { lookOf } from '../theme.ts'
 import { drawCurves, type Scales, scalesFor } from './drawing.ts'
 
 const speeds = [0.1, 0.25, 0.5, 1, 2, 5, 20]
 
-const endOf = (state: State): number => state.life?.series.t.at(-1) ?? 0
+const endOf = playedTo
 
 const radiusAt = (state: State): number =>
   state.life && state.life.series.t.length > 0 ? seriesAt(state.life.series, state.time).R : Number.NaN
@@ -28,21 +33,18 @@ const mostNamed = 24
 
 /** Measured curves by marker, name and residual. */
 function fillLegend(legend: HTMLElement, state: State): void {
-  const named = new Set(shownCurves(state).slice(0, mostNamed))
-  const entries = state.measured.flatMap((curve, index) => {
-    if (!named.has(curve)) return []
+  const drawn = drawnCurves(state)
+  const entries = drawn.slice(0, mostNamed).map(({ curve, index }) => {
     const known = residualText(besideIn(state, curve))
-    return [
-      el(
-        'span',
-        { class: 'entry' },
-        markerSwatch(curve, index),
-        el('span', { class: 'name' }, curve.name),
-        ` ${known}`,
-      ),
-    ]
+    return el(
+      'span',
+      { class: curve.id.startsWith(MEAN) ? 'entry mean' : 'entry' },
+      markerSwatch(curve, lookOf(state.measured, index)),
+      el('span', { class: 'name' }, curve.name),
+      ` ${known}`,
+    )
   })
-  const more = shownCurves(state).length - entries.length
+  const more = drawn.length - entries.length
   legend.replaceChildren(...entries, ...(more > 0 ? [`and ${more} more`] : []))
 }
 
@@ -55,14 +57,14 @@ function createHead(root: HTMLElement, store: Store): () => void {
   const speed = el('select', { onchange: () => setSpeed(store, Number(speed.value)) })
   for (const value of speeds) speed.add(new Option(`${value} ×`, String(value)))
   const moment = el('output', { class: 'moment' })
-  const pin = el('button', { type: 'button', onclick: () => pinLife(store) }, 'Pin this life')
+  const pin = el('button', { type: 'button', class: 'pin', onclick: () => pinLife(store) }, 'Pin this life')
   const legend = el('span', { class: 'legend' })
   const speedLabel = el('label', {}, el('span', {}, 'Speed '), speed)
   root.append(el('div', { class: 'clock-head' }, play, speedLabel, pin, moment, legend))
   const unwatch = [
     watch(
       store,
-      ({ measured, hidden, life, ownLives }) => [measured, hidden, life, ownLives],
+      ({ measured, hidden, grouped, life, ownLives }) => [measured, hidden, grouped, life, ownLives],
       oncePerFrame(() => inTurn(store, (state) => fillLegend(legend, state))),
     ),
     watch(
@@ -156,6 +158,22 @@ function createHand(): { group: SVGGElement; place(state: State, scales: Scales)
   }
 }
 
+/** The parts of the state that the curves, their scales and flags are made of. */
+const drawnKeys = [
+  'life',
+  'outgoing',
+  'stale',
+  'pins',
+  'measured',
+  'hidden',
+  'grouped',
+  'timeSpan',
+  'dark',
+  'neighbours',
+  'physics',
+  'place',
+] as const satisfies readonly (keyof State)[]
+
 export function createClockStrip(root: HTMLElement, store: Store): View {
   const unwatchHead = createHead(root, store)
   const curves = svg('g')
@@ -195,21 +213,7 @@ export function createClockStrip(root: HTMLElement, store: Store): View {
   resized.observe(bar)
   const unwatch = [
     unwatchHead,
-    watch(
-      store,
-      ({ life, outgoing, stale, pins, measured, hidden, timeSpan, dark, neighbours }) => [
-        neighbours,
-        life,
-        outgoing,
-        stale,
-        pins,
-        measured,
-        hidden,
-        timeSpan,
-        dark,
-      ],
-      redraw,
-    ),
+    watch(store, (state) => drawnKeys.map((key) => state[key]), redraw),
     watch(store, (state) => [state.time], placeHand),
   ]
   return {

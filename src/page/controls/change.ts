@@ -45,7 +45,7 @@ export function changeKey(store: Store, path: string, value: Leaf | null): strin
       store,
       'note',
       `Changed along with it: ${names.join(', ')}.`,
-      'These liquids only come together. Undo takes both back.',
+      'These liquids can only be used together. Undo takes both back.',
     )
   }
   return ''

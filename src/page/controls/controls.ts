@@ -2,18 +2,18 @@
 import { GUI } from 'lil-gui'
 import { KEYS } from '../../life/keys.ts'
 import { defaultPreset } from '../../life/preset.ts'
-import { redo, setPreset, undo } from '../actions.ts'
+import { setDrawer, setPreset } from '../actions.ts'
 import { el } from '../dom.ts'
 import { type Store, type View, watch } from '../store.ts'
-import { idlePaths, idleReason } from './idle.ts'
 import { createLargeSlider } from './large.ts'
+import { pathsWithoutEffect, whyNoEffect } from './noEffect.ts'
 import { addRow } from './row.ts'
 
 const groups: readonly { name: string; title: string; open: boolean }[] = [
   { name: 'drop', title: 'Drop', open: true },
   { name: 'bath', title: 'Bath', open: true },
   { name: 'air', title: 'Air', open: true },
-  { name: 'ring', title: 'Ring', open: true },
+  { name: 'ring', title: 'Rim', open: true },
   { name: 'interface', title: 'Drop/oil tension', open: false },
   { name: 'model', title: 'Accuracy and model', open: false },
   { name: 'mechanisms', title: 'Mechanisms', open: false },
@@ -22,23 +22,25 @@ const groups: readonly { name: string; title: string; open: boolean }[] = [
 /** Keys that have a large slider of their own. */
 const large = new Set(['drop.alcoholMassFraction', 'drop.volume_uL'])
 
-function createHead(root: HTMLElement, store: Store): () => void {
-  const button = (text: string, act: () => void) => el('button', { type: 'button', onclick: act }, text)
-  const back = button('Undo', () => undo(store))
-  const forth = button('Redo', () => redo(store))
+function createHead(root: HTMLElement, store: Store): void {
+  const button = (text: string, act: () => void, attributes = {}) =>
+    el('button', { type: 'button', onclick: act, ...attributes }, text)
   const reset = button('All to default', () => {
     const { title, note, liquids } = store.getState().preset
     setPreset(store, { ...defaultPreset(), title, note, ...(liquids ? { liquids } : {}) })
   })
-  root.append(el('div', { class: 'controls-head' }, back, forth, reset))
-  return watch(
-    store,
-    (state) => [state.past.length, state.future.length],
-    ([past, future]) => {
-      back.disabled = past === 0
-      forth.disabled = future === 0
-    },
-  )
+  const shut = () => {
+    setDrawer(store, false)
+    document.querySelector<HTMLElement>('.bar [aria-controls="controls"]')?.focus()
+  }
+  const close = button('Close', shut, { 'aria-label': 'Close all inputs' })
+  // On its way down: the groups let no key out. An open help closes first.
+  const onKey = ({ key, target }: KeyboardEvent) => {
+    const inHelp = (target as Element).closest('.help, .help-button[aria-expanded="true"]')
+    if (key === 'Escape' && !inHelp) shut()
+  }
+  root.addEventListener('keydown', onKey, true)
+  root.append(el('div', { class: 'controls-head' }, el('h2', {}, 'All inputs'), reset, close))
 }
 
 /** The reason as a tip, and as words in the label for those who hear the page. */
@@ -52,7 +54,7 @@ function tellWhy(row: HTMLElement, reason: string): void {
 
 let opened: ((path: string) => void) | null = null
 
-/** Opens the group of a key, scrolls to its row and puts the focus into it. */
+/** Opens all inputs and the group of a key, scrolls to its row and puts the focus into it. */
 export const revealControl = (path: string): void => opened?.(path)
 
 /** Builds both parts; `root` scrolls by itself on a wide screen. */
@@ -70,11 +72,13 @@ export function createControls(largeRoot: HTMLElement, root: HTMLElement, store:
       logarithmic: true,
     }),
   ]
-  const unwatch = [createHead(root, store)]
+  const unwatch: (() => void)[] = []
+  createHead(root, store)
   const gui = new GUI({ container: root, injectStyles: false, title: 'All inputs' })
   const rows = new Map<string, HTMLElement>()
   const folders = new Map<string, GUI>()
   opened = (path) => {
+    setDrawer(store, true)
     folders.get(path)?.open(true)
     const row = rows.get(path)
     row?.scrollIntoView({ block: 'center' })
@@ -93,10 +97,10 @@ export function createControls(largeRoot: HTMLElement, root: HTMLElement, store:
   unwatch.push(
     watch(
       store,
-      ({ preset }) => idlePaths.map((path) => idleReason(path, preset)),
+      ({ preset }) => pathsWithoutEffect.map((path) => whyNoEffect(path, preset)),
       (told) => {
         told.forEach((reason, i) => {
-          const row = rows.get(idlePaths[i]!)
+          const row = rows.get(pathsWithoutEffect[i]!)
           row?.classList.toggle('idle', reason !== '')
           if (row) tellWhy(row, reason)
         })

@@ -1,14 +1,17 @@
 /** Help on one key, shown on demand: what it is, range, default, and where its number comes from. */
 import type { Key } from '../../life/keys.ts'
 import { permitted } from '../../life/preset.ts'
+import type { Preset } from '../../life/types.ts'
+import { oilIndexNote } from '../../liquids/opticalIndices.ts'
+import { oilNamed } from '../../liquids/own/resolve.ts'
 import { outsideWords } from '../../liquids/range.ts'
 import type { SourceNote } from '../../liquids/types.ts'
 import { keyValue } from '../actions.ts'
 import { el, freshId } from '../dom.ts'
 import { type Store, watch } from '../store.ts'
 import { changeKey } from './change.ts'
-import { nowWords, tellsNow } from './now.ts'
 import { liquidButtons } from './ownLiquid.ts'
+import { hasPresentWords, presentWords } from './presentWords.ts'
 import { scaleOf, withUnit } from './scale.ts'
 
 /** Which of the library's data stand behind a key, by the names that the liquids give them. */
@@ -60,6 +63,10 @@ export function sourcesOf(path: string, sources: readonly SourceNote[]): SourceN
   return own ? [...notes, dropOilCurve] : notes
 }
 
+/** The oil's refractive index matters for the drop as it looks, not for its life. */
+export const indexNotes = (path: string, { bath, liquids }: Preset): SourceNote[] =>
+  path === 'bath.liquid' ? [oilIndexNote(oilNamed(bath.liquid, liquids) ?? null)] : []
+
 export const helpTopics: readonly string[] = Object.keys(topics)
 
 function defaultText(key: Key): string {
@@ -85,7 +92,7 @@ export function sourceWords(note: SourceNote, celsius: number): string {
 
 function fill(panel: HTMLElement, now: HTMLElement, key: Key, store: Store): void {
   const { preset, life } = store.getState()
-  const notes = sourcesOf(key.path, life?.facts.sources ?? [])
+  const notes = [...sourcesOf(key.path, life?.facts.sources ?? []), ...indexNotes(key.path, preset)]
   const yours = key.kind === 'number' && key.fallback === null && keyValue(preset, key.path) !== undefined
   const list = notes.map((note) => el('li', {}, sourceWords(note, preset.air.temperature_C)))
   const toDefault = el(
@@ -136,19 +143,30 @@ export function createHelp(key: Key, store: Store): Help {
     },
     '?',
   )
+  const open = (wanted: boolean) => {
+    panel.hidden = !wanted
+    button.setAttribute('aria-expanded', String(wanted))
+    if (wanted) fill(panel, now, key, store)
+  }
   button.addEventListener('click', (event) => {
     event.preventDefault()
     event.stopPropagation()
-    panel.hidden = !panel.hidden
-    button.setAttribute('aria-expanded', String(!panel.hidden))
-    if (!panel.hidden) fill(panel, now, key, store)
+    open(panel.hidden === true)
   })
-  const destroy = tellsNow(key.path)
+  const onKey = (event: KeyboardEvent) => {
+    if (event.key !== 'Escape' || panel.hidden) return
+    event.stopPropagation()
+    open(false)
+    button.focus()
+  }
+  button.addEventListener('keydown', onKey)
+  panel.addEventListener('keydown', onKey)
+  const destroy = hasPresentWords(key.path)
     ? watch(
         store,
         ({ life }) => [life],
         ([life]) => {
-          now.textContent = nowWords(key.path, life)
+          now.textContent = presentWords(key.path, life)
         },
       )
     : () => {}

@@ -2,6 +2,7 @@
 import { keyOf, type NumberKey } from '../../life/keys.ts'
 import { keyValue } from '../actions.ts'
 import { el, freshId } from '../dom.ts'
+import { numberIn } from '../fields.ts'
 import { withoutInput } from '../lives/neighbours.ts'
 import { type Store, type View, watch } from '../store.ts'
 import { changeKey } from './change.ts'
@@ -18,8 +19,6 @@ export interface LargeOptions {
 }
 
 /** A decimal comma is taken as a point in a field that can hold only one number. */
-const numberIn = (text: string): number => Number(text.trim().replace(',', '.') || Number.NaN)
-
 /** A range input with a number field, label, unit and help. */
 export function createLargeSlider(root: HTMLElement, store: Store, options: LargeOptions): View {
   const key = keyOf(options.path) as NumberKey

@@ -5,8 +5,9 @@ import type { Leaf } from '../../life/preset.ts'
 import type { Life } from '../../life/types.ts'
 import { keyValue } from '../actions.ts'
 import { el } from '../dom.ts'
+import { numberIn } from '../fields.ts'
 import { type Store, watch } from '../store.ts'
-import { assumedLaw } from '../threshold/model.ts'
+import { assumedLaw } from '../threshold/thresholdPlot.ts'
 import { changeKey } from './change.ts'
 import { createHelp } from './help.ts'
 import { nameOwnOption } from './ownLiquid.ts'
@@ -142,13 +143,26 @@ function numberRow(folder: GUI, key: NumberKey, store: Store): Row {
   const range = addRange(controller, key, scale, set)
   const own = key.fallback === null ? addOwnSwitch(controller, key, store) : null
 
+  const kept = () => withUnit(keyValue(store.getState().preset, key.path) as number, scale)
   controller.onChange((shown: number) => {
     const value = Number((shown / scale.factor).toPrecision(12))
     const whole = key.integer ? Math.round(value) : value
     if (whole >= key.min && whole <= key.max) return set(whole)
-    const kept = withUnit(keyValue(store.getState().preset, key.path) as number, scale)
-    problem.textContent = `${shownNumber(shown)} is not in ${withUnit(key.min, scale)} to ${withUnit(key.max, scale)}. ${kept} is kept.`
+    problem.textContent = `${shownNumber(shown)} is not in ${withUnit(key.min, scale)} to ${withUnit(key.max, scale)}. ${kept()} is kept.`
   })
+  // lil-gui reads a text up to the first sign that is none of a number: "0x32" were 0, "1,5" were 1.
+  controller.$widget.addEventListener(
+    'input',
+    (event) => {
+      if (event.target !== field) return
+      event.stopPropagation()
+      const typed = numberIn(field.value)
+      if (Number.isFinite(typed)) controller.setValue(typed)
+      else
+        problem.textContent = `${JSON.stringify(field.value.slice(0, 20))} is not a number. ${kept()} is kept.`
+    },
+    true,
+  )
   field.addEventListener('blur', () => {
     problem.textContent = ''
     follow()

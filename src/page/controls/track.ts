@@ -30,7 +30,7 @@ export const outcomeLetter: Record<PointState, string> = {
 }
 
 /** "0 % to 48 %: lens; 48 % to 100 %: sheds", for those who do not see the tints. `at` names a place (0–1). */
-export const stretchWords = ({ stretches }: Stretches, at: (place: number) => string): string =>
+const stretchWords = ({ stretches }: Stretches, at: (place: number) => string): string =>
   stretches.map(({ from, to, outcome }) => `${at(from)} to ${at(to)}: ${outcomeWord[outcome]}`).join('; ')
 
 export interface Track {

@@ -1,7 +1,10 @@
 /** What is to be fitted: the curves, the unknowns with their limits, the way to a start. */
+
 import { keyOf, type NumberKey } from '../../life/keys.ts'
 import type { Preset } from '../../life/types.ts'
-import { MOST_UNKNOWNS, START_TIME } from '../../measured/fit/types.ts'
+import { livesForConditions } from '../../measured/fit/causes.ts'
+import { setUp } from '../../measured/fit/parameters.ts'
+import { MOST_UNKNOWNS, type Prior, START_TIME } from '../../measured/fit/types.ts'
 import {
   evaporationKey,
   presentValue,
@@ -9,12 +12,16 @@ import {
   unknownsOf,
   whyNotFitted,
 } from '../../measured/fit/unknowns.ts'
+import type { MeasuredCurve } from '../../measured/types.ts'
+import { unstatedWords } from '../../measured/unstated.ts'
 import { usedCount } from '../../measured/usable.ts'
 import { scaleOf, shownNumber, withUnit } from '../controls/scale.ts'
 import { el } from '../dom.ts'
 import { numberField } from '../fields.ts'
 import { markerSwatch } from '../measured/swatch.ts'
 import type { State } from '../store.ts'
+import { lookOf } from '../theme.ts'
+import { conditionField, conditionsOf, knownFields, priorOf, statedWords, type Typed } from './knownFields.ts'
 
 /**
  * First choice, until somebody chooses: what is known least. Uptake and evaporation both take alcohol, and one curve hardly
@@ -31,6 +38,10 @@ export interface Choices {
   curves(state: State): string[]
   unknowns(state: State): string[]
   limits(): Record<string, [number, number]>
+  /** What is known beforehand of unknowns and conditions, by path. */
+  priors(state: State): Record<string, Prior>
+  /** Something that is typed cannot be meant. */
+  wrong(state: State): boolean
   /** Draws anew what hangs on the curves or on the drop. */
   show(state: State): void
 }
@@ -64,9 +75,15 @@ export function createChoices(changed: () => void): Choices {
   const out = new Set<string>()
   const chosen = new Map<string, boolean>()
   const limits = new Map<string, [number, number]>()
+  const known = new Map<string, Typed>()
+  const conditions = new Map<string, Typed>()
   const curveList = el('ul', { class: 'list fit-list' })
   const unknownList = el('ul', { class: 'list fit-list' })
+  const conditionList = el('ul', { class: 'list fit-list fit-conditions' })
+  const statedList = el('ul', { class: 'fit-stated' })
+  const cost = el('p', { class: 'note', role: 'status' })
   const says = el('p', { class: 'problem', role: 'status' })
+  let conditionsFor = ''
   let drawnFor = ''
   let seen: Preset | null = null
   let first: string[] = []
@@ -90,20 +107,77 @@ export function createChoices(changed: () => void): Choices {
         else out.add(curve.id)
         changed()
       })
-      const swatch = markerSwatch(curve, state.measured.indexOf(curve))
+      const swatch = markerSwatch(curve, lookOf(state.measured, state.measured.indexOf(curve)))
       const name = el('span', { class: 'name' }, curve.name)
       return el(
         'li',
         {},
         el('label', { class: 'fit-choice' }, box, swatch, name),
         el('span', { class: 'figures' }, `${usedCount(curve)} points`),
+        el('small', { class: 'run-unstated' }, unstatedWords(curve.meta)),
       )
     })
   }
 
+  const typedIn = (map: Map<string, Typed>, path: string): Typed => {
+    const typed = map.get(path) ?? { value: '', sigma: '' }
+    map.set(path, typed)
+    return typed
+  }
+
+  /** What is typed of the present unknowns and conditions. */
+  function typed(state: State): { path: string; prior?: Prior; wrong: string }[] {
+    const own = unknowns(state).filter((path) => path !== START_TIME)
+    const read = (map: Map<string, Typed>) => (path: string) => ({
+      path,
+      ...priorOf(path, typedIn(map, path), presentValue(state.preset, path)),
+    })
+    return [...own.map(read(known)), ...conditionsOf(state.preset, own).map(read(conditions))]
+  }
+
+  function showConditions(state: State): void {
+    const paths = conditionsOf(state.preset, unknowns(state))
+    const named = JSON.stringify(paths.map((path) => [path, presentValue(state.preset, path)]))
+    if (conditionsFor !== named) {
+      conditionsFor = named
+      const preset = () => seen ?? state.preset
+      conditionList.replaceChildren(
+        ...paths.map((path) => conditionField(path, typedIn(conditions, path), preset, changed)),
+      )
+    }
+    const taken = shown(state).filter(({ id }) => !out.has(id))
+    statedList.replaceChildren(...statedWords(taken).map((text) => el('li', {}, text)))
+    cost.textContent = costText(state, taken)
+  }
+
+  /** What the conditions cost, before it is paid. */
+  function costText(state: State, curves: readonly MeasuredCurve[]): string {
+    const wish = { preset: state.preset, curves, unknowns: unknowns(state), priors: priors(state) }
+    const stated = curves.some(({ meta }) => meta.sigma)
+    if (!stated && Object.keys(wish.priors).length === 0) return ''
+    const made = curves.length > 0 && wish.unknowns.length > 0 ? setUp(wish) : null
+    if (!made?.ok) return ''
+    const lives = livesForConditions(wish, made.presets)
+    return lives > 0
+      ? `Conditions known ± σ cost ${lives} lives more, and as many again where the fit moves far.`
+      : ''
+  }
+
+  const priors = (state: State): Record<string, Prior> =>
+    Object.fromEntries(typed(state).flatMap(({ path, prior }) => (prior ? [[path, prior]] : [])))
+
   function unknownRow(path: string, start: HTMLElement): HTMLElement {
     const box = el('input', { type: 'checkbox', checked: isOn(path), 'data-unknown': path })
-    const fields = path === START_TIME ? null : limitFields(path, (range) => limits.set(path, range))
+    const present = () => presentValue(seen!, path)
+    const fields =
+      path === START_TIME
+        ? null
+        : el(
+            'div',
+            { class: 'fit-fields' },
+            knownFields(path, typedIn(known, path), changed, present),
+            limitFields(path, (range) => limits.set(path, range)),
+          )
     const follow = () => fields?.toggleAttribute('hidden', !box.checked)
     box.addEventListener('change', () => {
       chosen.set(path, box.checked)
@@ -139,6 +213,7 @@ export function createChoices(changed: () => void): Choices {
       unknownList.replaceChildren(...paths.map((path) => unknownRow(path, starts.get(path)!)))
     }
     showStarts(state)
+    showConditions(state)
     const count = unknowns(state).length
     says.textContent =
       count > MOST_UNKNOWNS
@@ -161,7 +236,22 @@ export function createChoices(changed: () => void): Choices {
         unknownList,
         says,
       ),
+      el(
+        'details',
+        { class: 'fit-part fit-fold' },
+        el('summary', {}, 'Conditions known ± σ'),
+        el(
+          'p',
+          { class: 'note' },
+          'How well is known what is not fitted? Its error then goes into those of the unknowns, as their systematic part. Empty: taken as exact. What a curve states of itself goes before.',
+        ),
+        conditionList,
+        statedList,
+        cost,
+      ),
     ),
+    priors,
+    wrong: (state) => typed(state).some(({ wrong }) => wrong !== ''),
     curves: (state) =>
       shown(state)
         .map(({ id }) => id)

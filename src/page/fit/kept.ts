@@ -4,18 +4,18 @@ import type { LifeFit } from '../../measured/fit/types.ts'
 import { numberText, unknownText } from '../../measured/fit/words.ts'
 import type { Ranked } from '../../numerics/statistics.ts'
 import { el } from '../dom.ts'
-import { keptName, shownUnknown } from './model.ts'
-
-interface KeptFit {
-  name: string
-  fit: LifeFit
-}
+import type { KeptFit } from './fitShelf.ts'
+import { keptName, shownUnknown } from './fitViews.ts'
 
 export interface Kept {
   root: HTMLElement
   /** Keeps a fit; the same one is not kept twice. */
   keep(fit: LifeFit): void
   has(fit: LifeFit): boolean
+  /** What is kept, and how many ever were. */
+  all(): { kept: readonly KeptFit[]; made: number }
+  /** Puts back what an earlier visit kept, before what has been kept since. */
+  restore(before: { kept: readonly KeptFit[]; made: number }): void
 }
 
 /** Kept results that are of the same points as another one, group by group. */
@@ -117,6 +117,12 @@ export function createKept(changed: () => void): Kept {
 
   return {
     root,
+    all: () => ({ kept, made }),
+    restore(before) {
+      kept = [...before.kept, ...kept]
+      made = Math.max(made, before.made)
+      draw()
+    },
     has: (fit) => kept.some((one) => one.fit === fit),
     keep(fit) {
       if (kept.some((one) => one.fit === fit)) return

@@ -1,8 +1,8 @@
 /** What of the drop and of the curves has changed since a fit was made. Pure. */
 import { KEYS } from '../../life/keys.ts'
 import { getKey } from '../../life/preset.ts'
-import { sameNumbers } from '../../measured/checkCurve.ts'
 import { type FitWish, START_TIME } from '../../measured/fit/types.ts'
+import { sameNumbers } from '../../measured/sameCurve.ts'
 import type { CurveMeta, MeasuredCurve } from '../../measured/types.ts'
 import type { State } from '../store.ts'
 
@@ -16,6 +16,8 @@ const STATEMENTS: readonly (keyof CurveMeta)[] = [
   'volume_uL',
   'depth_mm',
   'temperature_C',
+  'relativeHumidity',
+  'oil',
 ]
 
 /** Labels of changed keys that are told one by one. */
@@ -38,7 +40,11 @@ function ofCurve(then: MeasuredCurve, now: MeasuredCurve | undefined, contactFit
   )
   if (!same) return `the points of “${then.name}”`
   if (!sameNumbers(then.excluded, now.excluded)) return `the points set aside of “${then.name}”`
-  const stated = STATEMENTS.some((name) => then.meta[name] !== now.meta[name])
+  const shifts = ({ shared = [] }: MeasuredCurve) => shared.map(({ cause, shift }) => [cause, ...shift])
+  if (JSON.stringify(shifts(then)) !== JSON.stringify(shifts(now)))
+    return `what the points of “${then.name}” err by together`
+  const errors = ({ meta }: MeasuredCurve) => JSON.stringify(Object.entries(meta.sigma ?? {}).sort())
+  const stated = STATEMENTS.some((name) => then.meta[name] !== now.meta[name]) || errors(then) !== errors(now)
   if (stated) return `what “${then.name}” states of its drop`
   const moved = !contactFitted && then.meta.startTime_s !== now.meta.startTime_s
   return moved ? `the contact of “${then.name}”` : ''

@@ -13,7 +13,7 @@ import { createPlanClient, type PlanJob } from './planClient.ts'
 const rest = 600
 
 /** The inputs whose tracks show the outcome along them. */
-export const tracks: readonly { path: string; logarithmic: boolean }[] = [
+const tracks: readonly { path: string; logarithmic: boolean }[] = [
   { path: 'drop.alcoholMassFraction', logarithmic: false },
   { path: 'drop.volume_uL', logarithmic: true },
 ]
@@ -58,7 +58,7 @@ const publish = (known: boolean): void => {
 }
 
 export function followNeighbours(store: Store): View {
-  const client = createPlanClient()
+  const client = createPlanClient(1)
   let timer = 0
   let round = 0
   let stop = () => {}

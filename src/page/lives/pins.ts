@@ -1,14 +1,15 @@
 /** Pinned lives: kept for comparison, drawn as ghosts in every plot. */
 import { offWords } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
-import { addPin, newId, removePin, say, setPreset } from '../actions.ts'
+import { addPin, removePin, say, setPreset } from '../actions.ts'
 import { el, svg } from '../dom.ts'
 import { duration, length, percent } from '../format.ts'
+import { newId } from '../newId.ts'
 import { type PinnedLife, type State, type Store, type View, watch } from '../store.ts'
 import { seriesStyles } from '../theme.ts'
 
 /** A short name for a life: what sets drops apart most often. */
-export function labelFor({ preset }: Life): string {
+export function labelFor({ preset }: Pick<Life, 'preset'>): string {
   const { alcohol, alcoholMassFraction, volume_uL } = preset.drop
   const kind = alcohol === 'reference' ? 'reference' : alcohol
   const off = offWords(preset)
@@ -19,7 +20,7 @@ export function labelFor({ preset }: Life): string {
 const isOf = (life: Life) => (pin: PinnedLife) => pin.life.frames === life.frames
 
 /** The present life as a pin with the first style that is free; null if there is none, or it is pinned already. */
-export function pinOf({ life, pins }: Pick<State, 'life' | 'pins'>): PinnedLife | null {
+function pinOf({ life, pins }: Pick<State, 'life' | 'pins'>): PinnedLife | null {
   if (life?.status !== 'done' || pins.some(isOf(life))) return null
   const style = seriesStyles.find(({ colour }) => pins.every((pin) => pin.colour !== colour))
   return style ? { id: newId('pin'), label: labelFor(life), life, ...style } : null

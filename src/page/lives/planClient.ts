@@ -2,6 +2,7 @@
 import { proxy } from 'comlink'
 import type { PlanKind, PlanKinds, PlanWorker } from '../../../workers/planMessages.ts'
 import { type Alive, bear } from './alive.ts'
+import { pageHands } from './hands.ts'
 
 /** A piece of work under way. */
 export interface PlanJob<K extends PlanKind> {
@@ -23,8 +24,8 @@ export interface PlanClient {
 const make = (): Worker =>
   new Worker(new URL('../../../workers/plan.ts', import.meta.url), { type: 'module' })
 
-/** The worker is started with the first piece of work. */
-export function createPlanClient(): PlanClient {
+/** The worker is started with the first piece of work. Of what several ask of the hands the lower rank comes first. */
+export function createPlanClient(rank = 0): PlanClient {
   let alive: Alive<PlanWorker> | null = null
   let token = 0
   function start(): Alive<PlanWorker> {
@@ -32,6 +33,7 @@ export function createPlanClient(): PlanClient {
     born.death.catch(() => {
       if (alive === born) alive = null
     })
+    pageHands().serve(born, rank)
     return born
   }
 
@@ -51,6 +53,7 @@ export function createPlanClient(): PlanClient {
       const result = mate.watch(answer).finally(() => {
         over = true
       })
+      pageHands().during(result)
       return {
         result,
         stop() {
@@ -60,6 +63,7 @@ export function createPlanClient(): PlanClient {
       }
     },
     destroy() {
+      if (alive) pageHands().release(alive)
       alive?.end()
       alive = null
     },

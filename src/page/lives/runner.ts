@@ -48,7 +48,7 @@ export function followPreset(store: Store): View {
     },
     refused(result) {
       const [first] = result.problems
-      const text = `No life came of this drop: ${first ? first.message : 'no reason was given'}`
+      const text = `This drop could not be computed: ${first ? first.message : 'no reason was given'}`
       say(store, 'error', text, 'The last life is still shown, greyed. Undo brings the last drop back.')
     },
     died(reason, again) {

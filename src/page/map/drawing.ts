@@ -2,7 +2,7 @@
 import type { OutcomeMap } from '../../plan/outcomeMap.ts'
 import { outcomeLetter } from '../controls/track.ts'
 import { svg } from '../dom.ts'
-import { axisTitle, colourOf, type MapColour, tickWord, topOf } from './model.ts'
+import { axisTitle, colourOf, type MapColour, tickWord, topOf } from './mapData.ts'
 
 export interface MapFrame {
   width: number

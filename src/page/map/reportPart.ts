@@ -7,7 +7,7 @@ import { paperColours } from '../plots/seriesColours.ts'
 import { offerPart, type ReportFigure } from '../report/parts.ts'
 import type { State, Store } from '../store.ts'
 import { drawMap, frameFor } from './drawing.ts'
-import { axisTitle, type MapColour, mapCsv, topOf, withoutInputs } from './model.ts'
+import { axisTitle, type MapColour, mapCsv, topOf, withoutInputs } from './mapData.ts'
 
 export interface ShownMap {
   map: OutcomeMap
@@ -46,7 +46,7 @@ function figureOf({ map, wish, by }: ShownMap, { preset }: State): ReportFigure 
   const [across, up] = map.keys.map(axisTitle) as [string, string]
   return {
     title: 'Map of outcomes',
-    caption: `Each point is a whole simulated life (quick mesh). Across: ${across}; up: ${up}. Letters: ${letters}. ${colourWords(map, by)} The ring marks the present drop.${part}`,
+    caption: `Each point is a whole simulated life (quick mesh). Across: ${across}; up: ${up}. Letters: ${letters}. ${colourWords(map, by)} The circle marks the present drop.${part}`,
     svg: new XMLSerializer().serializeToString(picture),
     csv: mapCsv(map),
   }

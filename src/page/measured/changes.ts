@@ -1,6 +1,7 @@
 /** Changes of the measured curves beyond adding, removing and hiding (actions.ts). All but `rebase` are steps of undo. */
 import type { CurveMeta, MeasuredCurve } from '../../measured/types.ts'
-import { apply, applyStep, newId } from '../actions.ts'
+import { apply, applyStep } from '../actions.ts'
+import { newId } from '../newId.ts'
 import type { Store } from '../store.ts'
 
 type Curves = readonly MeasuredCurve[]
@@ -35,6 +36,39 @@ export function changeMeta(
     Object.entries({ ...curve.meta, ...change }).filter(([, value]) => value !== undefined),
   ) as CurveMeta
   changeCurve(store, { ...curve, meta }, Object.keys(change).join(' '))
+}
+
+/** Puts new data into several runs, curves or recordings in the queue, by id: one step of undo. `of` as for `changeCurve`. */
+export function changeMetas(store: Store, metas: ReadonlyMap<string, CurveMeta>, of = ''): void {
+  if (metas.size === 0) return
+  const { measured, stated } = store.getState()
+  const curves = new Set(measured.map(({ id }) => id))
+  const ahead = [...metas].filter(([id]) => !curves.has(id))
+  applyStep(store, of, {
+    ...(ahead.length < metas.size ? { measured: measured.map((curve) => withMeta(curve, metas)) } : {}),
+    ...(ahead.length > 0 ? { stated: new Map([...stated, ...ahead]) } : {}),
+  })
+}
+
+function withMeta(curve: MeasuredCurve, metas: ReadonlyMap<string, CurveMeta>): MeasuredCurve {
+  const meta = metas.get(curve.id)
+  return meta ? { ...curve, meta } : curve
+}
+
+/**
+ * Puts curves in the place of older ones, or behind all others where they have none (or it is gone): one step of undo.
+ * Those that were replaced stay among the removed curves.
+ */
+export function putCurves(
+  store: Store,
+  puts: readonly { old: MeasuredCurve | null; curve: MeasuredCurve }[],
+): void {
+  if (puts.length === 0) return
+  const { measured } = store.getState()
+  const places = new Map(puts.flatMap(({ old, curve }) => (old ? [[old.id, curve] as const] : [])))
+  const here = new Set(measured.map(({ id }) => id))
+  const behind = puts.filter(({ old }) => !old || !here.has(old.id)).map(({ curve }) => curve)
+  applyStep(store, '', { measured: [...measured.map((one) => places.get(one.id) ?? one), ...behind] })
 }
 
 /** A second curve with the same numbers, right behind the first. Gives back its id. */

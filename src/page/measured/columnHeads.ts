@@ -1,4 +1,5 @@
 /** The head of a previewed table: what each column holds, and its unit. */
+import { isSize } from '../../measured/pairing.ts'
 import type { Column, ColumnRole, ColumnUnit } from '../../measured/types.ts'
 import { ROLE_UNITS } from '../../measured/units.ts'
 import { el } from '../dom.ts'
@@ -8,6 +9,7 @@ const ROLES: readonly (readonly [ColumnRole, string])[] = [
   ['time', 'time'],
   ['radius', 'radius'],
   ['diameter', 'diameter'],
+  ['area', 'area'],
   ['uncertainty', 'uncertainty'],
   ['series', 'name of the curve'],
   ['used', 'point used (1 or 0)'],
@@ -17,13 +19,19 @@ const ROLES: readonly (readonly [ColumnRole, string])[] = [
   ['contact', 'moment of contact, s'],
   ['depth', 'bath depth, mm'],
   ['temperature', 'temperature, °C'],
+  ['humidity', 'relative humidity'],
+  ['oil', 'oil'],
+  ['group', 'group of repetitions'],
   ['conditions', 'conditions'],
   ['note', 'note'],
 ]
 
 const UNIT_WORDS: Partial<Record<ColumnUnit, string>> = {
   frame: 'frames',
-  '%': '% of the radius',
+  '%': '%',
+  px: 'pixels (px)',
+  'px²': 'pixels (px²)',
+  share: '0 to 1',
   mass: 'by mass, 0 to 1',
   volume: 'by volume, 0 to 1',
   'mass %': '% by mass',
@@ -33,14 +41,14 @@ const UNIT_WORDS: Partial<Record<ColumnUnit, string>> = {
 /** Units to choose from with their words, the usual one first; '' where a column may be without. */
 function unitsOf(role: ColumnRole): (readonly [ColumnUnit | '', string])[] {
   const units = (ROLE_UNITS[role] ?? []).map((unit) => [unit, UNIT_WORDS[unit] ?? unit] as const)
-  return role === 'uncertainty' ? [['', 'as its radius'], ...units] : units
+  return role === 'uncertainty' ? [['', 'as its radius or area'], ...units] : units
 }
 
 /** A column with another role; the unit stays if it fits, else it is the usual one. */
 function withRole({ unit, ...column }: Column, role: ColumnRole, title: string): Column {
   const units = unitsOf(role)
   const next: Column = { ...column, role }
-  const named = role === 'radius' || role === 'diameter' || role === 'uncertainty'
+  const named = isSize(next) || role === 'uncertainty'
   if (named && !next.name && title) next.name = title
   if (units.length === 0) return next
   const fitting = units.find(([one]) => one === unit)?.[0] ?? units[0]![0]

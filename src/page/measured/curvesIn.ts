@@ -8,6 +8,7 @@ import type { Store } from '../store.ts'
 import { replaceCurves } from './changes.ts'
 import { fits } from './importing.ts'
 import { joinCurves, joinedWords } from './joining.ts'
+import { whereListed } from './listed.ts'
 import { readWatched } from './reading.ts'
 import { openCurves } from './tableReader.ts'
 
@@ -28,7 +29,9 @@ function add(name: string, curves: readonly MeasuredCurve[], store: Store): void
   if (!fits(name, joined.fresh, store)) return
   if (joined.fresh.length > 0) addCurves(store, joined.fresh)
   const text = `${name}: ${countWords(joined.fresh)} added. ${joinedWords(joined)}`.trim()
-  say(store, 'note', text, joined.fresh.length > 0 ? 'Undo takes them out again.' : '')
+  const listed = whereListed(store)
+  const undo = joined.fresh.length > 0 ? 'Undo takes them out again.' : ''
+  say(store, 'note', text, `${undo} ${listed.words}`.trim(), listed.action)
 }
 
 function replace(name: string, curves: readonly MeasuredCurve[], store: Store): void {

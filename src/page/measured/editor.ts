@@ -1,19 +1,31 @@
 /** The editor of one measured curve: what is known about the drop, colour, points. Every change is a step of undo. */
-import { mixtures } from '../../liquids/registry.ts'
-import { metaProblem } from '../../measured/checkCurve.ts'
+import { mixtures, oils } from '../../liquids/registry.ts'
 import { linesOf } from '../../measured/importWords.ts'
+import { metaProblem } from '../../measured/metaCheck.ts'
+import { dayOf, permittedFor } from '../../measured/runFields.ts'
 import type { CurveColour, CurveMeta, MeasuredCurve } from '../../measured/types.ts'
+import { madeTable } from '../../plan/madeTables.ts'
+import { cellText, headText } from '../../plan/table.ts'
 import { removeCurve } from '../actions.ts'
 import { el } from '../dom.ts'
 import { historyKey } from '../keyboard.ts'
 import { type Store, type View, watch } from '../store.ts'
-import { curveColours } from '../theme.ts'
+import { curveColours, lookOf } from '../theme.ts'
 import { changeCurve, changeMeta, duplicateCurve, moveCurve } from './changes.ts'
 import { redoCurve, undoCurve } from './curveHistory.ts'
 import { choiceField, optionalNumber, textField } from './editorFields.ts'
 import { createPointsEditor } from './pointsEditor.ts'
 import { saveTable } from './saving.ts'
 import { curveSwatch } from './swatch.ts'
+
+/** How a curve was made, a line each. */
+function madeLines(curve: MeasuredCurve): HTMLElement[] {
+  const { columns, rows } = madeTable([curve])
+  return columns.slice(1).flatMap((column, i) => {
+    const text = cellText(rows[0]?.[i + 1] ?? '–', column)
+    return text === '–' ? [] : [el('li', {}, `${headText(column)}: ${text}`)]
+  })
+}
 
 export interface Editor extends View {
   /** Opens the editor for a curve; '' closes it. */
@@ -39,6 +51,13 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
       if (!said) changeMeta(store, id, { [key]: entry })
       return said.replace(/^\w+ is/, 'This is')
     }
+
+  const quantity = (
+    key: keyof CurveMeta,
+    label: string,
+    unit: string,
+    from: (typed: number | undefined) => number | undefined = (typed) => typed,
+  ) => optionalNumber({ label, unit, permitted: permittedFor(key), set: setMeta(key, from as never) })
 
   const basis = el('select', { 'aria-label': 'Alcohol fraction: by' })
   for (const [value, text] of [
@@ -66,14 +85,16 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
     { label: 'Alcohol', set: setMeta('alcohol', blank as never) },
     { suggestions: Object.keys(mixtures), most: 60 },
   )
+  const shareOf = (percent: number | undefined) =>
+    percent === undefined ? undefined : Number((percent / 100).toPrecision(15))
   const fraction = optionalNumber(
     {
       label: 'Alcohol fraction',
+      permitted: permittedFor('alcoholFraction'),
       set(percent) {
-        const value = percent === undefined ? undefined : Number((percent / 100).toPrecision(15))
-        if (value !== undefined && metaProblem('alcoholFraction', value)) {
-          return `This is ${percent} %. Permitted: 0 % to 100 %.`
-        }
+        const value = shareOf(percent)
+        const wrong = value === undefined ? '' : metaProblem('alcoholFraction', value)
+        if (wrong) return wrong
         changeMeta(store, id, {
           alcoholFraction: value,
           fractionBasis: value === undefined ? undefined : (basis.value as 'mass'),
@@ -83,14 +104,24 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
     },
     basis,
   )
-  const volume = optionalNumber({ label: 'Drop volume', unit: 'µL', set: setMeta('volume_uL') })
-  const start = optionalNumber({
-    label: 'Moment of contact',
-    unit: 's on this clock',
-    set: setMeta('startTime_s'),
+  const volume = quantity('volume_uL', 'Drop volume', 'µL')
+  const start = quantity('startTime_s', 'Moment of contact', 's on this clock')
+  const depth = quantity('depth_mm', 'Depth of the bath', 'mm')
+  const warmth = quantity('temperature_C', 'Temperature', '°C')
+  const humidity = quantity('relativeHumidity', 'Relative humidity', '%', shareOf)
+  const oil = textField(
+    { label: 'Oil', set: setMeta('oil', blank as never) },
+    { suggestions: Object.keys(oils), most: 60 },
+  )
+  const day = textField({
+    label: 'Day, as 2026-11-29',
+    set: (text) =>
+      text && !dayOf(text) ? 'A day is written as 2026-11-29.' : setMeta('date')(dayOf(text) || undefined),
   })
-  const depth = optionalNumber({ label: 'Depth of the bath', unit: 'mm', set: setMeta('depth_mm') })
-  const warmth = optionalNumber({ label: 'Temperature', unit: '°C', set: setMeta('temperature_C') })
+  const group = textField(
+    { label: 'Group of repetitions', set: setMeta('group', blank as never) },
+    { most: 100 },
+  )
   const conditions = textField(
     { label: 'Conditions (oil, dish, lighting …)', set: setMeta('conditions', blank as never) },
     { lines: 2, most: 2000 },
@@ -105,6 +136,7 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
   const title = el('h3', { tabindex: -1 })
   const source = el('p', { class: 'note' })
   const told = el('details', { class: 'told' })
+  const made = el('details', { class: 'told' })
   const pointsRoot = el('div', { class: 'points-editor' })
   const points = createPointsEditor(pointsRoot, store)
   const button = (text: string, act: () => void) => el('button', { type: 'button', onclick: act }, text)
@@ -121,11 +153,25 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
     el(
       'div',
       { class: 'form' },
-      ...[name, alcohol, fraction, volume, start, depth, warmth, colour, conditions, note].map(
-        (field) => field.root,
-      ),
+      ...[
+        name,
+        alcohol,
+        fraction,
+        volume,
+        start,
+        oil,
+        depth,
+        warmth,
+        humidity,
+        day,
+        group,
+        colour,
+        conditions,
+        note,
+      ].map((field) => field.root),
     ),
     told,
+    made,
     pointsRoot,
     el(
       'div',
@@ -173,10 +219,14 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
     start.show(meta.startTime_s)
     depth.show(meta.depth_mm)
     warmth.show(meta.temperature_C)
+    humidity.show(meta.relativeHumidity === undefined ? undefined : meta.relativeHumidity * 100)
+    oil.show(meta.oil ?? '')
+    day.show(meta.date ?? '')
+    group.show(meta.group ?? '')
     conditions.show(meta.conditions ?? '')
     note.show(meta.note ?? '')
     colour.show(meta.colour ?? '')
-    swatch.replaceChildren(curveSwatch(present, place))
+    swatch.replaceChildren(curveSwatch(present, lookOf(measured, place)))
     up.disabled = place === 0
     down.disabled = place === measured.length - 1
     told.hidden = origin === undefined
@@ -186,6 +236,8 @@ export function createEditor(root: HTMLElement, store: Store, closed: (id: strin
       el('summary', {}, 'What was said when it was read'),
       el('ul', {}, ...[...(origin?.warnings ?? []), ...lines].map((line) => el('li', {}, line))),
     )
+    made.hidden = present.provenance === undefined
+    made.replaceChildren(el('summary', {}, 'How it was made'), el('ul', {}, ...madeLines(present)))
     points.show(id)
   }
 

@@ -1,4 +1,6 @@
 /** Fields of the curve editor. A value is taken over when the field is left or Enter is pressed; what is wrong is said at it. */
+
+import { refusal } from '../../measured/runFields.ts'
 import { el, freshId } from '../dom.ts'
 import { numberIn } from '../fields.ts'
 
@@ -11,7 +13,7 @@ export interface EditorField<T> {
 interface Options<T> {
   label: string
   unit?: string
-  /** Takes the value; gives back what is wrong with it, or ''. */
+  /** Takes the value; gives back what is wrong with it, or '' if it was taken. */
   set(value: T): string
 }
 
@@ -40,9 +42,9 @@ function parts(label: string, unit: string, input: HTMLElement, ...after: HTMLEl
 const shownNumber = (value: number | undefined): string =>
   value === undefined ? '' : String(Number(value.toPrecision(12)))
 
-/** A number that may be missing: an empty field is undefined. */
+/** A number that may be missing: an empty field is undefined. `permitted`: what may be typed, in words. */
 export function optionalNumber(
-  { label, unit = '', set }: Options<number | undefined>,
+  { label, unit = '', set, permitted }: Options<number | undefined> & { permitted: string },
   ...after: HTMLElement[]
 ): EditorField<number | undefined> {
   const input = el('input', { type: 'text', inputmode: 'decimal', autocomplete: 'off' })
@@ -51,8 +53,8 @@ export function optionalNumber(
   input.addEventListener('change', () => {
     const text = input.value.trim()
     const value = text === '' ? undefined : numberIn(text)
-    if (Number.isNaN(value)) say(`${JSON.stringify(text.slice(0, 20))} is not a number.`)
-    else say(set(value))
+    const wrong = Number.isNaN(value) || set(value) !== ''
+    say(wrong ? refusal(text, permitted) : '')
   })
   return {
     root,

@@ -4,6 +4,7 @@
  */
 import { countWords, skippedWords } from '../../measured/importWords.ts'
 import type { Choices, Preview, ReadResult, Separator } from '../../measured/types.ts'
+import { inPixels } from '../../measured/units.ts'
 import { el, must } from '../dom.ts'
 import { columnHeads } from './columnHeads.ts'
 import {
@@ -12,6 +13,8 @@ import {
   doubtsAbout,
   headerOptions,
   mentionedRate,
+  mentionedScale,
+  numberField,
   rowsTable,
   startingColumns,
   tick,
@@ -34,6 +37,7 @@ export function lookAt(look: Look): void {
   let columns = start
   let choices: Choices = {}
   let rate = mentionedRate(look.result)
+  let scale = mentionedScale(look.result)
   let latest = 0
   let read: ReadResult = look.result
   /** The table as understood before any column was corrected. */
@@ -72,6 +76,7 @@ export function lookAt(look: Look): void {
     look.leave()
   })
 
+  const countsPixels = () => columns.some(({ unit }) => inPixels(unit))
   const countsFrames = () => columns.some(({ role, unit }) => role === 'time' && unit === 'frame')
 
   /** Reads once more with what is chosen; an answer that has been overtaken is dropped. */
@@ -80,7 +85,11 @@ export function lookAt(look: Look): void {
     take.disabled = true
     if (reader.slow) says.replaceChildren(el('p', { class: 'note' }, 'Reading …'))
     try {
-      const asked = rate === undefined ? choices : { framesPerSecond: rate, ...choices }
+      const asked = {
+        ...(rate === undefined ? {} : { framesPerSecond: rate }),
+        ...(scale === undefined ? {} : { millimetresPerPixel: scale }),
+        ...choices,
+      }
       const given = structure ? choices : { ...asked, columns }
       const result = await reader.read(given)
       if (turn !== latest) return
@@ -89,6 +98,7 @@ export function lookAt(look: Look): void {
         if (!result.preview) return tell()
         start = startingColumns(result)
         rate = mentionedRate(result)
+        scale = mentionedScale(result)
         columns = start
         shown = result.preview
         draw(result.preview)
@@ -110,6 +120,8 @@ export function lookAt(look: Look): void {
       const doubts = shown ? doubtsAbout(shown, start, columns) : []
       if (countsFrames() && rate !== undefined && choices.framesPerSecond === undefined)
         doubts.push(`${rate} frames per second are from a remark in the table: check it.`)
+      if (countsPixels() && scale !== undefined && choices.millimetresPerPixel === undefined)
+        doubts.push(`${round(scale)} mm per pixel is from a remark in the table: check it.`)
       const notes = [...read.warnings, left].filter(Boolean)
       says.replaceChildren(
         el(
@@ -138,9 +150,18 @@ export function lookAt(look: Look): void {
     if (!preview) return
     const needs = read.ok ? {} : (read.needs ?? {})
     const frames = countsFrames()
+    const pixels = countsPixels()
     const sort = needs.sort === true || choices.sort === true
     const bad = needs.skipBad === true || choices.skipBad === true
-    const state = JSON.stringify([frames, sort, bad, preview.headerLine, preview.separator, preview.first])
+    const state = JSON.stringify([
+      frames,
+      pixels,
+      sort,
+      bad,
+      preview.headerLine,
+      preview.separator,
+      preview.first,
+    ])
     if (state === drawnFor) return
     drawnFor = state
     const separators: [Separator, string][] = [
@@ -168,6 +189,7 @@ export function lookAt(look: Look): void {
         void again()
       }),
       ...(frames ? [rateField()] : []),
+      ...(pixels ? scaleFields() : []),
       ...(sort ? [tick('Sort the rows by time', choices.sort === true, (on) => change({ sort: on }))] : []),
       ...(bad
         ? [
@@ -187,6 +209,18 @@ export function lookAt(look: Look): void {
     return el('label', {}, 'Frames per second ', input)
   }
 
+  function scaleFields(): HTMLElement[] {
+    const put = (key: 'millimetresPerPixel' | 'millimetresPerPixelError') => (value: number | undefined) => {
+      const { [key]: _, ...others } = choices
+      choices = value === undefined ? others : { ...others, [key]: value }
+      void again()
+    }
+    return [
+      numberField('mm per pixel', choices.millimetresPerPixel ?? scale, put('millimetresPerPixel')),
+      numberField('±, mm per pixel', choices.millimetresPerPixelError, put('millimetresPerPixelError')),
+    ]
+  }
+
   function draw(preview: Preview): void {
     const heads = columnHeads(preview.header, columns, (next) => {
       columns = next
@@ -202,9 +236,10 @@ export function lookAt(look: Look): void {
   void again()
 }
 
+const round = (x: number) => String(Number(x.toPrecision(3)))
+
 /** "60 %, 0 s to 5.5 s, up to 21.9 mm" */
 function spanOf({ name, time, radius }: { name: string; time: Float64Array; radius: Float64Array }): string {
-  const round = (x: number) => String(Number(x.toPrecision(3)))
   const most = radius.reduce((a, b) => Math.max(a, b), 0)
   return `“${cut(name)}” from ${round(time[0]!)} s to ${round(time.at(-1)!)} s, up to ${round(most * 1e3)} mm`
 }

@@ -1,6 +1,7 @@
 /** Pieces of the card that shows a table before it is taken. */
 import type { Column, Preview, ReadResult } from '../../measured/types.ts'
 import { el } from '../dom.ts'
+import { numberIn } from '../fields.ts'
 
 const shownRows = 8
 
@@ -22,6 +23,25 @@ export function startingColumns({ preview, ...result }: ReadResult): Column[] {
 /** The frame rate that a comment of the table mentions, 1/s, if it is wanted. */
 export const mentionedRate = (result: ReadResult): number | undefined =>
   result.ok ? undefined : result.needs?.framesPerSecond?.guess
+
+/** mm per pixel that a comment of the table mentions, if it is wanted. */
+export const mentionedScale = (result: ReadResult): number | undefined =>
+  result.ok ? undefined : result.needs?.millimetresPerPixel?.guess
+
+/** A number with its words in front; an empty field is undefined. */
+export function numberField(
+  label: string,
+  value: number | undefined,
+  change: (value: number | undefined) => void,
+): HTMLElement {
+  const input = el('input', { type: 'text', inputmode: 'decimal', autocomplete: 'off', class: 'scale-input' })
+  input.value = value === undefined ? '' : String(Number(value.toPrecision(12)))
+  input.addEventListener('change', () => {
+    const typed = input.value.trim()
+    change(typed === '' ? undefined : numberIn(typed))
+  })
+  return el('label', {}, `${label} `, input)
+}
 
 /** A choice with its words in front. */
 export function choice<T extends string>(

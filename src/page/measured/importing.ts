@@ -1,12 +1,15 @@
 /** Tables on their way in: read, shown where there is a doubt, taken over; what was left out is listed. */
 
 import { countWords, skippedWords } from '../../measured/importWords.ts'
-import type { MeasuredCurve, ReadResult } from '../../measured/types.ts'
+import { PROGRAM_VERSION } from '../../measured/programVersion.ts'
+import type { Choices, MeasuredCurve, Provenance, ReadResult } from '../../measured/types.ts'
 import { addCurves, say } from '../actions.ts'
 import { KEPT, placed, refuse } from '../refuse.ts'
 import type { Store } from '../store.ts'
+import { sha256 } from '../video/hashing.ts'
 import { lookAt } from './importCard.ts'
 import { joinCurves, joinedWords } from './joining.ts'
+import { whereListed } from './listed.ts'
 import { readWatched } from './reading.ts'
 import { openTable, type TableReader } from './tableReader.ts'
 
@@ -22,17 +25,25 @@ export interface Incoming {
   /** For messages and as the name of a curve without one. */
   name: string
   source: Uint8Array | string
+  /** Which file it is, and by what it is read. */
+  made?: Provenance
   /** Always show the table before it is taken: it was pasted. */
   look?: boolean
+  /** What is known of it before: answers that hold unless others are given. */
+  base?: Choices
 }
 
 /** Reads a table and takes its curves over; asks where something could be meant otherwise. */
-export async function importTable(incoming: Incoming, store: Store): Promise<void> {
-  const { name, source, look = false } = incoming
-  const reader = openTable(source, name)
+export async function importTable(given: Incoming, store: Store): Promise<void> {
+  const { name, source, look = false, base = {} } = given
+  // The bytes go to a worker: their sum is made before.
+  const sum = typeof source === 'string' ? undefined : await sha256(source as Uint8Array<ArrayBuffer>)
+  const made = { ...(sum ? { sha256: sum } : {}), version: PROGRAM_VERSION, made: new Date().toISOString() }
+  const incoming = { ...given, made }
+  const reader = openTable(source, name, base)
   const result = await readWatched(reader, (progress) => reader.read({}, progress), name, store)
   if (!result) return
-  if (result.ok && !look && !result.unsure) takeCurves(name, result, store)
+  if (result.ok && !look && !result.unsure) takeCurves(incoming, result, store)
   else if (result.preview && (result.ok || result.askOnly || look)) show(incoming, reader, result, store)
   else refuseTable(incoming, reader, result as ReadResult & { ok: false }, store)
 }
@@ -45,7 +56,7 @@ function show(incoming: Incoming, reader: TableReader, result: ReadResult, store
     reader,
     take(read) {
       reader.stop()
-      takeCurves(name, read, store, true)
+      takeCurves(incoming, read, store, true)
     },
     leave() {
       reader.stop()
@@ -80,18 +91,21 @@ function withOrigin(curve: MeasuredCurve, { skipped, warnings }: Read): Measured
 }
 
 /** Adds what a table gave, and tells what was left out. */
-function takeCurves(name: string, result: Read, store: Store, told = false): void {
+function takeCurves({ name, made }: Incoming, result: Read, store: Store, told = false): void {
   const joined = joinCurves(store.getState().measured, result.curves, name)
   if (!fits(name, joined.fresh, store)) return
   const about = joinedWords(joined)
   if (about) say(store, 'note', `${name}: ${about}`)
-  const fresh = joined.fresh.map((curve) => withOrigin(curve, result))
+  const fresh = joined.fresh.map((curve) => withOrigin(made ? { provenance: made, ...curve } : curve, result))
   if (fresh.length === 0) return
   addCurves(store, fresh)
   const words = [...result.warnings, skippedWords(result.skipped)].filter(Boolean).join(' ')
-  if (words)
-    say(store, 'warning', `${name}: ${words}`, 'The other points are here; the list stays with the curve.')
-  else if (told) say(store, 'note', `${name}: ${countWords(fresh)} taken over.`)
+  const listed = whereListed(store)
+  if (words) {
+    const kept = `The other points are here; the list stays with the curve. ${listed.words}`.trim()
+    say(store, 'warning', `${name}: ${words}`, kept, listed.action)
+  } else if (told || listed.action)
+    say(store, 'note', `${name}: ${countWords(fresh)} taken over.`, listed.words, listed.action)
 }
 
 /** Says so, and gives false, where the page would hold too many points. */

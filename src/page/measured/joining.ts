@@ -1,5 +1,5 @@
 /** Curves that come in beside those that are here. */
-import { sameCurve } from '../../measured/checkCurve.ts'
+import { sameCurve } from '../../measured/sameCurve.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { freeName, freshCurveId } from './changes.ts'
 

@@ -1,5 +1,6 @@
 /** Several tabs, one set of curves: what becomes of a change when the kept curve is no longer the one it was made from. */
-import { checkCurve, sameCurve } from '../../measured/checkCurve.ts'
+import { checkCurve } from '../../measured/checkCurve.ts'
+import { sameCurve } from '../../measured/sameCurve.ts'
 import type { MeasuredCurve } from '../../measured/types.ts'
 
 /** A curve as it is kept. */
@@ -66,7 +67,7 @@ export function settle(change: Change, present: Kept | undefined, tab: string, n
 }
 
 /** The own version of a curve that was changed in two tabs, under a name and an id of its own. */
-export const asCopy = (curve: MeasuredCurve, id: string): MeasuredCurve => ({
+const asCopy = (curve: MeasuredCurve, id: string): MeasuredCurve => ({
   ...curve,
   id,
   name: `${curve.name} (other version)`,

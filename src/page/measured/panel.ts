@@ -1,4 +1,5 @@
 /** The measured curves: list with residuals, ways in and out, editor, removed ones. */
+
 import type { MeasuredCurve } from '../../measured/types.ts'
 import { usedCount } from '../../measured/usable.ts'
 import { removeCurve, showCurve, undo } from '../actions.ts'
@@ -6,18 +7,20 @@ import { el, oncePerFrame } from '../dom.ts'
 import { chooseFiles, takePasted } from '../files.ts'
 import { plain } from '../format.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
+import { lookOf } from '../theme.ts'
 import { loadDemo } from './demo.ts'
 import { createEditor } from './editor.ts'
 import { inTurn } from './inTurn.ts'
 import type { KeeperHere } from './keepingHere.ts'
 import './measured.css'
 import { besideIn, residualDetail, residualSentence } from './residual.ts'
+import { createRuns } from './runs.ts'
 import { saveCurves, saveTable } from './saving.ts'
 import { createStatus, createTrash } from './status.ts'
 import { curveSwatch } from './swatch.ts'
 
 /** "60 % by mass, 10 µL, 36 points, 2 set aside" */
-export function aboutCurve(curve: MeasuredCurve): string {
+function aboutCurve(curve: MeasuredCurve): string {
   const { alcoholFraction, fractionBasis = 'mass', alcohol, volume_uL } = curve.meta
   const kind = alcohol ? ` ${alcohol}` : ''
   const aside = curve.time.length - usedCount(curve)
@@ -43,7 +46,7 @@ function row(curve: MeasuredCurve, index: number, state: State, store: Store, ed
     'li',
     { 'data-curve': curve.id },
     el('label', { class: 'tick' }, box),
-    curveSwatch(curve, index),
+    curveSwatch(curve, lookOf(state.measured, index)),
     el('span', { class: 'name', title: curve.file }, curve.name),
     el('span', { class: 'figures' }, aboutCurve(curve)),
     el('span', { class: 'figures rms' }),
@@ -105,19 +108,20 @@ export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHe
   const empty = el(
     'p',
     { class: 'note' },
-    'Drop tables of time and radius anywhere on the page, paste them with Ctrl+V, or begin with the invented demo data.',
+    'Measured curves are listed here and drawn over the life. Drop tables of time and radius anywhere on the page, paste them with Ctrl+V, or begin with the invented demo data.',
   )
   const { root: buttons, saving, back } = createButtons(store)
-  const [editorRoot, statusRoot, trashRoot] = ['curve-editor', 'keeping', 'wide'].map((name) =>
-    el('div', { class: name }),
+  const [editorRoot, runsRoot, statusRoot, trashRoot] = ['curve-editor', 'runs', 'keeping', 'wide'].map(
+    (name) => el('div', { class: name }),
   )
   let removed = false
   root.append(
-    el('h2', { id: 'measured-title', tabindex: -1 }, 'Measured'),
+    el('h2', { id: 'measured-title', tabindex: -1 }, 'Curves'),
     empty,
     list,
     editorRoot!,
     buttons,
+    runsRoot!,
     createPasteBox(store),
     statusRoot!,
     trashRoot!,
@@ -127,7 +131,12 @@ export function createMeasured(root: HTMLElement, store: Store, keeper: KeeperHe
       list.querySelector<HTMLElement>(`[data-curve="${CSS.escape(id)}"] button`) ?? root.querySelector('h2')
     )?.focus(),
   )
-  const parts = [editor, createStatus(statusRoot!, store, keeper), createTrash(trashRoot!, store, keeper)]
+  const parts = [
+    editor,
+    createRuns(runsRoot!, store),
+    createStatus(statusRoot!, store, keeper),
+    createTrash(trashRoot!, store, keeper),
+  ]
 
   function drawRows(state: State): void {
     const held = document.activeElement

@@ -7,6 +7,8 @@ import { numberIn } from '../fields.ts'
 import type { Store, View } from '../store.ts'
 import { changeCurve } from './changes.ts'
 import { historyOf, redoCurve, undoCurve } from './curveHistory.ts'
+import { createFramePlot } from './framePlot.ts'
+import { createScaleTool } from './scaleTool.ts'
 
 const pageSize = 25
 
@@ -41,8 +43,16 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
     button.title = what
   }
   const head = ['Use', 't, s', 'R, mm', '±, mm'].map((title) => el('th', { scope: 'col' }, title))
+  const change = (changed: MeasuredCurve) => changeCurve(store, changed)
+  const plot = createFramePlot(change)
+  const scale = createScaleTool((changed) => {
+    const present = curve()
+    if (present) plot.show(present, changed)
+  }, change)
   root.append(
     el('h4', {}, 'Points'),
+    plot.root,
+    scale.root,
     says,
     problem,
     el(
@@ -125,6 +135,7 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
     const same = drawn && drawn.time === present.time && drawn.radius === present.radius
     const plain = same && drawn!.uncertainty === present.uncertainty && drawn!.excluded === present.excluded
     drawn = present
+    scale.show(present)
     if (plain && !always) return
     const count = present.time.length
     page = Math.min(Math.max(page, 0), Math.ceil(count / pageSize) - 1)
@@ -148,7 +159,10 @@ export function createPointsEditor(root: HTMLElement, store: Store): PointsEdito
       id = next
       draw()
     },
-    destroy: () => root.replaceChildren(),
+    destroy() {
+      plot.destroy()
+      root.replaceChildren()
+    },
   }
 }
 

@@ -90,7 +90,7 @@ function row({ curve, removed }: RemovedCurve, store: Store): HTMLElement {
 export function createTrash(root: HTMLElement, store: Store, keeper: KeeperHere): View {
   const title = el('summary', {})
   const list = el('ul', { class: 'list' })
-  const sure = el('button', { type: 'button' }, 'Let go of them for good')
+  const sure = el('button', { type: 'button' }, 'Delete them for good')
   sure.addEventListener('click', () => keeper.emptyTrash())
   root.append(
     el(

@@ -4,6 +4,7 @@ import type { TableWorker } from '../../../workers/table.ts'
 import { type CurvesFileResult, readCurvesFile } from '../../measured/curvesFile.ts'
 import { readTable, readText } from '../../measured/read.ts'
 import type { Choices, Progress, ReadResult } from '../../measured/types.ts'
+import type { WorkbookResult } from '../../measured/workbook.ts'
 import { type Alive, bear, WorkerDied } from '../lives/alive.ts'
 
 export interface TableReader {
@@ -20,8 +21,10 @@ export class Stopped extends Error {}
 /** Tables above so many bytes or characters are read in a worker. */
 const large = 300_000
 
-export function openTable(source: Uint8Array | string, name: string): TableReader {
-  return source.length > large ? inWorker(source, name) : atOnce(source, name)
+/** `base`: answers that hold unless others are given. */
+export function openTable(source: Uint8Array | string, name: string, base: Choices = {}): TableReader {
+  const reader = source.length > large ? inWorker(source, name) : atOnce(source, name)
+  return { ...reader, read: (choices, progress) => reader.read({ ...base, ...choices }, progress) }
 }
 
 function atOnce(source: Uint8Array | string, name: string): TableReader {
@@ -110,6 +113,32 @@ export function openCurves(source: Blob | string): CurvesReader {
       orHere(
         helper.ask(
           (remote, sign) => remote.readCurves(source, signing(sign, progress)) as Promise<CurvesFileResult>,
+        ),
+        here,
+      ).finally(helper.stop),
+    stop: helper.stop,
+  }
+}
+
+export interface WorkbookReader {
+  slow: boolean
+  /** As TableReader.read. */
+  read(progress?: Progress): Promise<WorkbookResult>
+  stop(): void
+}
+
+/** The sheets of a workbook. What reads it is loaded with the first one. */
+export function openWorkbook(bytes: Uint8Array, name: string): WorkbookReader {
+  const here = async () => (await import('../../measured/workbook.ts')).readWorkbook(bytes, name)
+  if (bytes.length <= large / 10) return { slow: false, read: here, stop() {} }
+  const helper = createHelper()
+  return {
+    slow: true,
+    read: (progress = () => {}) =>
+      orHere(
+        helper.ask(
+          (remote, sign) =>
+            remote.readWorkbook(bytes, name, signing(sign, progress)) as Promise<WorkbookResult>,
         ),
         here,
       ).finally(helper.stop),

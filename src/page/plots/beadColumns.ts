@@ -1,6 +1,6 @@
 /** Columns of the plots' tables that tell the beads on the ring. */
 import type { Beads } from '../beads.ts'
-import type { Column } from './model.ts'
+import type { Column } from './plotData.ts'
 
 /** Empty where there are no beads to speak of. None of the columns where there never are. @param x in the unit of the axis */
 export function beadColumns(x: ArrayLike<number>, moments: readonly (Beads | null)[]): Column[] {
@@ -10,6 +10,6 @@ export function beadColumns(x: ArrayLike<number>, moments: readonly (Beads | nul
   return [
     { column: 'beads (estimate)', x, y: told(({ count }) => count) },
     { column: 'bead_spacing_mm (estimate)', x, y: told(({ spacing }) => 1e3 * spacing) },
-    { column: 'bead_drop_radius_um (estimate)', x, y: told(({ dropRadius }) => 1e6 * dropRadius) },
+    { column: 'bead_drop_size_um (estimate)', x, y: told(({ dropRadius }) => 1e6 * dropRadius) },
   ]
 }

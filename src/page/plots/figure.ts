@@ -5,8 +5,8 @@ import { el } from '../dom.ts'
 import { palette } from '../theme.ts'
 import { axisLeft } from './axis.ts'
 import { csvText } from './dataTable.ts'
-import type { Panel } from './model.ts'
 import { type Look, PanelPlot } from './panelPlot.ts'
+import type { Panel } from './plotData.ts'
 import { fileName, savingMenu } from './saving.ts'
 import { type PlotColours, paperColours } from './seriesColours.ts'
 import { svgText } from './svgText.ts'
@@ -16,8 +16,12 @@ export interface Saved {
   panels: Panel[]
   title: string
   subtitle: string
+  /** What must be told with it, as that a mechanism is switched off. */
+  notice?: string
   name: string
 }
+
+const nothing: Saved = { panels: [], title: '', subtitle: '', name: '' }
 
 export interface FigureOptions {
   /** Name of the slider that the figure is to those who hear it. */
@@ -60,7 +64,7 @@ export function plotColours(dark: boolean): PlotColours {
 
 export class Figure {
   /** Takes the keyboard: a slider over the x axis. */
-  readonly area = el('div', { class: 'plot-area', tabindex: 0, role: 'slider' })
+  readonly area = el('div', { class: 'plot-area', tabindex: 0, role: 'slider', 'aria-valuenow': 0 })
   private readonly options: FigureOptions
   readonly holder: HTMLElement
   private readonly hair = el('div', { class: 'plot-hair', hidden: true })
@@ -75,10 +79,13 @@ export class Figure {
     this.area.setAttribute('aria-label', options.label)
     const offer = {
       name: () => fileName('rimtide', options.saved()?.name ?? options.label),
-      csv: () => csvText(options.saved()?.panels ?? []),
-      svg: () => {
+      csv: () => {
         const saved = options.saved()
-        return svgText(saved?.panels ?? [], { title: saved?.title ?? '', subtitle: saved?.subtitle ?? '' })
+        return csvText(saved?.panels ?? [], saved?.notice)
+      },
+      svg: () => {
+        const { panels, title, subtitle, notice = '' } = options.saved() ?? nothing
+        return svgText(panels, { title, subtitle, notice })
       },
     }
     this.area.append(this.hair)

@@ -2,7 +2,7 @@
 import type uPlot from 'uplot'
 import { markerPath } from '../clock/drawing.ts'
 import { crowd } from './crowd.ts'
-import type { Line } from './model.ts'
+import type { Line } from './plotData.ts'
 
 const place = (u: uPlot, scale: 'x' | 'y', value: number): number => u.valToPos(value, scale, true)
 

@@ -1,10 +1,10 @@
 /** One live plot (uPlot) of a panel: axes, lines, labels at the lines' ends, marks. */
 import uPlot from 'uplot'
-import { axisLeft, axisRight, linearTicks, logLabels, logTicks, tickLabels } from './axis.ts'
+import { axisLeft, linearTicks, logLabels, logTicks, tickLabels } from './axis.ts'
+import { heightAt } from './labelPlaces.ts'
 import { pathsOf } from './linePaths.ts'
-import { lastPoint, type Panel, signature, spread } from './model.ts'
+import { lastPoint, type Panel, signature, spread } from './plotData.ts'
 import type { PlotColours } from './seriesColours.ts'
-import { labelHeight } from './svgText.ts'
 
 const font = '11px system-ui, sans-serif'
 
@@ -161,7 +161,7 @@ export class PanelPlot {
     const ends = this.panel.lines
       .map((line) => ({ line, i: lastPoint(line, this.panel) }))
       .filter(({ line, i }) => line.label !== '' && i >= 0)
-    const wanted = ends.map(({ line, i }) => u.valToPos(labelHeight(line, i), 'y', true) - bbox.top)
+    const wanted = ends.map(({ line, i }) => u.valToPos(heightAt(line, i), 'y', true) - bbox.top)
     const rows = spread(wanted, 11.5 * ratio, bbox.height)
     ends.forEach(({ line, i }, k) => {
       const end = u.valToPos(line.x[i]!, 'x', true) + 4 * ratio
@@ -192,11 +192,14 @@ export class PanelPlot {
       ctx.stroke()
       ctx.lineWidth = 3 * ratio
       ctx.strokeStyle = paper
-      const width = ctx.measureText(mark.label).width
+      // In a plot too narrow for all of it, the first statement alone.
+      const fits = ctx.measureText(mark.label).width < bbox.width - 6
+      const label = fits ? mark.label : mark.label.split(' · ')[0]!
+      const width = ctx.measureText(label).width
       const left = Math.min(Math.max(x - width / 2, bbox.left + 3), bbox.left + bbox.width - width - 3)
       const roomBelow = bbox.top + bbox.height - y > 17 * ratio
       const above = y - bbox.top > 18 * ratio && !(mark.below && roomBelow)
-      this.write(ctx, mark.label, left, y + (above ? -10 : 11) * ratio, ink)
+      this.write(ctx, label, left, y + (above ? -10 : 11) * ratio, ink)
     }
   }
 
@@ -205,6 +208,3 @@ export class PanelPlot {
     this.plot = null
   }
 }
-
-/** Room right of plots whose x axis is the radius. */
-export const radialRight = axisRight

@@ -1,5 +1,6 @@
 /** Balance of pulls at the marked radius: arrows and numbers that add up to zero. */
 import './plots.css'
+import { offNotice } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
 import { createFields, moveTo, pullsAt } from '../../life/view.ts'
 import { el, oncePerFrame } from '../dom.ts'
@@ -18,7 +19,7 @@ const dishOf = (life: Life): number => life.preset.bath.dishRadius_mm * 1e-3
 class PullsView implements View {
   private readonly store: Store
   private readonly fields = createFields()
-  private readonly title = el('h3', { class: 'pulls-title' })
+  private readonly title = el('h2', { class: 'pulls-title' })
   private readonly drawing = el('div', { class: 'pulls-holder' })
   private readonly note = el('p', { class: 'pulls-note' })
   private readonly root: HTMLElement
@@ -81,10 +82,10 @@ class PullsView implements View {
 
   private words(balance: PullBalance): string {
     const edge = `Edge at ${length(this.fields.R)}: line pull ${plain(1e3 * balance.edge)} mN/m`
-    if (balance.place === 'bath') return `Outside the drop: no pull, the oil is only carried along. ${edge}.`
-    if (balance.place === 'edge')
-      return `${edge}, here spread over the outermost cell and counted in the rows.`
-    return `${edge}; it acts there only.`
+    if (balance.place === 'bath')
+      return `Outside the drop nothing pulls; the oil is only carried along. ${edge}.`
+    if (balance.place === 'edge') return `${edge}, included above.`
+    return `${edge}; it acts only there.`
   }
 
   private drawn(width: number, dark: boolean, known?: PullBalance): string {
@@ -92,10 +93,16 @@ class PullsView implements View {
     const balance = known ?? this.balance(state)
     if (!balance) return '<svg></svg>'
     const colours: PlotColours = known ? plotColours(dark) : paperColours
+    const notice = this.notice(state)
     const heading = known
       ? ''
-      : `Pulls on the oil at r = ${length(state.cursorRadius)}, ${duration(this.fields.time)} after touch-down`
+      : `${notice && `${notice} `}Pulls on the oil at r = ${length(state.cursorRadius)}, ${duration(this.fields.time)} after touch-down`
     return pullsDrawing(balance, { width, dark, colours, heading, words: balanceText(balance) })
+  }
+
+  private notice(state: State): string {
+    const { life } = shownLife(state)
+    return life ? offNotice(life.preset) : ''
   }
 
   private csv(): string {
@@ -103,7 +110,9 @@ class PullsView implements View {
     const balance = this.balance(state)
     if (!balance) return ''
     const rows = balance.rows.map((row) => `${row.name},${row.value.toPrecision(7)},Pa`)
+    const notice = this.notice(state)
     return [
+      ...(notice ? [`# ${notice}`] : []),
       'pull,value,unit',
       `radius,${(1e3 * state.cursorRadius).toPrecision(7)},mm`,
       `time,${this.fields.time.toPrecision(7)},s`,

@@ -79,8 +79,8 @@ export function pullBalance(pulls: Pulls): PullBalance {
 /** The balance in one sentence. */
 export function balanceText(balance: PullBalance): string {
   if (balance.place === 'bath')
-    return 'Outside the drop nothing pulls; the moving oil is only held back by its own drag.'
+    return 'Outside the drop nothing pulls on the oil; it is carried along, and only its own drag holds it back.'
   const parts = balance.rows.map((row) => `${row.name.toLowerCase()} ${row.shown}`)
-  const edge = balance.place === 'edge' ? ', the line pull of the edge included' : ''
+  const edge = balance.place === 'edge' ? ', including the line pull of the edge' : ''
   return `Pulls on the bath in pascal, outward positive${edge}: ${parts.join(', ')}; sum ${balance.sum}.`
 }

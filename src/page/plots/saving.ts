@@ -40,8 +40,11 @@ export const pngOf = (canvas: HTMLCanvasElement): Promise<Blob> =>
     canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error('no picture'))), 'image/png')
   })
 
+/** Pixels of the saved picture for one of the screen: 300 to an inch of a picture sized in mm. */
+const printed = 300 / 96
+
 /** An SVG text as a PNG file of `factor` pixels per unit. */
-export async function svgToPng(svg: string, factor = 2): Promise<Blob> {
+async function svgToPng(svg: string, factor = printed): Promise<Blob> {
   const image = await imageOf(svg)
   const canvas = el('canvas', { width: image.width * factor, height: image.height * factor })
   canvas.getContext('2d')!.drawImage(image, 0, 0, canvas.width, canvas.height)
@@ -54,6 +57,8 @@ export interface Offer {
   csv?: () => string
   svg?: () => string
   png?: () => Promise<Blob>
+  /** One more picture, with the words on its button and at the end of its name. */
+  other?: { label: string; suffix: string; png: () => Promise<Blob> }
 }
 
 async function copyText(text: string): Promise<void> {
@@ -77,7 +82,7 @@ export function savingMenu(offer: Offer, of: string): HTMLElement {
     }
     return el('button', { type: 'button', onclick: react }, label)
   }
-  const { name, csv, svg, png } = offer
+  const { name, csv, svg, png, other } = offer
   const buttons: HTMLElement[] = []
   if (csv) {
     buttons.push(button('Copy data', () => copyText(csv()), 'Copied as CSV.'))
@@ -96,6 +101,10 @@ export function savingMenu(offer: Offer, of: string): HTMLElement {
   const picture = png ?? (svg ? () => svgToPng(svg()) : undefined)
   if (picture) {
     buttons.push(button('PNG', async () => offerFile(`${name()}.png`, await picture()), 'Saved as PNG.'))
+  }
+  if (other) {
+    const save = async () => offerFile(`${name()}-${other.suffix}.png`, await other.png())
+    buttons.push(button(other.label, save, 'Saved as PNG.'))
   }
   menu.append(
     el('summary', { 'aria-label': `Save or copy: ${of}` }, 'Save'),

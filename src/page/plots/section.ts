@@ -1,15 +1,16 @@
 /** Section: thickness, alcohol, tension and speeds over the stage's radial axis, at the moment shown. */
+import { offNotice } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
 import { bathSpeedAt, cellValue, createFields, moveTo, surfaceSpeedAt } from '../../life/view.ts'
 import { setCursorRadius, setLogHeight } from '../actions.ts'
 import { el, oncePerFrame } from '../dom.ts'
-import { duration, length, plain } from '../format.ts'
+import { duration, length, plain, speedNumber } from '../format.ts'
 import { followNearness, type Nearness } from '../near.ts'
 import type { State, Store, View } from '../store.ts'
 import { axisRight } from './axis.ts'
 import { followCursorKeys } from './cursorKeys.ts'
 import { Figure, plotColours, type Saved } from './figure.ts'
-import type { Panel } from './model.ts'
+import type { Panel } from './plotData.ts'
 import { type Ghost, type Limits, limitsOf, sectionPanels } from './sectionModel.ts'
 import { marksAt, shownLife, valuesText } from './shown.ts'
 
@@ -133,7 +134,7 @@ class Section implements View {
       thickness: `${at}${inside ? length(cellValue(fields, 'h', r)) : 'bare oil'}`,
       alcohol: inside ? plain(cellValue(fields, 'phi', r)) : '',
       tension: inside ? `${plain(1e3 * cellValue(fields, 'sigma', r))} mN/m` : '',
-      speed: `bath ${plain(1e3 * bathSpeedAt(fields, r))}${inside ? `, film top ${plain(1e3 * surfaceSpeedAt(fields, r))}` : ''} mm/s`,
+      speed: `bath ${speedNumber(bathSpeedAt(fields, r))}${inside ? `, film top ${speedNumber(surfaceSpeedAt(fields, r))}` : ''} mm/s`,
     })
     figure.setWords(0, 1e3 * state.radialSpan, 1e3 * r, valuesText(fields, r))
   }
@@ -146,6 +147,7 @@ class Section implements View {
       panels: this.panels(state, life, false),
       title: `Section ${duration(this.fields.time)} after touch-down`,
       subtitle: life.preset.title,
+      notice: offNotice(life.preset),
       name: `section ${life.preset.title} ${this.fields.time.toFixed(2)} s`,
     }
   }

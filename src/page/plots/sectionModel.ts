@@ -5,7 +5,7 @@ import { beadsText } from '../beads.ts'
 import { length } from '../format.ts'
 import { roundRange } from './axis.ts'
 import { beadColumns } from './beadColumns.ts'
-import type { Line, Panel } from './model.ts'
+import type { Line, Panel } from './plotData.ts'
 import { styleOf } from './seriesColours.ts'
 import type { Marks } from './shown.ts'
 
@@ -115,7 +115,7 @@ function thicknessPanel(fields: Fields, marks: Marks, limits: Limits, choice: Ch
   const beads = marks.beads?.grown ? ` · ${beadsText(marks.beads)}` : ''
   const points: [number, number, string][] = [
     [marks.thinRadius, marks.thin, 'thin spot'],
-    [-marks.ringRadius, marks.ring, 'ring'],
+    [-marks.ringRadius, marks.ring, 'rim'],
   ]
   return {
     ...frameOf('thickness', 'Thickness', 'h, µm', choice, range),
@@ -127,7 +127,7 @@ function thicknessPanel(fields: Fields, marks: Marks, limits: Limits, choice: Ch
       .map(([r, h, name]) => ({
         x: 1e3 * r,
         y: 1e6 * h,
-        label: `${name} ${length(h)} at ${length(Math.abs(r))}${name === 'ring' ? beads : ''}`,
+        label: `${name} ${length(h)} at ${length(Math.abs(r))}${name === 'rim' ? beads : ''}`,
         below: name === 'thin spot',
       })),
     columns: () => beadColumns([1e3 * marks.ringRadius], [marks.beads]),

@@ -3,7 +3,7 @@ import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import { bathSpeedAt, cellValue, type Fields, surfaceSpeedAt } from '../../life/view.ts'
 import { type Beads, beadsOf } from '../beads.ts'
-import { length, plain } from '../format.ts'
+import { length, plain, speedWords } from '../format.ts'
 import type { State } from '../store.ts'
 
 /**
@@ -18,19 +18,31 @@ export function shownLife(state: State): { life: Life | null; greyed: boolean } 
   return { life, greyed: stale }
 }
 
-/** Thin spot and ring, m; NaN where there is none. */
+/** Thin spot and rim, m; NaN where there is none: neither is without the other. */
 export interface Marks {
   thin: number
   thinRadius: number
   ring: number
   ringRadius: number
-  /** An estimate; null without a ring. */
+  /** An estimate; null without a rim. */
   beads: Beads | null
+}
+
+/** A dip that is not below this part of the rim's height is none: so a drop that has come together keeps no marks. No source. */
+const DIP = 0.5
+
+const noMarks: Marks = {
+  thin: Number.NaN,
+  thinRadius: Number.NaN,
+  ring: Number.NaN,
+  ringRadius: Number.NaN,
+  beads: null,
 }
 
 export function marksAt(life: Life, time: number): Marks {
   const moment = seriesAt(life.series, time)
   const { thin, thinRadius, ringHeight, ringRadius } = moment
+  if (!(thin < DIP * ringHeight)) return noMarks
   return { thin, thinRadius, ring: ringHeight, ringRadius, beads: beadsOf(moment) }
 }
 
@@ -38,14 +50,14 @@ const withUnit = (value: number, unit: string) => `${plain(value)} ${unit}`
 
 /** All values at radius r (m) in words, for those who hear them. */
 export function valuesText(fields: Fields, r: number): string {
-  const bath = `bath ${withUnit(1e3 * bathSpeedAt(fields, r), 'mm/s')}`
+  const bath = `bath ${speedWords(bathSpeedAt(fields, r))}`
   const at = withUnit(1e3 * r, 'mm')
   if (r > fields.R) return `${at} from the centre, outside the drop: ${bath}`
   const film = [
     `thickness ${length(cellValue(fields, 'h', r))}`,
     `alcohol ${plain(cellValue(fields, 'phi', r))} by volume`,
     `tension ${withUnit(1e3 * cellValue(fields, 'sigma', r), 'mN/m')}`,
-    `surface ${withUnit(1e3 * surfaceSpeedAt(fields, r), 'mm/s')}`,
+    `surface ${speedWords(surfaceSpeedAt(fields, r))}`,
   ]
   return `${at} from the centre: ${[...film, bath].join(', ')}`
 }

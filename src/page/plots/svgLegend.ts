@@ -1,7 +1,7 @@
 /** Labels that find no room at their lines' ends stand in rows under the plot, each with a sample of its line. */
 import { markerPath } from '../clock/drawing.ts'
 import { escapeXml } from './escape.ts'
-import type { Line } from './model.ts'
+import type { Line, Mark } from './plotData.ts'
 
 /** Width of a text in system type of 12 px, about, px; rather too wide than too narrow. */
 export function textWidth(words: string): number {
@@ -10,17 +10,34 @@ export function textWidth(words: string): number {
   return width
 }
 
-/** A text cut to a width, px, with a sign that something is missing. */
-export function cutText(words: string, width: number): string {
-  if (textWidth(words) <= width) return words
-  const signs = [...words]
-  while (signs.length > 1 && textWidth(`${signs.join('')}…`) > width) signs.pop()
-  return `${signs.join('').trimEnd()}…`
+/** A text in lines of at most `width` px, broken between words; a word that is wider alone is broken within. */
+export function wrapText(words: string, width: number): string[] {
+  const lines: string[] = []
+  let line = ''
+  for (const word of words.split(/\s+/).filter(Boolean)) {
+    const longer = line ? `${line} ${word}` : word
+    if (textWidth(longer) <= width) {
+      line = longer
+      continue
+    }
+    if (line) lines.push(line)
+    line = ''
+    for (const sign of word) {
+      if (textWidth(line + sign) > width && line) {
+        lines.push(line)
+        line = ''
+      }
+      line += sign
+    }
+  }
+  return line ? [...lines, line] : lines
 }
 
 const sampleWidth = 26
 const gap = 18
 const rowHeight = 18
+/** Between the lines of one label, px. */
+const lineHeight = 14
 
 /** Lines of the legend: one of a kind that looks and is called alike. */
 export function legendLines(lines: readonly Line[]): Line[] {
@@ -44,25 +61,46 @@ export function sampleOf(line: Line, x: number, y: number): string {
   return `<path d="${d}" fill="none" stroke="${colour}" stroke-width="${line.width}"${dash}${opacity}/>`
 }
 
-/** Rows of samples and labels from `left` to `right`, the first about y = `top` + 9; with their height, px. */
+const markSample = (x: number, y: number): string =>
+  `<circle cx="${x + sampleWidth / 2}" cy="${y}" r="3" fill="none" stroke="currentColor"/>`
+
+/**
+ * Rows of samples and labels from `left` to `right`, the first about y = `top` + 9, whole; with their height, px. A label
+ * that is wider than the room goes on in a line below.
+ */
 export function svgLegend(
   lines: readonly Line[],
   left: number,
   right: number,
   top: number,
+  marks: readonly Mark[] = [],
 ): { text: string; height: number } {
+  const entries = [
+    ...legendLines(lines).map((line) => ({
+      label: line.label,
+      sample: (x: number, y: number) => sampleOf(line, x, y),
+    })),
+    ...marks.map(({ label }) => ({ label, sample: markSample })),
+  ]
   let x = left
   let y = top + 9
   let text = ''
-  for (const line of legendLines(lines)) {
-    const words = cutText(line.label, right - left - sampleWidth - 6)
-    const width = sampleWidth + 6 + textWidth(words)
+  let below = 0
+  for (const { label, sample } of entries) {
+    const rows = wrapText(label, right - left - sampleWidth - 6)
+    const width = sampleWidth + 6 + Math.max(...rows.map(textWidth))
     if (x > left && x + width > right) {
       x = left
-      y += rowHeight
+      y += rowHeight + below
+      below = 0
     }
-    text += `${sampleOf(line, x, y)}<text x="${x + sampleWidth + 6}" y="${y + 4}">${escapeXml(words)}</text>`
+    const at = x + sampleWidth + 6
+    text += sample(x, y)
+    text += rows
+      .map((row, k) => `<text x="${at}" y="${y + 4 + k * lineHeight}">${escapeXml(row)}</text>`)
+      .join('')
+    below = Math.max(below, (rows.length - 1) * lineHeight)
     x += width + gap
   }
-  return { text, height: text === '' ? 0 : y + 9 - top + 6 }
+  return { text, height: text === '' ? 0 : y + below + 9 - top + 6 }
 }

@@ -1,15 +1,17 @@
 /** Traces over the life's time: radius, thicknesses, budgets. The playhead stands at the moment shown. */
+import { offNotice } from '../../life/mechanisms.ts'
 import { seriesAt } from '../../life/sample.ts'
 import type { Life } from '../../life/types.ts'
 import { setTime } from '../actions.ts'
 import { beadCount, beadsOf } from '../beads.ts'
 import { el, oncePerFrame } from '../dom.ts'
 import { duration, length } from '../format.ts'
+import { drawnCurves } from '../measured/grouping.ts'
 import { besideIn, otherDropMark } from '../measured/residual.ts'
-import { type State, type Store, shownCurves, type View } from '../store.ts'
-import { curveStyle } from '../theme.ts'
+import type { State, Store, View } from '../store.ts'
+import { curveStyle, lookOf } from '../theme.ts'
 import { Figure, plotColours, type Saved } from './figure.ts'
-import type { Panel } from './model.ts'
+import type { Panel } from './plotData.ts'
 import { paperColours } from './seriesColours.ts'
 import { shownLife } from './shown.ts'
 import { budgetPanel, budgetWords, radiusPanel, type TraceChoice, thicknessPanel } from './tracesModel.ts'
@@ -48,14 +50,14 @@ const kinds: readonly Kind[] = [
   {
     name: 'thickness',
     short: 'Thickness',
-    title: 'Thickness of centre, thin spot and ring',
+    title: 'Thickness of centre, thin spot and rim',
     label: 'Time along the thickness curves',
     make: thicknessPanel,
     value: ({ centre, thin, ringHeight }) =>
       [
         `centre ${length(centre, 2)}`,
         Number.isFinite(thin) ? `thin ${length(thin, 2)}` : '',
-        Number.isFinite(ringHeight) ? `ring ${length(ringHeight, 2)}` : '',
+        Number.isFinite(ringHeight) ? `rim ${length(ringHeight, 2)}` : '',
       ]
         .filter(Boolean)
         .join(' · '),
@@ -93,10 +95,10 @@ export function choiceOf(state: State, dark: boolean, lifeColour: string, figure
     lifeColour,
     pins: state.pins,
     envelope: state.stale ? null : state.neighbours.envelope,
-    measured: shownCurves(state).map((curve) => ({
+    measured: drawnCurves(state).map(({ curve, index }) => ({
       curve,
       mark: otherDropMark(besideIn(state, curve), figures),
-      ...curveStyle(curve, state.measured.indexOf(curve)),
+      ...curveStyle(curve, lookOf(state.measured, index)),
     })),
   }
 }
@@ -218,6 +220,7 @@ class Traces implements View {
       'pins',
       'measured',
       'hidden',
+      'grouped',
     ] as const
     return names.some((name) => seen[name] !== state[name])
   }
@@ -231,6 +234,7 @@ class Traces implements View {
       panels: [panel],
       title: kind.title,
       subtitle: life.preset.title,
+      notice: offNotice(life.preset),
       name: `${kind.name} ${life.preset.title}`,
     }
   }

@@ -10,7 +10,7 @@ import type { PinnedLife } from '../store.ts'
 import type { Marker } from '../theme.ts'
 import { roundRange } from './axis.ts'
 import { beadColumns } from './beadColumns.ts'
-import type { Line, Panel } from './model.ts'
+import type { Line, Panel } from './plotData.ts'
 import { logRange } from './sectionModel.ts'
 import { budgetColour, styleOf } from './seriesColours.ts'
 
@@ -67,7 +67,7 @@ function reachLine(life: Life, { t, down, up }: Envelope, colour: string): Line 
   return plainLine({
     key: 'reach',
     label: '',
-    column: 'R_mm (reach of neighbours, width)',
+    column: 'reach_of_neighbours_mm (width)',
     colour,
     dash: [],
     kind: 'area',
@@ -136,7 +136,7 @@ export function radiusPanel(life: Life, choice: TraceChoice): Panel {
 export function thicknessPanel(life: Life, choice: TraceChoice): Panel {
   const { series } = life
   const names = ['centre', 'thin', 'ring'] as const
-  const labels = { centre: 'centre', thin: 'thin spot', ring: 'ring' }
+  const labels = { centre: 'centre', thin: 'thin spot', ring: 'rim' }
   const values = { centre: series.centre, thin: series.thin, ring: series.ringHeight }
   const lines = names.map((name) =>
     plainLine({

@@ -1,6 +1,7 @@
 /** What the user chose and wrote for the report, remembered within the visit. */
 import * as v from 'valibot'
 import { numberIn } from '../fields.ts'
+import { today } from '../format.ts'
 import type { ReportWords } from './compose.ts'
 
 export interface ReportChoice extends ReportWords {
@@ -8,13 +9,6 @@ export interface ReportChoice extends ReportWords {
   chosen: Record<string, boolean>
   /** Moments of the section as they were typed. */
   moments: string
-}
-
-/** The day of the machine's own clock, as YYYY-MM-DD (ISO 8601). */
-const today = (): string => {
-  const now = new Date()
-  const two = (n: number) => String(n).padStart(2, '0')
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`
 }
 
 const plainChoice = (): ReportChoice => ({
@@ -72,7 +66,7 @@ export function momentsIn(text: string, end: number, shown: number): Moments {
   if (wrong !== undefined)
     return {
       ok: false,
-      message: `${JSON.stringify(wrong.slice(0, 20))} is no moment of this life. Permitted: ${range}, parted by semicolons.`,
+      message: `${JSON.stringify(wrong.slice(0, 20))} is no moment of this life. Permitted: ${range}, separated by semicolons.`,
     }
   if (times.length > most)
     return { ok: false, message: `${times.length} moments. Permitted: at most ${most}.` }

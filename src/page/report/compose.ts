@@ -1,13 +1,14 @@
 /** What a report says about the present state. */
 import { offNotice } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
-import { cautionRows } from '../../plan/cautions.ts'
 import { LIMITS } from '../../plan/limits.ts'
 import { leftOutWords, measuredTable } from '../../plan/measuredTables.ts'
 import { errorsTable, type LifeUncertainty, resultTable } from '../../plan/reportTables.ts'
+import { cautionRows } from '../../plan/sheet/cautions.ts'
 import { percentOf } from '../../plan/threshold.ts'
 import { sentenceOf } from '../sentence/sentence.ts'
 import { type State, shownCurves } from '../store.ts'
+import { resultPages } from './answer.ts'
 import type { Caution, ReportContent } from './document.ts'
 import type { ReportFigure } from './parts.ts'
 import { settingsOf } from './settings.ts'
@@ -51,6 +52,7 @@ export function contentOf(
   state: State,
   words: ReportWords,
   figures: readonly ReportFigure[],
+  isChosen: (id: string, first: boolean) => boolean = (_, first) => first,
 ): ReportContent | null {
   const life = lifeOf(state)
   if (!life) return null
@@ -58,7 +60,9 @@ export function contentOf(
   const { table: settings, sources } = settingsOf(life)
   const curves = shownCurves(state)
   const { stock } = state.bottle
+  const sentence = sentenceOf(life, false, state.neighbours, state.bottle).text
   return {
+    result: resultPages(state, life, error, sentence, isChosen),
     title: words.title.trim() || plainTitle(state),
     names: words.names.trim(),
     date: words.date.trim(),
@@ -66,7 +70,7 @@ export function contentOf(
     drop: life.preset.title,
     note: life.preset.note,
     notice: offNotice(life.preset),
-    sentence: sentenceOf(life, false, state.neighbours, state.bottle).text,
+    sentence,
     results: resultTable(life, error, state.neighbours.band, state.neighbours.fingers),
     figures,
     measured: curves.length > 0 ? measuredTable(curves, life, state.ownLives) : null,

@@ -6,6 +6,7 @@ import { type Cell, cellText, headText, type Table } from '../../plan/table.ts'
 import { escapeXml } from '../plots/escape.ts'
 import style from './document.css?raw'
 import type { ReportFigure } from './parts.ts'
+import type { ResultPages } from './resultPages.ts'
 
 /** A caution: what, and what of it. */
 export interface Caution {
@@ -20,6 +21,8 @@ export interface ReportContent {
   date: string
   /** Free text of the user; line breaks are kept. */
   text: string
+  /** The first pages; null where there is no result to tell. */
+  result?: ResultPages | null
   /** Name of the drop and what is said of it. */
   drop: string
   note: string
@@ -62,6 +65,9 @@ function inline(svg: string, title: string, prefix: string): string {
 
 const isNumber = (cell: Cell | undefined): boolean => cell !== undefined && typeof cell !== 'string'
 
+/** Tables of so many rows at most stay on one page. */
+const WHOLE = 12
+
 function tableHtml({ title, columns, rows }: Table, heading: boolean): string {
   const number = columns.map((_, i) => rows.length > 0 && rows.every((row) => isNumber(row[i])))
   const mark = (i: number) => (number[i] ? ' class="number"' : '')
@@ -78,7 +84,7 @@ function tableHtml({ title, columns, rows }: Table, heading: boolean): string {
     })
     .join('')
   const caption = heading ? `<h3>${e(title)}</h3>` : ''
-  return `${caption}<div class="scrolls" tabindex="0" role="region" aria-label="${e(title)}"><table${columns.length > 8 ? ' class="wide"' : ''}><thead><tr>${head}</tr></thead><tbody>${body}</tbody></table></div>`
+  return `${caption}<div class="scrolls${rows.length <= WHOLE ? ' whole' : ''}" tabindex="0" role="region" aria-label="${e(title)}"><table${columns.length > 8 ? ' class="wide"' : ''}><thead><tr>${head}</tr></thead><tbody>${body}</tbody></table></div>`
 }
 
 function figureHtml({ title, caption, svg, table }: ReportFigure, k: number): string {
@@ -89,8 +95,8 @@ function figureHtml({ title, caption, svg, table }: ReportFigure, k: number): st
 }
 
 /** Figures get numbers, tables alone get none. */
-function figuresHtml(figures: readonly ReportFigure[]): string {
-  let count = 0
+function figuresHtml(figures: readonly ReportFigure[], before: number): string {
+  let count = before
   return figures.map((figure) => figureHtml(figure, figure.svg ? ++count : 0)).join('')
 }
 
@@ -116,6 +122,13 @@ function cautionsHtml([first, ...rest]: readonly Caution[]): { foremost: string;
   }
 }
 
+/** The result: the answer first, one figure, one table, and what is doubtful. */
+function resultHtml({ sentences, figure, table, note, doubts }: ResultPages): string {
+  const [first = '', ...others] = sentences
+  const { table: _, ...picture } = figure
+  return `<section class="result"><h2>Result</h2>${paragraph(first, 'answer')}${others.map((text) => paragraph(text)).join('')}${figureHtml(picture, 1)}${tableHtml(table, true)}${paragraph(note, 'small')}${doubts.length > 0 ? `<h3>Doubts</h3>${list(doubts)}` : ''}</section><h2 class="appendix">Appendix</h2>`
+}
+
 /** What stands between <body> and </body>. */
 function bodyHtml(content: ReportContent): string {
   const { foremost, others } = cautionsHtml(content.cautions)
@@ -123,6 +136,7 @@ function bodyHtml(content: ReportContent): string {
   return [
     `<header><h1>${e(content.title)}</h1>${paragraph(by, 'by')}</header>`,
     `<main>${paragraph(content.notice, 'unreal')}${foremost}${paragraph(content.text, 'text')}`,
+    content.result ? resultHtml(content.result) : '',
     section(
       'The drop',
       paragraph(content.drop),
@@ -131,7 +145,7 @@ function bodyHtml(content: ReportContent): string {
       content.results ? tableHtml(content.results, false) : '',
       list(content.warnings),
     ),
-    section('Figures', figuresHtml(content.figures)),
+    section('Figures', figuresHtml(content.figures, content.result ? 1 : 0)),
     section(
       'Measured series',
       content.measured ? tableHtml(content.measured, false) : '',
@@ -152,7 +166,7 @@ function bodyHtml(content: ReportContent): string {
       ? section(
           'Numerical errors',
           paragraph(
-            'They cover the computing only: not what the model leaves out, nor how well the liquids are known.',
+            'They cover the computing only, not what the model leaves out or how well the liquids are known.',
             'small',
           ),
           tableHtml(content.errors, false),

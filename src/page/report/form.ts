@@ -68,7 +68,7 @@ export function createForm(choice: ReportChoice, change: (part: Partial<ReportCh
       const state = parts.map(({ id, first, lacks }) => `${id} ${isChosen(id, first)} ${lacks()}`).join('|')
       if (state === shown) return
       shown = state
-      const focused = document.activeElement?.closest<HTMLElement>('[data-part]')?.dataset.part
+      const focused = list.querySelector<HTMLElement>('[data-part]:focus-within')?.dataset.part
       list.replaceChildren(...parts.map((part) => partRow(part, isChosen(part.id, part.first))))
       if (focused) list.querySelector<HTMLElement>(`[data-part="${focused}"] input`)?.focus()
     },

@@ -2,6 +2,7 @@
 import type { Life } from '../../life/types.ts'
 import { createFields, moveTo, pullsAt } from '../../life/view.ts'
 import { duration, length, plain } from '../format.ts'
+import { drawnCurves } from '../measured/grouping.ts'
 import { pullsDrawing } from '../plots/pullsDrawing.ts'
 import { balanceText, pullBalance } from '../plots/pullsModel.ts'
 import { limitsOf, sectionPanels } from '../plots/sectionModel.ts'
@@ -37,26 +38,26 @@ function sectionFigure(state: State, life: Life, time: number): ReportFigure[] {
     ghosts,
   })
   const thin = marks.thin > 0 ? ` Thin spot ${length(marks.thin)} at ${length(marks.thinRadius)}.` : ''
-  const ring = marks.ring > 0 ? ` Ring ${length(marks.ring)} at ${length(marks.ringRadius)}.` : ''
+  const ring = marks.ring > 0 ? ` Rim ${length(marks.ring)} at ${length(marks.ringRadius)}.` : ''
   const caption = `Simulated, ${duration(fields.time)} after touch-down, R = ${length(fields.R)}; thickness ${state.logHeight ? 'logarithmic' : 'linear'}.${thin}${ring}`
   return [panelsFigure(`Section at ${plain(fields.time)} s`, caption, panels, { panelHeight: 84 })]
 }
 
 function tracesFigures(state: State, life: Life): ReportFigure[] {
   const choice = choiceOf(state, false, paperColours.life)
-  const curves = shownCurves(state)
+  const curves = drawnCurves(state).map(({ curve }) => curve)
   const measured =
     curves.length > 0
       ? ` Points: measured (${curves.map(({ name }) => name).join(', ')}).${ownDropSentences(curves, state)}`
       : ''
   const pins =
     state.pins.length > 0 ? ` Pinned lives: ${state.pins.map(({ label }) => label).join(', ')}.` : ''
-  const reach = choice.envelope ? ' Shaded: reach of the lives with the uncertain inputs moved.' : ''
+  const reach = choice.envelope ? ' Shaded: the range when the uncertain inputs are changed.' : ''
   return [
     panelsFigure('Radius against time', `R: simulated radius.${reach}${pins}${measured}`, [
       radiusPanel(life, choice),
     ]),
-    panelsFigure('Thickness against time', `Simulated thickness of centre, thin spot and ring.${pins}`, [
+    panelsFigure('Thickness against time', `Simulated thickness of centre, thin spot and rim.${pins}`, [
       thicknessPanel(life, choice),
     ]),
     panelsFigure('Where the liquid is', 'Simulated; strong colour: alcohol, pale: water.', [
@@ -101,16 +102,19 @@ export function offerOwnParts(store: Store): () => void {
       lacks: () => noLife(get()),
       make: ({ times }) => times.flatMap((time) => sectionFigure(get(), wholeLife(get())!, time)),
     }),
-    ...['Radius against time, with overlay', 'Thickness against time', 'Budgets of alcohol and water'].map(
-      (label, k) =>
-        offerPart({
-          id: `trace-${k}`,
-          label,
-          order: 20 + k,
-          first: k === 0,
-          lacks: () => noLife(get()),
-          make: () => [tracesFigures(get(), wholeLife(get())!)[k]!],
-        }),
+    ...[
+      'Radius against time (as in the result)',
+      'Thickness against time',
+      'Budgets of alcohol and water',
+    ].map((label, k) =>
+      offerPart({
+        id: `trace-${k}`,
+        label,
+        order: 20 + k,
+        first: false,
+        lacks: () => noLife(get()),
+        make: () => [tracesFigures(get(), wholeLife(get())!)[k]!],
+      }),
     ),
     offerPart({
       id: 'residuals',

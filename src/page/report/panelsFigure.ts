@@ -1,6 +1,6 @@
 /** A figure of the report out of panels. */
 import { csvText } from '../plots/dataTable.ts'
-import type { Panel } from '../plots/model.ts'
+import type { Panel } from '../plots/plotData.ts'
 import { type PictureOptions, svgText } from '../plots/svgText.ts'
 import type { ReportFigure } from './parts.ts'
 

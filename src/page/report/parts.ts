@@ -37,6 +37,8 @@ export interface ReportPart {
   first: boolean
   /** Why there is nothing to show at present, as in "no map has been worked out"; '' if there is something. */
   lacks(): string
+  /** What it adds to the answer on the first page and to its doubts; called only when nothing is lacking. */
+  answer?(): { sentences: readonly string[]; doubts: readonly string[] } | null
   /** Called only when nothing is lacking. */
   make(wish: ReportWish): ReportFigure[]
 }

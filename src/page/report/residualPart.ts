@@ -6,10 +6,10 @@ import { usedPoints } from '../../measured/usable.ts'
 import { residualTable } from '../../plan/measuredTables.ts'
 import { besideIn } from '../measured/residual.ts'
 import { roundRange } from '../plots/axis.ts'
-import type { Line, Panel } from '../plots/model.ts'
+import type { Line, Panel } from '../plots/plotData.ts'
 import { paperColours } from '../plots/seriesColours.ts'
 import { type State, shownCurves } from '../store.ts'
-import { curveStyle } from '../theme.ts'
+import { curveStyle, lookOf } from '../theme.ts'
 import { panelsFigure } from './panelsFigure.ts'
 import type { ReportFigure } from './parts.ts'
 
@@ -17,7 +17,7 @@ import type { ReportFigure } from './parts.ts'
 function residualLine(curve: MeasuredCurve, beside: Beside | null, state: State): Line[] {
   if (!beside?.compared) return []
   const { time, uncertainty } = usedPoints(curve)
-  const { colour, marker } = curveStyle(curve, state.measured.indexOf(curve))
+  const { colour, marker } = curveStyle(curve, lookOf(state.measured, state.measured.indexOf(curve)))
   return [
     {
       key: curve.id,

@@ -2,21 +2,21 @@
 import { KEYS, type Key } from '../../life/keys.ts'
 import type { Life } from '../../life/types.ts'
 import type { SourceNote } from '../../liquids/types.ts'
-import type { Column, Table } from '../../plan/table.ts'
+import { type Column, column, type Table } from '../../plan/table.ts'
 import { keyValue } from '../actions.ts'
 import { sourcesOf } from '../controls/help.ts'
-import { idleReason } from '../controls/idle.ts'
+import { whyNoEffect } from '../controls/noEffect.ts'
 import { ownNameOf } from '../controls/ownLiquid.ts'
 import { libraryValue, replacedBy } from '../controls/row.ts'
 import { scaleOf, shownNumber } from '../controls/scale.ts'
 
 const COLUMNS: readonly Column[] = [
-  { name: 'setting', label: 'Setting', unit: '' },
-  { name: 'key', label: 'Key', unit: '' },
-  { name: 'value', label: 'Value', unit: '' },
-  { name: 'unit', label: 'Unit', unit: '' },
-  { name: 'set', label: 'Set', unit: '' },
-  { name: 'source', label: 'Source', unit: '' },
+  column('setting', 'Setting'),
+  column('key', 'Key'),
+  column('value', 'Value'),
+  column('unit', 'Unit'),
+  column('set', 'Set'),
+  column('source', 'Source'),
 ]
 
 interface Shown {
@@ -61,7 +61,7 @@ export function settingsOf(life: Life): { table: Table; sources: string[] } {
   }
   const rows = KEYS.map((key) => {
     const { value, unit, set } = shownOf(key, life)
-    const idle = idleReason(key.path, life.preset)
+    const idle = whyNoEffect(key.path, life.preset)
     const notes = idle ? [] : sourcesOf(key.path, life.facts.sources).map(pointer)
     const source = notes.length > 0 ? `[${notes.sort((a, b) => a - b).join(', ')}]` : ''
     return [key.label, key.path, value, unit, idle ? 'not used' : set, source]

@@ -54,11 +54,6 @@ export interface Chooser {
 export function createChooser(changed: () => void): Chooser {
   const chosen = new Map<string, boolean>()
   const list = el('ul', { class: 'list scaling-list' })
-  const empty = el(
-    'p',
-    { class: 'note' },
-    'No series yet: pin lives, run the present drop at several strengths below, or load measured curves.',
-  )
   const isOn = ({ item, first }: ShownSeries) => chosen.get(item.id) ?? first
   const row = (series: ShownSeries, report: ScalingReport, life: string): HTMLElement => {
     const box = el('input', { type: 'checkbox', checked: isOn(series) })
@@ -80,10 +75,9 @@ export function createChooser(changed: () => void): Chooser {
     )
   }
   return {
-    root: el('fieldset', { class: 'choice-frame' }, el('legend', {}, 'Series that take part'), empty, list),
+    root: el('fieldset', { class: 'choice-frame' }, el('legend', {}, 'Series that take part'), list),
     isOn,
     show(series, report, life) {
-      empty.hidden = series.length > 0
       const focused = (document.activeElement as HTMLElement | null)?.closest<HTMLElement>('[data-series]')
       const of = focused && list.contains(focused) ? focused.dataset.series : undefined
       list.replaceChildren(...series.map((one) => row(one, report, life)))

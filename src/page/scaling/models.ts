@@ -3,7 +3,7 @@
 import type { StraightLine } from '../../numerics/statistics.ts'
 import type { ScalingReport, StrengthBasis } from '../../plan/scalingReport.ts'
 import { roundRange } from '../plots/axis.ts'
-import type { Line, Panel } from '../plots/model.ts'
+import type { Line, Panel } from '../plots/plotData.ts'
 import { roundUp } from '../spans.ts'
 import type { ShownSeries } from './series.ts'
 
@@ -91,7 +91,7 @@ export function collapsePanel(
 
 const measuredColour = '#d55e00'
 
-export const strengthLabel = (by: StrengthBasis): string =>
+const strengthLabel = (by: StrengthBasis): string =>
   by === 'mass' ? 'alcohol, % by mass' : 'alcohol, % by volume at 20 °C'
 
 type Point = ScalingReport['trend']['points'][number]

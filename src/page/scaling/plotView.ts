@@ -3,7 +3,7 @@ import type { LeftOut } from '../../plan/scalingReport.ts'
 import { el, svg } from '../dom.ts'
 import { keyParts } from '../plots/cursorKeys.ts'
 import { Figure, type Saved } from '../plots/figure.ts'
-import type { Line, Panel } from '../plots/model.ts'
+import type { Line, Panel } from '../plots/plotData.ts'
 import type { PlotColours } from '../plots/seriesColours.ts'
 import { legendLines, sampleOf } from '../plots/svgLegend.ts'
 

@@ -1,5 +1,7 @@
 /** Lives run for the scaling: the present drop at several strengths, and a life for each measured curve. */
 import type { Preset } from '../../life/types.ts'
+import { dropName } from '../../measured/fit/ownDrop.ts'
+import type { MeasuredCurve } from '../../measured/types.ts'
 import { atStrengths, evenStrengths, type Wanted } from '../../plan/family.ts'
 import { presetOfCurve, type ScalingItem } from '../../plan/scalingItem.ts'
 import { el, keepFocus } from '../dom.ts'
@@ -18,7 +20,10 @@ const basisOf: Record<Kind, (state: State) => string> = {
   beside: ({ preset, measured }) =>
     JSON.stringify([
       withoutInput(preset, 'drop.alcoholMassFraction'),
-      measured.map(({ id, meta }) => [id, meta]),
+      measured.map((curve) => {
+        const made = presetOfCurve(curve, preset)
+        return [curve.id, made.ok ? dropName(made.preset) : '']
+      }),
     ]),
 }
 
@@ -71,15 +76,24 @@ export function createRows(store: Store, changed: () => void): RowsForm {
     return made.ok ? made.wanted : []
   }
 
-  /** Measured curves whose drop is known; the others are told. */
+  /** The drops of measured curves, each once however many curves are of it; curves whose drop is not known are told. */
   function besideWanted({ preset, measured }: State): { wanted: Wanted[]; without: string[] } {
     const without: string[] = []
-    const wanted = measured.flatMap((curve): Wanted[] => {
+    const drops = new Map<string, { first: MeasuredCurve; preset: Preset; count: number }>()
+    for (const curve of measured) {
       const made = presetOfCurve(curve, preset)
-      const { name } = curve
-      if (made.ok) return [{ id: besideId(curve), name: `${name}, life`, preset: made.preset, inRow: false }]
-      without.push(`${name}: ${made.problems.map(({ message }) => message).join(' ')}`)
-      return []
+      if (!made.ok) {
+        without.push(`${curve.name}: ${made.problems.map(({ message }) => message).join(' ')}`)
+        continue
+      }
+      const drop = dropName(made.preset)
+      const known = drops.get(drop)
+      if (known) known.count++
+      else drops.set(drop, { first: curve, preset: made.preset, count: 1 })
+    }
+    const wanted = [...drops.values()].map(({ first, preset: own, count }): Wanted => {
+      const name = count > 1 ? `${first.name} and ${count - 1} more` : first.name
+      return { id: besideId(first), name: `${name}, life`, preset: own, inRow: false }
     })
     return { wanted, without }
   }

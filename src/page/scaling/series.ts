@@ -4,7 +4,7 @@ import type { MeasuredCurve } from '../../measured/types.ts'
 import { itemOfCurve, itemOfLife, type ScalingItem } from '../../plan/scalingItem.ts'
 import { labelFor } from '../lives/pins.ts'
 import type { State } from '../store.ts'
-import { curveStyle, type Marker, seriesStyles } from '../theme.ts'
+import { curveStyle, lookOf, type Marker, seriesStyles } from '../theme.ts'
 
 /** Lives that were run for the purpose, and of which drop they are. */
 export interface Rows {
@@ -73,7 +73,7 @@ function presentOf({ life, stale, pins }: State): ShownSeries[] {
 /** Everything that can be chosen, measured curves first. */
 export function seriesOf(state: State, rows: Rows): ShownSeries[] {
   const measured = state.measured.map((curve, i): ShownSeries => {
-    const { colour, marker } = curveStyle(curve, i)
+    const { colour, marker } = curveStyle(curve, lookOf(state.measured, i))
     const first = !state.hidden.has(curve.id)
     return { item: ofCurve(curve, state.preset), colour, dash: [], marker, first }
   })

@@ -20,7 +20,7 @@ const ALIKE = 1.15
 /** "about 260 beads, later about 110, 1.3 mm apart at the largest radius". */
 export function beadNumbers(facts: BeadFacts): string {
   const { atLargest } = facts
-  if (!atLargest) return `${beads(facts.count)}, ${apart(facts.spacing)}, that fade again`
+  if (!atLargest) return `${beads(facts.count)}, ${apart(facts.spacing)}, which fade again`
   const ratio = facts.count / atLargest.count
   const once = facts.by === 'life' || (ratio < ALIKE && ratio > 1 / ALIKE)
   if (once) return beadsAtLargest(facts, ' beads')
@@ -31,7 +31,7 @@ export function beadNumbers(facts: BeadFacts): string {
 function noBeads({ outcome, firstBreakUp, maxRadiusTime }: Life['summary']): string {
   if (outcome !== 'sheds') return 'no beads are expected on its rim'
   return firstBreakUp >= maxRadiusTime
-    ? 'its rim does not bead before it is largest'
+    ? 'its rim does not bead before the drop is largest'
     : 'the full calculation expects no beads on its rim'
 }
 
@@ -58,7 +58,7 @@ export function beadClause(life: Life, facts: BeadFacts | null): string {
 }
 
 const limits =
-  'A linear stability calculation on this life, with its rim kept whole: it tells beads, whose necks then fail, but not long fingers. What is shed comes from a quicker estimate that runs with the life; there beads come 1.5 to 2.5 times sooner.'
+  'These numbers come from a linear stability calculation on this life, with its rim kept whole. It predicts beads, and that the necks between them break, but no long fingers. What is shed comes from a quicker estimate, in which beads appear 1.5 to 2.5 times sooner.'
 
 const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
@@ -67,25 +67,27 @@ export function beadReason(facts: BeadFacts | null): string[] {
   if (!facts) return []
   if (facts.by === 'life')
     return [
-      'The beads are those of a quick estimate that runs with the life, at the largest radius; the full calculation follows when nothing else is to be done.',
+      'The numbers of the beads are a quick estimate for the largest radius; the full calculation follows when nothing else is being computed.',
     ]
   const band = bandWords(facts)
-  const size = `A bead would make a drop of ${length(facts.dropRadius, 2)} radius.`
+  const size = `Each bead would make a drop of ${length(facts.dropRadius, 2)} radius.`
   const told: Record<BeadFacts['verdict'], string[]> = {
     beads: [
-      `Beads are as high as the rim from ${duration(facts.from)} on${band && `, ${band}`}; waves are taken to begin with 1 µm.`,
+      `Beads stand as high as the rim from ${duration(facts.from)} on${band && `, ${band}`}; waves are assumed to begin 1 µm high.`,
       `Then there are ${beads(facts.count)}, ${apart(facts.spacing)}; ${beadsAtLargest(facts, '')}. ${size}`,
     ],
     late: [
-      `Beads are not as high as the rim before the largest radius${band && `; ${band}`}. Waves are taken to begin with 1 µm.`,
+      `Beads do not grow as high as the rim before the drop is largest${band && `; ${band}`}. Waves are assumed to begin 1 µm high.`,
     ],
-    none: ['Waves on the rim do not grow enough before the largest radius to be seen.'],
+    none: ['Waves on the rim do not grow enough to be seen before the drop is largest.'],
     depends: [
       `Whether the rim beads ${tensionWords} (${TENSION_MOVES}).`,
       ...(facts.from >= 0
-        ? [`As given: ${beads(facts.count)} from ${duration(facts.from)} on${band && `, ${band}`}.`]
+        ? [
+            `With the tension as given: ${beads(facts.count)} from ${duration(facts.from)} on${band && `, ${band}`}.`,
+          ]
         : band
-          ? [`As given: ${band}.`]
+          ? [`With the tension as given: ${band}.`]
           : []),
     ],
   }

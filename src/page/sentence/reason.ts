@@ -1,5 +1,5 @@
 /** Why there is a ±: which inputs move a number and by how much. Shown on demand under the sentence. */
-import type { Life, OutcomeName } from '../../life/types.ts'
+import type { Life, OutcomeName, Preset } from '../../life/types.ts'
 import { beadFacts } from '../../plan/beads.ts'
 import { MOVERS, type Reach, type Shift } from '../../plan/neighbours.ts'
 import { el } from '../dom.ts'
@@ -16,20 +16,23 @@ export const percents: Scale = { factor: 100, unit: '%' }
 
 const show = (value: number, { factor }: Scale): string => plain(value * factor)
 
-const labelOf = (input: Reach['most'], shifts: readonly Shift[]): string => {
-  const mover = [...shifts, ...MOVERS].find((one) => one.input === input)
-  return mover ? `the ${mover.label} (${mover.amount})` : 'none of these inputs'
+const labelOf = (input: Reach['most'], preset: Preset): string => {
+  const mover = MOVERS.find((one) => one.input === input)
+  return mover ? `the ${mover.label} (${mover.amount(preset)})` : 'none of these inputs'
 }
 
-/** "From 23.1 to 25.3 mm, moved most by the volume of the drop (± 5 %)." */
-export function reachWords(what: string, reach: Reach, scale: Scale, shifts: readonly Shift[] = []): string {
-  return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit}; what moves it most is ${labelOf(reach.most, shifts)}.`
+/**
+ * "… lies between 23.1 and 25.3 mm; what changes it most is the volume of the drop (± 5 %)."
+ * @param preset the drop whose number it is
+ */
+export function reachWords(what: string, reach: Reach, scale: Scale, preset: Preset): string {
+  return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit}; what changes it most is ${labelOf(reach.most, preset)}.`
 }
 
 const value = (radius: number): string => (Number.isFinite(radius) ? plain(1e3 * radius) : 'failed')
 
 function shiftTable(shifts: readonly Shift[], most: Reach['most']): HTMLElement {
-  const head = ['Input', 'moved by', 'R when lower, mm', 'R when higher, mm']
+  const head = ['Input', 'changed by', 'R when lower, mm', 'R when higher, mm']
   return el(
     'table',
     { class: 'figures-table' },
@@ -62,7 +65,7 @@ const outcomeWords: Record<OutcomeName, string> = {
 }
 
 const how =
-  'Found by running the lives next to this one. The inputs are taken as independent of one another (root of the sum of squares); how far each is moved is a judgement of what a school laboratory knows.'
+  'Found by computing this drop again, each time with one uncertain input a little lower or higher. The inputs are taken as independent of one another (root of the sum of squares). How far each is changed is a judgement of what a school laboratory knows.'
 
 /** The reason for the ± in the sentence, as paragraphs; empty if nothing is known. */
 export function reasonFor(
@@ -80,9 +83,13 @@ export function reasonFor(
     : []
   if (life.summary.outcome === 'lens') {
     if (!threshold) return doubt
-    return [...doubt, says(reachWords('The threshold', threshold, percents)), el('p', { class: 'note' }, how)]
+    return [
+      ...doubt,
+      says(reachWords('The threshold', threshold, percents, life.preset)),
+      el('p', { class: 'note' }, how),
+    ]
   }
-  const mesh = `The calculation itself is good to ± ${plain(1e3 * error, 1)} mm (compared with another mesh).`
+  const mesh = `The calculation itself is accurate to ± ${plain(1e3 * error, 1)} mm (compared with a coarser one).`
   const rim = beadReason(beadFacts(life, fingers)).map(says)
   const numerical = [...(error > 0 ? [says(mesh)] : []), ...doubt, ...rim]
   if (!band) return numerical
@@ -91,9 +98,11 @@ export function reasonFor(
     .filter((name) => name !== life.summary.outcome)
     .map((name) => outcomeWords[name])
   return [
-    el('p', {}, reachWords('The largest radius', maxRadius, millimetres, band.shifts)),
+    el('p', {}, reachWords('The largest radius', maxRadius, millimetres, life.preset)),
     shiftTable(band.shifts, maxRadius.most),
-    ...(others.length > 0 ? [el('p', {}, `One of the neighbours ${others.join(', another ')}.`)] : []),
+    ...(others.length > 0
+      ? [el('p', {}, `With one of these changes the drop ${others.join('; with another it ')}.`)]
+      : []),
     ...numerical,
     el('p', { class: 'note' }, how),
   ]

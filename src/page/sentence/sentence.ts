@@ -5,7 +5,7 @@ import type { Life } from '../../life/types.ts'
 import { beadFacts } from '../../plan/beads.ts'
 import type { NearestChange } from '../../plan/nearestChange.ts'
 import type { Reach } from '../../plan/neighbours.ts'
-import { count, duration, length, percent, plain, withError } from '../format.ts'
+import { AT_REST, count, duration, length, percent, plain, withError } from '../format.ts'
 import { type Bottle, plainBottle, shortStrength } from '../recipe/bottle.ts'
 import { type Neighbours, noNeighbours } from '../store.ts'
 import { beadClause } from './beads.ts'
@@ -28,7 +28,7 @@ const halfOf = (reach: Reach | null | undefined): number =>
   reach ? (reach.high - reach.low) / 2 : Number.NaN
 
 /** Uncertain inputs and numerical error together; NaN if neither is known. */
-export function radiusError({ summary }: Life, { band, radiusError: found }: Neighbours): number {
+function radiusError({ summary }: Life, { band, radiusError: found }: Neighbours): number {
   const numerical = found >= 0 ? found : summary.maxRadiusError
   const parts = [halfOf(band?.reach.maxRadius), numerical].filter((part) => part >= 0)
   return parts.length > 0 ? Math.hypot(...parts) : Number.NaN
@@ -49,10 +49,18 @@ function listed(parts: string[]): string {
   return said.length > 0 ? `${said.join(', ')} and ${last}` : last
 }
 
+/** Whether the edge was still on its way outward when the computed time ended. */
+function stillGrowing({ summary, series }: Pick<Life, 'summary' | 'series'>): boolean {
+  return (series.U.at(-1) ?? 0) * summary.lifeEnd > HELD * (series.R.at(-1) ?? summary.maxRadius)
+}
+
 /** How far it goes, then what its rim does and what becomes of it (`end`, said of "it"). */
 function course(life: Life, beside: Neighbours, end: string): string {
-  const { maxRadiusTime } = life.summary
-  const far = `This drop spreads to a radius of ${widest(life, beside)} in ${duration(maxRadiusTime)}`
+  const { maxRadiusTime, lifeEnd } = life.summary
+  const far =
+    maxRadiusTime >= lifeEnd && stillGrowing(life)
+      ? `This drop has spread to a radius of ${widest(life, beside)} by ${duration(lifeEnd)}, where the calculation ends, and is still growing`
+      : `This drop spreads to a radius of ${widest(life, beside)} in ${duration(maxRadiusTime)}`
   const facts = beadFacts(life, beside.fingers)
   const rim = beadClause(life, facts)
   const doubtful = facts?.verdict === 'none' && / full calculation /.test(rim)
@@ -75,12 +83,12 @@ function thresholdText(life: Life, { threshold }: Neighbours): string {
 
 function lensText(life: Life, beside: Neighbours): string {
   if (drawnToPoint(life)) {
-    return 'This drop does not spread: the tensions draw it together to a point, for nothing levels it.'
+    return 'This drop does not spread: the tensions draw it together to a point, because levelling is switched off.'
   }
   const threshold = thresholdOf(life)
   const { alcoholMassFraction } = life.preset.drop
   if (Number.isNaN(threshold) && life.facts.S0 < 0) {
-    return 'This oil is not wetted by any strength of this alcohol: the drop stays a lens.'
+    return 'No strength of this alcohol spreads on this oil: the drop stays a lens.'
   }
   if (alcoholMassFraction < threshold) {
     return `Too weak: below ${thresholdText(life, beside)} ${basis(life)} this mixture stays a lens on this oil.`
@@ -99,11 +107,8 @@ function changeText(change: NearestChange | null, bottle: Bottle): string {
 
 /** Nothing is claimed of what comes after the end of the computed time. */
 function spreadsText(life: Life, beside: Neighbours): string {
-  const { lifeEnd, maxRadius } = life.summary
-  const { R, U } = life.series
-  const end = duration(lifeEnd)
-  const now = R.at(-1) ?? maxRadius
-  if ((U.at(-1) ?? 0) * lifeEnd > HELD * now) {
+  const end = duration(life.summary.lifeEnd)
+  if (stillGrowing(life)) {
     const far = `This drop has spread to a radius of ${widest(life, beside)} by ${end}`
     return `${far}, where the calculation ends, and is still growing.${rimSentence(life, beside)}`
   }
@@ -111,12 +116,16 @@ function spreadsText(life: Life, beside: Neighbours): string {
 }
 
 function recedesText(life: Life, beside: Neighbours): string {
-  const { collapseTime, lifeEnd } = life.summary
-  const end =
-    collapseTime > 0
-      ? `has drawn back to a small ${drawnToPoint(life) ? 'heap' : 'lens'} by ${duration(collapseTime)}`
-      : `is still drawing back after ${duration(lifeEnd)}`
-  return course(life, beside, end)
+  const { collapseTime, lifeEnd, cut } = life.summary
+  if (collapseTime > 0) {
+    const heap = drawnToPoint(life) ? 'heap' : 'lens'
+    return course(life, beside, `has drawn back to a small ${heap} by ${duration(collapseTime)}`)
+  }
+  const after = `after ${duration(lifeEnd)}${cut ? ', where the calculation ends' : ''}`
+  // At rest, or growing again, on its way back.
+  if (!((life.series.U.at(-1) ?? 0) < -AT_REST))
+    return course(life, beside, `has drawn back to a radius of ${length(life.series.R.at(-1)!)} ${after}`)
+  return course(life, beside, `is still drawing back ${after}`)
 }
 
 /** A drop with less than this part of its volume left is gone. */
@@ -165,11 +174,11 @@ const asSentence = (text: string): string =>
 function growingText({ series }: Life): string {
   const last = series.t.length - 1
   if (last < 0) return 'Touching down.'
-  return `Being worked out: ${length(series.R[last]!)} after ${duration(series.t[last]!)} so far.`
+  return `Computing: ${length(series.R[last]!)} after ${duration(series.t[last]!)} so far.`
 }
 
 /** What to try first: the nearest change that turns the outcome round. Empty if there is no threshold. */
-export function invitationFor(life: Life): string {
+function invitationFor(life: Life): string {
   const threshold = thresholdOf(life)
   if (!(threshold > 0.02 && threshold < 0.98)) return ''
   const strength = life.preset.drop.alcoholMassFraction

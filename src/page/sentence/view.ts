@@ -19,6 +19,15 @@ function firstVisit(): boolean {
   }
 }
 
+/** The first statement, which is all that the strip of a narrow window shows. The point in a number ends none. */
+const firstStatement = (words: string): string => /^.*?[.?!](?=\s|$)/s.exec(words)?.[0] ?? words
+
+/** A text whose numbers stay on one line with their thousands and units: no line ends in "about 3" for 3 200. */
+const whole = (words: string): (string | HTMLElement)[] =>
+  words
+    .split(/(\d+(?:\.\d+)?(?: \d{3})*(?: (?:[mµn]m|[mµ]L|min|s|h|%)(?!\w))?)/)
+    .map((piece) => (/^\d.* /.test(piece) ? el('span', { class: 'whole' }, piece) : piece))
+
 /** The card with the reason for a ±, and the button in the sentence that opens it. */
 function createReason(root: HTMLElement, store: Store) {
   const card = el('div', { class: 'reason', id: 'reason', role: 'group', hidden: true })
@@ -56,14 +65,20 @@ export function createSentence(root: HTMLElement, store: Store): View {
   let first = firstVisit()
   let timer = 0
 
+  const trouble = () => store.getState().trouble !== ''
+
   /** The text, with the ± as a button; left alone while it is the same, so that the button keeps the focus. */
   const write = (words: string, uncertain: string) => {
     if (text.textContent === words && text.contains(reason.button) === (uncertain !== '')) return
-    const at = uncertain ? words.indexOf(uncertain) : -1
     reason.open(false)
-    if (at < 0) return text.replaceChildren(words)
+    const at = uncertain ? words.indexOf(uncertain) : -1
     reason.button.textContent = uncertain
-    text.replaceChildren(words.slice(0, at), reason.button, words.slice(at + uncertain.length))
+    const end = trouble() ? words.length : firstStatement(words).length
+    const piece = (from: number, to: number) =>
+      from <= at && at < to
+        ? [...whole(words.slice(from, at)), reason.button, ...whole(words.slice(at + uncertain.length, to))]
+        : whole(words.slice(from, to))
+    text.replaceChildren(...piece(0, end), el('span', { class: 'more' }, ...piece(end, words.length)))
   }
 
   const draw = oncePerFrame(() => {

@@ -1,7 +1,7 @@
 /** The lab sheet as one A4 page. */
 import type { Life } from '../../life/types.ts'
 import type { Envelope } from '../../plan/envelope.ts'
-import type { LabSheet, SheetRow, SheetSection } from '../../plan/labSheet.ts'
+import type { LabSheet, SheetRow, SheetSection } from '../../plan/sheet/types.ts'
 import { el } from '../dom.ts'
 import { paperColours } from '../plots/seriesColours.ts'
 import { svgText } from '../plots/svgText.ts'

@@ -7,7 +7,7 @@
 
 import { smoothStep } from '../../numerics/smoothStep.ts'
 
-export const sectors = 6
+const sectors = 6
 /** Order in which the sectors change. */
 const order = [3, 0, 5, 2, 4, 1] as const
 /** Share of the way from one change to the next over which one number of waves gives way to another. */

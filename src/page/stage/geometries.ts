@@ -54,8 +54,10 @@ function geometry(
   return made
 }
 
+/** Sides of half the dish's wall. */
 const wallSides = 48
-const bathQuads = 5 + wallSides
+/** Surface, cut face, cut glass; wall above the oil, oil and floor behind the wall, all round. */
+const bathQuads = 5 + 3 * 2 * wallSides
 
 export function bathGeometry(): THREE.BufferGeometry {
   const index = new Uint32Array(6 * bathQuads)
@@ -73,8 +75,11 @@ export function bathGeometry(): THREE.BufferGeometry {
 
 type Corner = [number, number, number]
 
-/** Quads of bath and dish (mm): surface, cut face, glass floor and walls, and the wall behind. */
-export function fillBath(made: THREE.BufferGeometry, dish: number, depth: number): void {
+/**
+ * Quads of bath and dish (mm): surface, cut face, cut glass floor and walls, and what is behind: the wall, and the oil and
+ * the floor within it, which are seen where the cut is turned away. The whole dish is not cut.
+ */
+export function fillBath(made: THREE.BufferGeometry, dish: number, depth: number, whole: boolean): void {
   const place = made.getAttribute('place') as THREE.BufferAttribute
   const kinds = made.getAttribute('kind') as THREE.BufferAttribute
   const thick = Math.max(1, 0.02 * dish)
@@ -89,16 +94,25 @@ export function fillBath(made: THREE.BufferGeometry, dish: number, depth: number
   }
   const upright = (kind: number, x0: number, x1: number, y0: number, y1: number, z: number) =>
     put(kind, [x0, y0, z], [x1, y0, z], [x1, y1, z], [x0, y1, z])
-  put(0, [-dish, 0, 0], [dish, 0, 0], [dish, 0, -dish], [-dish, 0, -dish])
-  upright(1, -dish, dish, -depth, 0, 0)
-  upright(2, -dish - thick, dish + thick, -depth - thick, -depth, 0)
-  upright(2, -dish - thick, -dish, -depth, rim, 0.01)
-  upright(2, dish, dish + thick, -depth, rim, 0.01)
-  for (let k = 0; k < wallSides; k++) {
-    const [a, b] = [(Math.PI * k) / wallSides, (Math.PI * (k + 1)) / wallSides]
-    const at = (angle: number, y: number): Corner => [dish * Math.cos(angle), y, -dish * Math.sin(angle)]
-    put(3, at(a, 0), at(b, 0), at(b, rim), at(a, rim))
+  const near = whole ? dish : 0
+  put(0, [-dish, 0, near], [dish, 0, near], [dish, 0, -dish], [-dish, 0, -dish])
+  if (!whole) {
+    upright(1, -dish, dish, -depth, 0, 0)
+    upright(2, -dish - thick, dish + thick, -depth - thick, -depth, 0)
+    upright(2, -dish - thick, -dish, -depth, rim, 0.01)
+    upright(2, dish, dish + thick, -depth, rim, 0.01)
   }
+  for (let k = 0; k < (whole ? 2 : 1) * wallSides; k++) {
+    const [a, b] = [(Math.PI * k) / wallSides, (Math.PI * (k + 1)) / wallSides]
+    const side = (kind: number, r: number, y0: number, y1: number) => {
+      const at = (angle: number, y: number): Corner => [r * Math.cos(angle), y, -r * Math.sin(angle)]
+      put(kind, at(a, y0), at(b, y0), at(b, y1), at(a, y1))
+    }
+    side(3, dish, 0, rim)
+    side(1, dish, -depth, 0)
+    side(2, dish + thick, -depth - thick, -depth)
+  }
+  made.setDrawRange(0, 6 * q)
   place.needsUpdate = true
   kinds.needsUpdate = true
 }

@@ -60,10 +60,11 @@ export function heightOf(map: HeightMap, h: number): number {
 /** What the picture says about its heights. */
 export function heightText(map: HeightMap): string {
   if (map.kind === 'logarithmic') {
-    return `Heights log: h ×10 = ${tickText(Number((1e3 * map.decade).toPrecision(2)))} mm`
+    const step = tickText(Number((1e3 * map.decade).toPrecision(2)))
+    return `Heights logarithmic: each ${step} mm step is 10 times thicker`
   }
   const why = map.reduced ? ' (more would leave the picture)' : ''
-  return `Heights ×${tickText(map.factor)}${why}`
+  return `Heights × ${tickText(map.factor)}${why}`
 }
 
 /** Thicknesses (m) for the ruler beside the cut: powers of ten in the logarithmic map, round steps in the linear. */

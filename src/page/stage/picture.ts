@@ -69,9 +69,9 @@ function drawLegend(context: CanvasRenderingContext2D, words: PictureWords): voi
 const captionFont = '12px system-ui, sans-serif'
 
 /** The text in lines of at most `width` px. */
-function foldedLines(text: string, width: number): string[] {
+export function foldedLines(text: string, width: number, font = captionFont): string[] {
   const context = el('canvas').getContext('2d')!
-  context.font = captionFont
+  context.font = font
   const lines: string[] = []
   for (const word of text.split(' ').filter(Boolean)) {
     const longer = lines.length > 0 ? `${lines.at(-1)} ${word}` : word

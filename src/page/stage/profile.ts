@@ -1,5 +1,6 @@
 /** The film's cut as the stage needs it: nodes from the axis to the edge with height, slope and colour place. */
 import type { Fields } from '../../life/view.ts'
+import { type FilmTable, placeOfThickness, rowOf } from '../../optics/filmTable.ts'
 import type { ColourScale } from '../colourScale.ts'
 import { placeOf } from '../colourScale.ts'
 import { type HeightMap, heightOf } from './heightMap.ts'
@@ -16,6 +17,9 @@ export interface Profile {
   slope: Float64Array
   /** Place in the colour table, 0–1. */
   place: Float64Array
+  /** Of a film table: n/n₀ and row (with its fraction); 1 and 0 without. */
+  ratio: Float64Array
+  row: Float64Array
 }
 
 export const createProfile = (): Profile => ({
@@ -24,17 +28,42 @@ export const createProfile = (): Profile => ({
   y: new Float64Array(mostNodes),
   slope: new Float64Array(mostNodes),
   place: new Float64Array(mostNodes),
+  ratio: new Float64Array(mostNodes).fill(1),
+  row: new Float64Array(mostNodes),
 })
 
-function valueAt(fields: Fields, scale: ColourScale, cell: number): number {
+export function valueAt(fields: Fields, scale: ColourScale, cell: number): number {
   if (scale.quantity === 'alcohol') return fields.phi[cell]!
   if (scale.quantity === 'tension') return fields.sigma[cell]!
   if (scale.quantity === 'thickness') return fields.h[cell]!
   return 0.5 * (fields.surfaceSpeed[cell]! + fields.surfaceSpeed[cell + 1]!)
 }
 
+/** Places in a film table: they follow thickness and composition; at the edge there is no film. */
+function fillFilm(profile: Profile, fields: Fields, film: FilmTable): void {
+  const { count, place, ratio, row } = profile
+  for (let i = 1; i < count - 1; i++) {
+    const phi = fields.phi[i - 1]!
+    const [lower, share] = rowOf(film, phi)
+    ratio[i] = film.ratio(phi)
+    row[i] = lower + share
+    place[i] = placeOfThickness(ratio[i]! * fields.h[i - 1]!)
+  }
+  for (const values of [place, ratio, row]) {
+    values[0] = values[1]!
+    values[count - 1] = values[count - 2]!
+  }
+  place[count - 1] = 0
+}
+
 /** Fills the profile: the axis, the cell centres, and the edge with height 0. */
-export function fillProfile(profile: Profile, fields: Fields, map: HeightMap, scale: ColourScale): void {
+export function fillProfile(
+  profile: Profile,
+  fields: Fields,
+  map: HeightMap,
+  scale: ColourScale,
+  film: FilmTable | null = null,
+): void {
   const cells = Math.min(fields.inner, mostNodes - 2)
   const { r, y, place } = profile
   for (let i = 0; i < cells; i++) {
@@ -49,6 +78,7 @@ export function fillProfile(profile: Profile, fields: Fields, map: HeightMap, sc
   y[cells + 1] = 0
   place[cells + 1] = place[cells]!
   profile.count = cells + 2
+  if (film) fillFilm(profile, fields, film)
   fillSlopes(profile)
 }
 

@@ -3,66 +3,47 @@
  * for the largest case; a redraw only fills a texture of one row and some instances. Units: mm.
  */
 import * as THREE from 'three'
+import { COLUMNS, type FilmTable, mapping } from '../../optics/filmTable.ts'
 import type { Beads } from '../beads.ts'
 import { tableSize } from '../colour.ts'
 import { columnsFor, fewestColumns, fillWave, mostColumns, shownAt, shownBy } from './beadWave.ts'
-import { leastChild, mostChildren } from './childDrops.ts'
-import { type Framing, frustum } from './framing.ts'
-import { bathGeometry, cutGeometry, fillBath, filmGeometry, streakGeometry } from './geometries.ts'
+import { directions, type Framing, frustum } from './framing.ts'
+import { bathGeometry, cutGeometry, fillBath, filmGeometry } from './geometries.ts'
 import { bendThickness, type HeightMap } from './heightMap.ts'
+import { material, number, vec } from './materials.ts'
 import { mostNodes, type Profile } from './profile.ts'
+import type { SceneColours } from './sceneColours.ts'
 import * as glsl from './shaders.ts'
-import { mostTracers } from './tracers.ts'
+import { Streaks } from './streaks.ts'
 
-export type Rgb = [number, number, number]
-export interface SceneColours {
-  oil: Rgb
-  deep: Rgb
-  glass: Rgb
-  ink: Rgb
-  paper: Rgb
-  onFilm: Rgb
-  child: Rgb
-  gloss: number
+/** Where the light comes from, for an eye that is turned by nothing; it goes round with the eye. */
+const light = new THREE.Vector3(-0.62, 0.66, 0.42).normalize()
+const upright = new THREE.Vector3(0, 1, 0)
+
+/** Pixels per CSS pixel under which a picture counts as coarse. */
+const coarseBelow = 0.6
+
+/** Rows of sRGB colours, averaged as light from level to level. */
+function filmTexture(bytes: Uint8Array, columns: number, rows: number): THREE.DataArrayTexture {
+  const texture = new THREE.DataArrayTexture(bytes, columns, 1, rows)
+  texture.colorSpace = THREE.SRGBColorSpace
+  texture.magFilter = THREE.LinearFilter
+  texture.minFilter = THREE.LinearMipmapLinearFilter
+  texture.generateMipmaps = true
+  texture.needsUpdate = true
+  return texture
 }
-
-/** Pieces of the line around the edge and of the dashes along the thin spot. */
-const arcPieces = 96
-const mostStreaks = mostTracers + mostChildren + 2 * arcPieces
-export const streakKind = { film: 0, bath: 1, child: 2, line: 3 } as const
-/** Widths of film tracers, bath tracers, child drops (the least) and lines, px. */
-const widths = [1.7, 1.5, leastChild, 1.2] as const
-
-function material(
-  vertexShader: string,
-  fragmentShader: string,
-  uniforms: Record<string, THREE.IUniform>,
-  more: Partial<THREE.ShaderMaterialParameters> = {},
-): THREE.RawShaderMaterial {
-  return new THREE.RawShaderMaterial({
-    glslVersion: THREE.GLSL3,
-    vertexShader,
-    fragmentShader,
-    uniforms,
-    side: THREE.DoubleSide,
-    toneMapped: false,
-    ...more,
-  })
-}
-
-const vec = () => ({ value: new THREE.Vector3() })
-const number = (value = 0) => ({ value })
 
 /** The picture. Not redrawn until `render` is called. */
 export class StageScene {
   readonly renderer: THREE.WebGLRenderer
   private readonly scene = new THREE.Scene()
   private readonly camera = new THREE.OrthographicCamera(-1, 1, 1, -1, 1, 2000)
-  private readonly profileData = new Float32Array(4 * mostNodes)
+  private readonly profileData = new Float32Array(8 * mostNodes)
   private readonly profileTexture = new THREE.DataTexture(
     this.profileData,
     mostNodes,
-    1,
+    2,
     THREE.RGBAFormat,
     THREE.FloatType,
   )
@@ -72,9 +53,11 @@ export class StageScene {
     profile: { value: this.profileTexture },
     colours: { value: this.tableTexture },
     last: number(),
-    light: { value: new THREE.Vector3(-0.62, 0.66, 0.42).normalize() },
+    light: { value: light.clone() },
     eye: vec(),
     gloss: number(0.2),
+    film: { value: filmTexture(new Uint8Array(4), 1, 1) },
+    optics: vec(),
   }
   private readonly bathUniforms = {
     oil: vec(),
@@ -85,14 +68,9 @@ export class StageScene {
     depth: number(10),
     edge: number(),
     halo: number(1),
+    eye: this.shared.eye,
     ringStep: number(10),
-  }
-  private readonly streakUniforms = {
-    viewport: { value: new THREE.Vector2(1, 1) },
-    filmColour: vec(),
-    bathColour: vec(),
-    childColour: vec(),
-    childRim: vec(),
+    shading: number(1),
   }
   private readonly waveData = new Float32Array(2 * (mostColumns + 1))
   private readonly waveTexture = new THREE.DataTexture(
@@ -109,12 +87,13 @@ export class StageScene {
     heights: { value: new THREE.Vector2(1, 0) },
     thin: number(),
   }
+  private readonly filmColumns = number(fewestColumns)
   private readonly film = new THREE.Mesh(
     filmGeometry(),
     material(glsl.filmVertex, glsl.filmFragment, {
       ...this.shared,
       ...this.ringUniforms,
-      columns: number(fewestColumns),
+      columns: this.filmColumns,
       bead: { value: new THREE.Vector4() },
     }),
   )
@@ -136,14 +115,9 @@ export class StageScene {
       polygonOffsetUnits: 2,
     }),
   )
-  private readonly streaks = new THREE.Mesh(
-    streakGeometry(mostStreaks),
-    material(glsl.streakVertex, glsl.streakFragment, this.streakUniforms, {
-      transparent: true,
-      depthWrite: false,
-    }),
-  )
-  private streakCount = 0
+  /** What rides on the flow, and the lines on the drop. */
+  readonly streaks = new Streaks()
+  private filmShown: FilmTable | null = null
   private profileCount = 0
   private pixelRatio = 1
   private frame: Framing | null = null
@@ -159,7 +133,6 @@ export class StageScene {
     this.profileTexture.magFilter = THREE.NearestFilter
     this.tableTexture.magFilter = THREE.LinearFilter
     this.tableTexture.minFilter = THREE.LinearFilter
-    ;(this.film.geometry as THREE.InstancedBufferGeometry).instanceCount = fewestColumns
     for (const mesh of this.meshes()) {
       mesh.frustumCulled = false
       this.scene.add(mesh)
@@ -167,11 +140,11 @@ export class StageScene {
   }
 
   private meshes(): THREE.Mesh[] {
-    return [this.bath, this.film, this.ring, this.cut, this.streaks]
+    return [this.bath, this.film, this.ring, this.cut, this.streaks.mesh]
   }
 
-  setFrame(frame: Framing, span: number, pixelRatio: number): void {
-    const { camera, renderer } = this
+  setFrame(frame: Framing, pixelRatio: number): void {
+    const { camera, renderer, shared } = this
     this.frame = frame
     // A new size makes the drawing buffer anew and waits for the last picture: only where it is one.
     if (frame.width !== this.width || frame.height !== this.height || pixelRatio !== this.pixelRatio) {
@@ -181,16 +154,34 @@ export class StageScene {
       renderer.setPixelRatio(pixelRatio)
       renderer.setSize(frame.width, frame.height, false)
     }
-    const edges = frustum(frame, span)
+    const edges = frustum(frame)
     camera.left = 1e3 * edges.left
     camera.right = 1e3 * edges.right
     camera.top = 1e3 * edges.top
     camera.bottom = 1e3 * edges.bottom
-    camera.position.set(0, 1000 * Math.sin(frame.tilt), 1000 * Math.cos(frame.tilt))
+    const { eye, up } = directions(frame)
+    camera.up.fromArray(up)
+    camera.position.fromArray(eye).multiplyScalar(1000)
     camera.lookAt(0, 0, 0)
     camera.updateProjectionMatrix()
-    this.shared.eye.value.copy(camera.position).normalize()
-    this.streakUniforms.viewport.value.set(0.5 * frame.width * pixelRatio, 0.5 * frame.height * pixelRatio)
+    shared.eye.value.fromArray(eye)
+    shared.light.value.copy(light).applyAxisAngle(upright, frame.turn)
+    this.cut.visible = !frame.whole
+    // A coarse picture needs half the columns: at its size nobody sees the corners.
+    this.filmColumns.value = this.thinned(fewestColumns)
+    ;(this.film.geometry as THREE.InstancedBufferGeometry).instanceCount =
+      this.filmColumns.value * this.halves()
+    this.streaks.setFrame(frame, pixelRatio)
+  }
+
+  /** Columns of a mesh, half as many in a picture with few pixels. */
+  private thinned(columns: number): number {
+    return this.pixelRatio < coarseBelow ? columns / 2 : columns
+  }
+
+  /** Half discs that are shown. */
+  private halves(): number {
+    return this.frame?.whole ? 2 : 1
   }
 
   setColours(colours: SceneColours): void {
@@ -198,10 +189,7 @@ export class StageScene {
     this.bathUniforms.deep.value.fromArray(colours.deep)
     this.bathUniforms.glass.value.fromArray(colours.glass)
     this.bathUniforms.lineColour.value.fromArray(colours.ink)
-    this.streakUniforms.filmColour.value.fromArray(colours.onFilm)
-    this.streakUniforms.bathColour.value.fromArray(colours.ink)
-    this.streakUniforms.childColour.value.fromArray(colours.child)
-    this.streakUniforms.childRim.value.fromArray(colours.paper)
+    this.streaks.setColours(colours)
     this.shared.gloss.value = colours.gloss
   }
 
@@ -214,12 +202,30 @@ export class StageScene {
     this.tableTexture.needsUpdate = true
   }
 
-  /** Dish radius and oil depth, m. */
+  /** Colours of a film, laid on flat, or null for those of the table. */
+  setFilm(film: FilmTable | null): void {
+    if (film === this.filmShown) return
+    this.filmShown = film
+    const { film: held, optics } = this.shared
+    this.bathUniforms.shading.value = film ? 0 : 1
+    if (!film) {
+      optics.value.set(0, 0, 0)
+      return
+    }
+    const texels = film.bytes.length / 3
+    const data = new Uint8Array(4 * texels).fill(255)
+    for (let k = 0; k < texels; k++) for (let c = 0; c < 3; c++) data[4 * k + c] = film.bytes[3 * k + c]!
+    held.value.dispose()
+    held.value = filmTexture(data, COLUMNS, film.rows.length)
+    optics.value.set(1e3 * mapping.bend, mapping.scale, COLUMNS)
+  }
+
+  /** Dish radius and oil depth, m; after `setFrame`. */
   setDish(dishRadius: number, depth: number, ringStep: number): void {
     this.bathUniforms.dish.value = 1e3 * dishRadius
     this.bathUniforms.depth.value = 1e3 * depth
     this.bathUniforms.ringStep.value = 1e3 * ringStep
-    fillBath(this.bath.geometry, 1e3 * dishRadius, 1e3 * depth)
+    fillBath(this.bath.geometry, 1e3 * dishRadius, 1e3 * depth, this.frame?.whole ?? false)
   }
 
   setDrop(profile: Profile): void {
@@ -229,6 +235,8 @@ export class StageScene {
       data[4 * i + 1] = 1e3 * profile.y[i]!
       data[4 * i + 2] = profile.slope[i]!
       data[4 * i + 3] = profile.place[i]!
+      data[4 * (mostNodes + i)] = profile.ratio[i]!
+      data[4 * (mostNodes + i) + 1] = profile.row[i]!
     }
     this.profileTexture.needsUpdate = true
     const rows = Math.max(0, profile.count - 1)
@@ -263,18 +271,17 @@ export class StageScene {
     this.ringUniforms.bead.value.x = 0
     const { frame, pixelRatio } = this
     if (!beads || !frame || this.profileCount < 2) return 0
-    const px = frame.scale * pixelRatio
+    // While it moves with fewer pixels the same beads are shown as at rest.
+    const px = frame.scale * Math.max(1, pixelRatio)
     const by = shownBy(px * beads.amplitude, beads.amplitude / (2 * beads.halfBase))
     const best = by * shownAt(px * beads.spacing)
     if (!(best > 0)) return 0
-    const columns = columnsFor(beads.count)
+    const columns = this.thinned(columnsFor(beads.count))
     const flat = Math.sin(frame.tilt)
-    fillWave(
-      this.waveData,
-      columns,
-      beads.count,
-      (angle) => by * shownAt(px * beads.spacing * Math.hypot(Math.sin(angle), flat * Math.cos(angle))),
-    )
+    fillWave(this.waveData, columns, beads.count, (angle) => {
+      const seen = angle - frame.turn
+      return by * shownAt(px * beads.spacing * Math.hypot(Math.sin(seen), flat * Math.cos(seen)))
+    })
     this.waveTexture.needsUpdate = true
     const { bead, heights, thin: least } = this.ringUniforms
     this.ringUniforms.columns.value = columns
@@ -282,7 +289,7 @@ export class StageScene {
     if (map.kind === 'logarithmic') heights.value.set(1e3 * map.decade, 1e3 * bendThickness)
     else heights.value.set(map.factor, 0)
     least.value = 1e3 * thin.thin
-    ;(this.ring.geometry as THREE.InstancedBufferGeometry).instanceCount = columns
+    ;(this.ring.geometry as THREE.InstancedBufferGeometry).instanceCount = columns * this.halves()
     this.splitAt(this.rowWithin(Math.max(thin.thinRadius, R - 2.5 * beads.halfBase)))
     return best
   }
@@ -292,64 +299,6 @@ export class StageScene {
     let k = this.profileCount - 2
     while (k > 0 && this.profileData[4 * k]! > 1e3 * r) k--
     return k
-  }
-
-  beginStreaks(): void {
-    this.streakCount = 0
-  }
-
-  /** A streak between two radii (m) in one direction, with the heights (m) of its ends; width in px. */
-  putStreak(
-    kind: number,
-    angle: number,
-    r0: number,
-    y0: number,
-    r1: number,
-    y1: number,
-    opacity: number,
-    width: number = widths[kind]!,
-  ): void {
-    const n = this.streakCount
-    if (n >= mostStreaks || opacity < 0.02) return
-    const { from, to, look } = this.streaks.geometry.attributes as Record<string, THREE.BufferAttribute>
-    const x = 1e3 * Math.cos(angle)
-    const z = -1e3 * Math.sin(angle)
-    from!.setXYZ(n, r0 * x, 1e3 * y0, r0 * z)
-    to!.setXYZ(n, r1 * x, 1e3 * y1, r1 * z)
-    look!.setXYZ(n, opacity, 0.5 * width * this.pixelRatio, kind)
-    this.streakCount = n + 1
-  }
-
-  /** Dashes along the half circle of radius r at height y (m), hidden where the drop stands before it. */
-  putDashes(r: number, y: number, opacity: number): void {
-    const piece = Math.PI / arcPieces
-    for (let k = 0; r > 0 && k < arcPieces; k++) this.putPiece(k * piece, (k + 0.4) * piece, r, y, opacity)
-  }
-
-  /** A line along the half circle of radius R on the bath. */
-  putEdge(R: number, opacity: number): void {
-    const piece = Math.PI / arcPieces
-    for (let k = 0; R > 0 && k < arcPieces; k++) this.putPiece(k * piece, (k + 1) * piece, R, 0, opacity)
-  }
-
-  /** A piece of a circle between two directions, rad. */
-  private putPiece(a: number, b: number, r: number, y: number, opacity: number): void {
-    if (this.streakCount >= mostStreaks || opacity < 0.02) return
-    const n = this.streakCount++
-    const { from, to, look } = this.streaks.geometry.attributes as Record<string, THREE.BufferAttribute>
-    from!.setXYZ(n, 1e3 * r * Math.cos(a), 1e3 * y, -1e3 * r * Math.sin(a))
-    to!.setXYZ(n, 1e3 * r * Math.cos(b), 1e3 * y, -1e3 * r * Math.sin(b))
-    look!.setXYZ(n, opacity, 0.5 * widths[streakKind.line] * this.pixelRatio, streakKind.line)
-  }
-
-  endStreaks(): void {
-    for (const name of ['from', 'to', 'look']) {
-      const attribute = this.streaks.geometry.getAttribute(name) as THREE.BufferAttribute
-      attribute.clearUpdateRanges()
-      attribute.addUpdateRange(0, 3 * this.streakCount)
-      attribute.needsUpdate = true
-    }
-    ;(this.streaks.geometry as THREE.InstancedBufferGeometry).instanceCount = this.streakCount
   }
 
   render(): void {
@@ -364,6 +313,7 @@ export class StageScene {
     this.profileTexture.dispose()
     this.waveTexture.dispose()
     this.tableTexture.dispose()
+    this.shared.film.value.dispose()
     this.renderer.dispose()
   }
 }

@@ -7,10 +7,29 @@ const camera = 'uniform mat4 projectionMatrix;\nuniform mat4 modelViewMatrix;\n'
 const profile = `uniform highp sampler2D profile;
 uniform float last;
 vec4 rowOf(float row) { return texelFetch(profile, ivec2(int(min(row, last) + 0.5), 0), 0); }
+/** n/n0 and row of the film table. */
+vec2 filmOf(float row) { return texelFetch(profile, ivec2(int(min(row, last) + 0.5), 1), 0).xy; }
 `
 
 /**
- * The film in strips, one instance each, from column gl_InstanceID to the next. Column j of `wave`: displacement of the edge
+ * Colours of a film table, in light as it adds up: fringes finer than a pixel have their mean. Laid on flat, since any
+ * shading would falsify them. optics: bend (mm), scale, columns; all 0 where the colours are no film's.
+ */
+const filmColour = `precision highp sampler2DArray;
+uniform sampler2DArray film;
+uniform vec3 optics;
+vec3 encoded(vec3 c) { return mix(12.92 * c, 1.055 * pow(c, vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c)); }
+vec3 filmColour(float place, float row) {
+  float x = (place * (optics.z - 1.0) + 0.5) / optics.z;
+  float lower = floor(row);
+  return encoded(mix(
+    texture(film, vec3(x, 0.5, lower)).rgb, texture(film, vec3(x, 0.5, lower + 1.0)).rgb, row - lower));
+}
+`
+
+/**
+ * The film in strips, one instance each, from column gl_InstanceID to the next; `columns` of them make a half disc, and a
+ * second half is the first turned round. Column j of `wave`: displacement of the edge
  * (−1 … 1) and its derivative along the angle. The ring's outer half moves with the edge and its excess over the thin spot
  * grows and shrinks with its base, so that bulges stand out where necks are thin. bead: amplitude, half base, edge, radius
  * of the thin spot (mm); heights: mm per power of ten and bend, or factor and 0; thin: thickness of the thin spot, mm.
@@ -21,10 +40,12 @@ uniform float columns;
 uniform vec4 bead;
 uniform vec2 heights;
 uniform float thin;
+uniform vec3 optics;
 in float row;
 in float side;
 out vec3 vNormal;
 out float vPlace;
+out float vRow;
 float thicknessAt(float y) {
   return heights.y > 0.0 ? heights.y * (pow(10.0, y / heights.x) - 1.0) : y / heights.x;
 }
@@ -40,9 +61,12 @@ void main() {
   vec2 direction = vec2(cos(angle), sin(angle));
   float r = p.x;
   float y = p.y;
+  vec2 lie = filmOf(row);
+  vPlace = p.w;
+  vRow = lie.y;
   vec3 normal = vec3(-p.z, 1.0, 0.0);
   if (bead.x > 0.0) {
-    vec2 c = texelFetch(wave, ivec2(int(column + 0.5), 0), 0).xy;
+    vec2 c = texelFetch(wave, ivec2(int(column > columns ? column - columns + 0.5 : column + 0.5), 0), 0).xy;
     float middle = bead.z - bead.y;
     float swing = bead.x / bead.y;
     float moved = clamp((r - middle) / bead.y, 0.0, 1.0);
@@ -53,6 +77,7 @@ void main() {
     float stands = h + excess * (grown - 1.0);
     r += bead.x * moved * c.x;
     y = heightAt(stands);
+    if (optics.z > 0.0) vPlace = clamp(asinh(lie.x * stands / optics.x) / optics.y, 0.0, 1.0);
     float stretch = moved > 0.0 ? max(0.05, 1.0 + swing * c.x) : 1.0;
     float slope = p.z * steepness(stands) / steepness(h) * (h > thin ? grown : 1.0) / stretch;
     float along = (steepness(stands) * excess * swing * part * c.y - slope * bead.x * moved * c.y) / max(r, 1e-6);
@@ -62,19 +87,23 @@ void main() {
   normal = normalize(normal);
   vNormal = vec3(
     normal.x * direction.x - normal.z * direction.y, normal.y, -normal.x * direction.y - normal.z * direction.x);
-  vPlace = p.w;
   gl_Position = projectionMatrix * modelViewMatrix * vec4(r * direction.x, y, -r * direction.y, 1.0);
 }`
 
-export const filmFragment = `${head}
+export const filmFragment = `${head}${filmColour}
 uniform sampler2D colours;
 uniform vec3 light;
 uniform vec3 eye;
 uniform float gloss;
 in vec3 vNormal;
 in float vPlace;
+in float vRow;
 out vec4 colour;
 void main() {
+  if (optics.z > 0.0) {
+    colour = vec4(filmColour(vPlace, vRow), 1.0);
+    return;
+  }
   vec3 n = normalize(vNormal);
   vec3 base = texture(colours, vec2((vPlace * 255.0 + 0.5) / 256.0, 0.5)).rgb;
   float lit = 0.5 + 0.5 * dot(n, light);
@@ -89,17 +118,24 @@ in float row;
 in float side;
 in float up;
 out float vPlace;
+out float vRow;
 void main() {
   vec4 p = rowOf(row);
   vPlace = p.w;
+  vRow = filmOf(row).y;
   gl_Position = projectionMatrix * modelViewMatrix * vec4(side * p.x, up * p.y, 0.02, 1.0);
 }`
 
-export const cutFragment = `${head}
+export const cutFragment = `${head}${filmColour}
 uniform sampler2D colours;
 in float vPlace;
+in float vRow;
 out vec4 colour;
 void main() {
+  if (optics.z > 0.0) {
+    colour = vec4(filmColour(vPlace, vRow), 1.0);
+    return;
+  }
   colour = vec4(texture(colours, vec2((vPlace * 255.0 + 0.5) / 256.0, 0.5)).rgb, 1.0);
 }`
 
@@ -125,12 +161,20 @@ uniform float depth;
 uniform float edge;
 uniform float halo;
 uniform float ringStep;
+uniform vec3 eye;
+/** 0 where the bath must have the colour of the bare oil. */
+uniform float shading;
 in vec3 vPlace;
 flat in float vKind;
 out vec4 colour;
 float near(float distance, float width) { return 1.0 - smoothstep(0.3 * width, width, abs(distance)); }
 void main() {
-  if (vKind > 2.5) { colour = vec4(glass, 0.35); return; }
+  if (vKind > 2.5) {
+    // The wall on this side would lie over the drop.
+    if (dot(vPlace.xz, eye.xz) > 0.0) discard;
+    colour = vec4(glass, 0.35);
+    return;
+  }
   if (vKind > 1.5) { colour = vec4(glass, 1.0); return; }
   if (vKind > 0.5) {
     float down = clamp(-vPlace.y / depth, 0.0, 1.0);
@@ -140,11 +184,11 @@ void main() {
   float r = length(vPlace.xz);
   if (r > dish) discard;
   float pixel = fwidth(r);
-  vec3 shown = mix(oil, deep, 0.10 + 0.16 * smoothstep(0.0, dish, -vPlace.z));
+  vec3 shown = mix(oil, deep, shading * (0.10 + 0.16 * smoothstep(0.0, dish, -vPlace.z)));
   float ring = near(r - ringStep * floor(r / ringStep + 0.5), 1.2 * pixel) * step(0.5 * ringStep, r);
   shown = mix(shown, lineColour, 0.20 * ring);
   float shade = exp(-max(r - edge, 0.0) / halo);
-  shown = mix(shown, deep, 0.45 * shade);
+  shown = mix(shown, deep, 0.45 * shading * shade);
   shown = mix(shown, glass, 0.6 * smoothstep(dish - 0.7, dish, r));
   colour = vec4(shown, 1.0);
 }`

@@ -3,33 +3,29 @@
  * and it is in view, once per display frame; the hair line moves without a new picture. Without WebGL2 the outline,
  * the marks and the hair line remain.
  */
+import { offNotice } from '../../life/mechanisms.ts'
 import './stage.css'
-import type { Life } from '../../life/types.ts'
-import { createFields, type Fields, moveTo } from '../../life/view.ts'
-import { setCursorRadius } from '../actions.ts'
-import { beadsText, everBeads } from '../beads.ts'
-import { colourTable } from '../colour.ts'
-import { type ColourScale, colourScale } from '../colourScale.ts'
-import { el } from '../dom.ts'
-import { duration, length } from '../format.ts'
+import { el, freshId } from '../dom.ts'
+import { duration } from '../format.ts'
 import { followNearness, type Nearness } from '../near.ts'
-import { pxToRadius } from '../plots/axis.ts'
 import { followCursorKeys } from '../plots/cursorKeys.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
 import { marksAt, shownLife, valuesText } from '../plots/shown.ts'
 import { type State, type Store, type View, watch } from '../store.ts'
 import { palette } from '../theme.ts'
-import { ChildDrops, leastChild } from './childDrops.ts'
-import { type Framing, framing } from './framing.ts'
-import { type HeightMap, heightMap, heightText } from './heightMap.ts'
+import { dropText } from './describing.ts'
+import { Drawing } from './drawing.ts'
+import { flatPng } from './flatPicture.ts'
+import { followPointing, Handling, keysText } from './handling.ts'
+import { heightText } from './heightMap.ts'
 import { Legend } from './legend.ts'
-import { beadNote, type ChildrenShown, captionOf, childNote } from './notes.ts'
 import { Overlay } from './overlay.ts'
 import { stagePng } from './picture.ts'
-import { createProfile, fillProfile, profileHeight } from './profile.ts'
-import { StageScene, streakKind } from './scene.ts'
+import { followPrinting, inLight } from './printing.ts'
 import { sceneColours } from './sceneColours.ts'
-import { Tracers } from './tracers.ts'
+import { RESTS_AFTER, Sharpness } from './sharpness.ts'
+import { Surface } from './surface.ts'
+import { ViewMenu } from './viewMenu.ts'
 
 /** What the picture depends on; the hair line alone follows the cursor. */
 const pictured = (state: State) => [
@@ -42,81 +38,100 @@ const pictured = (state: State) => [
   state.time,
   state.dark,
   state.colourBy,
+  state.wavelength,
+  state.dye,
   state.logHeight,
   state.heightFactor,
+  state.camera,
 ]
 
-/** Largest thickness of a life, m; the height map rests on it. */
-function thickestOf(life: Life): number {
-  let most = 0
-  const { centre } = life.series
-  for (const value of centre) if (value > most) most = value
-  return most
+export interface StageOptions {
+  /** Tells this stage from another on the page, for those who hear it: "with evaporation". */
+  name?: string
+  /** Only to be looked at: no menus, no legend, not turned by hand. It follows its store's camera. */
+  bare?: boolean
 }
 
-/** Texts are set only where they change: what is read aloud is not read again. */
-function say(place: HTMLElement, text: string): void {
-  if (place.textContent !== text) place.textContent = text
+export interface StageView extends View {
+  /** The drawn drop in light colours as a PNG's data URL, without the lines over it; '' where there is none. */
+  dataUrl(): string
 }
 
-class Stage implements View {
+class Stage implements StageView {
   private readonly store: Store
+  private readonly name: string
   private readonly box = el('div', {
     class: 'stage-box',
     tabindex: 0,
     role: 'slider',
-    'aria-label': 'Marked radius on the drop',
     'aria-valuemin': 0,
   })
-  private canvas = el('canvas', { class: 'stage-canvas', role: 'img' })
+  private readonly surface = new Surface(() => {
+    this.drawing.known = null
+    this.drawing.resized = true
+    this.askAnew()
+  })
+  private readonly canvas = this.surface.canvas
   private readonly overlay = new Overlay()
-  private readonly legend: Legend
+  /** As wide as a letter is large: the marks are laid out anew when that changes. */
+  private readonly letter = el('span', { class: 'stage-letter', 'aria-hidden': 'true' })
+  private readonly legend: Legend | null
+  private readonly menu: ViewMenu | null
   private readonly heights = el('p')
   /** Of beads and child drops: under the picture, where it hides nothing. */
   private readonly caption = el('p', { class: 'stage-caption' })
-  private readonly failure = el('p', { class: 'stage-failure', role: 'status', hidden: true })
-  private scene: StageScene | null = null
-  private readonly fields: Fields = createFields()
-  private readonly profile = createProfile()
-  private frame: Framing = framing(300, 200, 0.03, 0.01, 0.005)
-  private map: HeightMap = heightMap(true, 20, 0.03, 1e-3)
-  private scale: ColourScale = colourScale('thickness', null)
-  private tracers: Tracers | null = null
-  private drops: ChildDrops | null = null
-  private thickest = 1e-3
-  private thickestIn: Life | null = null
-  private known: State | null = null
-  private knownLife: Life | null = null
+  private readonly drawing: Drawing
   private asked = 0
-  private resized = true
+  /** The page does not show it at all: then it costs nothing. */
+  private away = false
   /** The picture is older than the state. */
   private old = true
+  private readonly sharpness = new Sharpness()
+  private rest = 0
   private readonly nearness: Nearness
   private readonly endings: (() => void)[] = []
 
-  constructor(root: HTMLElement, store: Store) {
+  constructor(root: HTMLElement, store: Store, { name = '', bare = false }: StageOptions) {
     this.store = store
-    this.legend = new Legend(store)
-    const offer = {
-      name: () => fileName('rimtide', 'drop', store.getState().preset.title),
-      png: () => this.png(),
+    this.name = name
+    this.legend = bare ? null : new Legend(store)
+    this.menu = bare ? null : new ViewMenu(store, () => this.drawing.frame.tilt, root)
+    const { box, overlay, caption, heights, legend, menu } = this
+    const { scene } = this.surface
+    this.drawing = new Drawing({ box, scene, overlay, caption, heights, legend, menu })
+    this.box.setAttribute('aria-label', name ? `Marked radius, ${name}` : 'Marked radius on the drop')
+    this.box.append(this.canvas, this.overlay.root, this.surface.failure, this.letter)
+    const row = el('div', { class: 'stage-notes-row' }, this.heights)
+    const notes = el('div', { class: 'stage-notes' }, row)
+    const holder = el('div', { class: 'stage-holder' }, this.box, notes, this.caption)
+    if (this.legend) {
+      notes.before(this.legend.root)
+      holder.append(this.legend.note)
     }
-    const menu = savingMenu(offer, 'picture of the drop')
-    const notes = el(
-      'div',
-      { class: 'stage-notes' },
-      el('div', { class: 'stage-notes-row' }, this.heights, menu),
-    )
-    this.box.append(this.canvas, this.overlay.root, this.failure)
-    const holder = el('div', { class: 'stage-holder' }, this.box, this.legend.root, notes, this.caption)
+    if (this.menu) {
+      const offer = {
+        name: () => fileName('rimtide', 'drop', store.getState().preset.title),
+        png: () => this.png(),
+        other: { label: 'Picture from above', suffix: 'from-above', png: () => this.flatPng() },
+      }
+      row.append(this.menu.root, savingMenu(offer, 'picture of the drop'))
+    }
     root.append(holder)
-    this.endings.push(() => holder.remove())
-    this.makeScene()
-    this.followPointer()
+    this.endings.push(
+      () => holder.remove(),
+      () => clearTimeout(this.rest),
+    )
+    if (bare) this.endings.push(followPointing(this.box, store, () => this.drawing.frame))
+    else this.takeHands(holder)
     this.endings.push(followCursorKeys(this.box, store))
     this.followSize()
     this.nearness = followNearness(this.box, () => this.ask(), 0)
     this.endings.push(
+      followPrinting(
+        this.canvas,
+        () => this.dataUrl(),
+        () => this.askAnew(),
+      ),
       watch(store, pictured, () => this.askAnew()),
       watch(
         store,
@@ -127,58 +142,26 @@ class Stage implements View {
     )
   }
 
-  private makeScene(): void {
-    const context = this.canvas.getContext('webgl2', { antialias: true, alpha: true })
-    if (!context) {
-      this.say(
-        'This browser gives no WebGL2, so the drop is drawn as an outline. All plots and numbers go on.',
-      )
-      return
-    }
-    try {
-      this.scene = new StageScene(this.canvas, context)
-    } catch (error) {
-      console.warn('The stage could not be set up.', error)
-      this.say('The drop could not be drawn with WebGL2; its outline is shown. All plots and numbers go on.')
-      return
-    }
-    this.canvas.addEventListener('webglcontextlost', this.lost)
-    this.canvas.addEventListener('webglcontextrestored', this.restored)
-  }
-
-  private say(text: string): void {
-    this.failure.textContent = text
-    this.failure.hidden = text === ''
-  }
-
-  private readonly lost = (event: Event) => {
-    event.preventDefault()
-    this.say('The graphics memory was taken away for a moment. The picture comes back by itself.')
-  }
-
-  private readonly restored = () => {
-    this.say('')
-    this.known = null
-    this.resized = true
-    this.askAnew()
-  }
-
-  private followPointer(): void {
-    const move = (event: PointerEvent) => {
-      if (event.pointerType !== 'mouse' && event.buttons === 0) return
-      const x = event.clientX - this.box.getBoundingClientRect().left
-      setCursorRadius(this.store, Math.abs(pxToRadius(this.frame.width, this.store.getState().radialSpan, x)))
-    }
-    this.box.addEventListener('pointermove', move)
-    this.box.addEventListener('pointerdown', move)
+  private takeHands(holder: HTMLElement): void {
+    const hands = new Handling(this.box, this.store, () => this.drawing.frame)
+    const id = freshId('stage-keys')
+    holder.append(el('p', { class: 'visually-hidden', id }, keysText))
+    this.box.setAttribute('aria-describedby', id)
+    this.endings.push(
+      () => hands.destroy(),
+      () => this.menu?.destroy(),
+    )
   }
 
   private followSize(): void {
     const observer = new ResizeObserver(() => {
-      this.resized = true
+      this.away = this.box.clientWidth === 0
+      if (this.away) return
+      this.drawing.resized = true
       this.askAnew()
     })
     observer.observe(this.box)
+    observer.observe(this.letter)
     this.endings.push(() => observer.disconnect())
   }
 
@@ -191,183 +174,50 @@ class Stage implements View {
     if (this.asked === 0) {
       this.asked = requestAnimationFrame(() => {
         this.asked = 0
+        if (this.away) return
         const state = this.store.getState()
         // Nobody sees it further down the page: then a new life need not pay for a picture.
-        if (this.old && this.nearness.near) this.draw(state)
-        this.overlay.setHair(this.frame, state.radialSpan, state.cursorRadius)
+        if (this.old && this.nearness.near) this.drawAsSharp(state)
+        this.overlay.setHair(this.drawing.frame, state.cursorRadius)
         this.describe(state)
       })
     }
   }
 
-  private draw(state: State): void {
-    const { life, greyed } = shownLife(state)
-    const before = this.known
-    const anew = before === null || this.resized
-    const lifeChanged = life !== this.knownLife || anew
-    const spanChanged = anew || before.radialSpan !== state.radialSpan
-    if (lifeChanged) this.takeLife(life, state)
-    if (lifeChanged || spanChanged || before?.preset.bath !== state.preset.bath) this.takeFrame(state, life)
-    if (anew || before.dark !== state.dark || before.colourBy !== state.colourBy || lifeChanged) {
-      this.takeColours(state, life, anew || before.dark !== state.dark)
-    }
-    const heightsChanged =
-      lifeChanged ||
-      spanChanged ||
-      before?.logHeight !== state.logHeight ||
-      before?.heightFactor !== state.heightFactor
-    if (heightsChanged) this.takeHeights(state, life)
-    this.known = state
-    this.knownLife = life
-    this.resized = false
-    this.old = false
-    this.box.classList.toggle('is-greyed', greyed)
-    this.drawDrop(state, life)
-    this.scene?.render()
+  /** A drop that moves may be drawn with fewer pixels; once it rests it is drawn with all of them. */
+  private drawAsSharp(state: State): void {
+    const moves = this.drawing.known !== null
+    this.draw(state, moves ? this.sharpness.moving(performance.now()) : 1)
+    clearTimeout(this.rest)
+    if (this.drawing.pixels < 1) this.rest = window.setTimeout(() => this.sharpen(), RESTS_AFTER)
   }
 
-  private takeLife(life: Life | null, state: State): void {
-    this.tracers = null
-    this.drops = null
-    // The line is kept free for the whole life or not at all: the picture must not change its height while the clock runs.
-    this.caption.hidden = !life || !everBeads(life.series)
-    if (!life || life.frames.count < 2) return
-    const dish = life.preset.bath.dishRadius_mm * 1e-3
-    const lasting = Math.max(0.1, state.timeSpan / 10)
-    this.tracers = new Tracers(life.frames, dish, 1.15 * state.radialSpan, lasting)
-    if ((life.series.childCount.at(-1) ?? 0) > 0) {
-      this.drops = new ChildDrops(life.frames, life.series, dish)
-    }
-  }
-
-  private takeFrame(state: State, life: Life | null): void {
-    const { width, height } = this.box.getBoundingClientRect()
-    const preset = life?.preset ?? state.preset
-    const depth = preset.bath.depth_mm * 1e-3
-    const dish = preset.bath.dishRadius_mm * 1e-3
-    const span = state.radialSpan
-    this.frame = framing(Math.max(width, 120), Math.max(height, 120), span, depth, 0.12 * span)
-    this.scene?.setFrame(this.frame, span, Math.min(2, devicePixelRatio || 1))
-    this.scene?.setDish(dish, depth, span > 0.05 ? 0.02 : span > 0.012 ? 0.01 : 0.002)
-    this.overlay.setFrame(this.frame, span, dish, depth)
-  }
-
-  private takeColours(state: State, life: Life | null, themed: boolean): void {
-    this.scale = colourScale(state.colourBy, life?.frames.count ? life.frames : null)
-    const table = colourTable(state.colourBy, state.dark)
-    this.legend.set(this.scale, table)
-    this.scene?.setTable(table)
-    this.scene?.setColours(sceneColours(state.dark, state.colourBy === 'speed'))
-    if (!themed) return
-    const { style } = this.overlay.root
-    style.setProperty('--stage-line', state.dark ? '#f3ede0' : '#2a2622')
-    style.setProperty('--stage-halo', state.dark ? 'rgb(40 30 12 / 0.8)' : 'rgb(255 248 228 / 0.8)')
-  }
-
-  private mapFor(state: State, life: Life | null): HeightMap {
-    if (life && this.thickestIn !== life) {
-      this.thickestIn = life
-      this.thickest = thickestOf(life)
-    }
-    return heightMap(state.logHeight, state.heightFactor, state.radialSpan, this.thickest)
-  }
-
-  private takeHeights(state: State, life: Life | null): void {
-    this.map = this.mapFor(state, life)
-    this.heights.textContent = heightText(this.map)
-    this.overlay.setRuler(this.frame, this.map, this.thickest)
-  }
-
-  private drawDrop(state: State, life: Life | null): void {
-    const { fields, profile, scene } = this
-    if (!life || !this.moveTo(life, state.time)) {
-      profile.count = 0
-      scene?.setDrop(profile)
-      say(this.caption, '')
+  private sharpen(): void {
+    const state = this.store.getState()
+    if (state.playing || state.life?.status === 'growing') {
+      this.rest = window.setTimeout(() => this.sharpen(), RESTS_AFTER)
       return
     }
-    fillProfile(profile, fields, this.map, this.scale)
-    scene?.setDrop(profile)
-    const marks = marksAt(life, fields.time)
-    const { beads } = marks
-    const shown = scene?.setBeads(beads, fields.R, marks, this.map) ?? Number.NaN
-    this.overlay.setDrop(this.frame, state.radialSpan, profile, marks, scene === null)
-    const calm = shown > 0 && beads ? fields.R - 2.5 * beads.halfBase : fields.R
-    const children = this.drawRiders(life, calm, shown)
-    say(this.caption, captionOf(beadNote(beads, shown), children ? childNote(children) : ''))
+    if (this.nearness.near && !this.away) this.draw(state)
   }
 
-  private moveTo(life: Life, time: number): boolean {
-    return moveTo(this.fields, life.frames, life.preset.bath.dishRadius_mm * 1e-3, time)
-  }
-
-  /**
-   * Tracers, child drops and the lines on the drop.
-   * @param calm radius up to which the film has its mean height and tracers can lie on it, m
-   * @param bulging how far the beads show, 0–1: between them the edge's circle would be seen where the edge is not
-   */
-  private drawRiders(life: Life, calm: number, bulging: number): ChildrenShown | null {
-    const { scene, fields, profile } = this
-    if (!scene) return null
-    const { R, time } = fields
-    scene.beginStreaks()
-    scene.putEdge(R, 0.9 * (1 - (bulging || 0)))
-    this.drawThinSpot(scene, life)
-    // A small drop would be covered by its tracers.
-    const crowd = Math.min(1, (R * this.frame.scale) / 160) ** 2
-    this.tracers?.at(time, (carrier, now, before, angle, opacity) => {
-      const onFilm = carrier === 'film'
-      if (onFilm ? now > calm : now < R) return
-      const last = onFilm ? Math.min(before, calm) : Math.max(before, R)
-      const y0 = onFilm ? profileHeight(profile, last) : 0
-      const y1 = onFilm ? profileHeight(profile, now) : 0
-      const strength = onFilm ? 0.7 * crowd : 0.45
-      scene.putStreak(streakKind[carrier], angle, last, y0, now, y1, strength * opacity)
-    })
-    const children = this.drawChildren(scene)
-    scene.endStreaks()
-    return children
-  }
-
-  /** To scale where they are wide enough for that. */
-  private drawChildren(scene: StageScene): ChildrenShown {
-    const { drops, fields, frame } = this
-    let enlarged = 0
-    const shown = drops?.at(fields.time, fields.R, (r, angle, opacity, radius) => {
-      const width = 2 * frame.scale * radius
-      if (!(width >= leastChild)) enlarged++
-      scene.putStreak(streakKind.child, angle, r, 0, r, 0, opacity, Math.max(leastChild, width || 0))
-    })
-    const total = drops?.leftBy(fields.time) ?? 0
-    return { shown: shown ?? 0, enlarged, total, every: drops?.every ?? 1 }
-  }
-
-  private drawThinSpot(scene: StageScene, life: Life): void {
-    const { fields, profile } = this
-    const { thinRadius } = marksAt(life, fields.time)
-    scene.putDashes(thinRadius, profileHeight(profile, thinRadius), 0.75)
+  private draw(state: State, pixels = 1): void {
+    this.drawing.draw(state, pixels)
+    this.old = false
   }
 
   /** In words, for those who do not see it; also while it is out of view. */
   private describe(state: State): void {
-    const { fields, box, canvas } = this
+    const { box, canvas, drawing } = this
+    const { fields } = drawing
     const { life } = shownLife(state)
     box.setAttribute('aria-valuemax', (1e3 * state.radialSpan).toFixed(1))
-    if (!life || !this.moveTo(life, state.time)) {
+    if (!life || !this.drawing.moveTo(life, state.time)) {
       canvas.setAttribute('aria-label', 'No drop yet: it is being computed.')
       return
     }
-    const marks = marksAt(life, fields.time)
-    const thin =
-      marks.thinRadius > 0 ? ` Thin spot ${length(marks.thin)} at ${length(marks.thinRadius)}.` : ''
-    const beads = beadsText(marks.beads)
-    const ring = marks.ringRadius > 0 ? ` Ring ${length(marks.ring)} high${beads && `, ${beads}`}.` : ''
-    canvas.setAttribute(
-      'aria-label',
-      `The drop ${duration(fields.time)} after touch-down: radius ${length(fields.R)}, centre ${length(
-        fields.h[0]!,
-      )} thick.${thin}${ring} ${heightText(this.mapFor(state, life))}.`,
-    )
+    const text = dropText(life, fields, drawing.frame, heightText(drawing.mapFor(state, life)))
+    canvas.setAttribute('aria-label', this.name ? `${this.name}: ${text}` : text)
     box.setAttribute('aria-valuenow', (1e3 * state.cursorRadius).toFixed(2))
     box.setAttribute('aria-valuetext', valuesText(fields, state.cursorRadius))
   }
@@ -376,31 +226,67 @@ class Stage implements View {
   private png(): Promise<Blob> {
     const state = this.store.getState()
     const { panel, ink } = palette()
-    this.scene?.setFrame(this.frame, state.radialSpan, 2)
-    this.draw(state)
-    const lines = [this.heights.textContent ?? '', `${duration(this.fields.time)} after touch-down`]
-    const made = stagePng(this.canvas, this.overlay.root, this.frame, {
+    this.drawSharp(state)
+    const { frame, fields, look } = this.drawing
+    const notice = offNotice(shownLife(state).life?.preset ?? state.preset)
+    const lines = [
+      ...(notice ? [notice] : []),
+      this.heights.textContent ?? '',
+      `${duration(fields.time)} after touch-down`,
+    ]
+    const made = stagePng(this.canvas, this.overlay.root, frame, {
       lines,
-      caption: this.caption.textContent ?? '',
-      scale: this.scale,
-      table: colourTable(state.colourBy, state.dark),
+      caption: [this.caption.textContent, look!.film && look!.scale.note].filter(Boolean).join(' · '),
+      scale: look!.scale,
+      table: look!.table,
       ink: ink || (state.dark ? '#eee' : '#222'),
       paper: panel || (state.dark ? '#1c1a17' : '#fff'),
     })
-    this.resized = true
+    this.drawing.resized = true
     this.askAnew()
     return made
+  }
+
+  private flatPng(): Promise<Blob> {
+    const state = this.store.getState()
+    const { life } = shownLife(state)
+    this.draw(state)
+    if (!life || !this.drawing.moveTo(life, state.time)) return Promise.reject(new Error('no life yet'))
+    const { fields, riders, look } = this.drawing
+    const marks = marksAt(life, fields.time)
+    const children = riders?.children(fields) ?? []
+    const { oil, glass, child } = sceneColours(state.dark, false)
+    const scene = { fields, look: look!, beads: marks.beads, thin: marks, children }
+    return flatPng(
+      { ...scene, oil, beyond: glass, child },
+      [life.preset.title, offNotice(life.preset)].filter(Boolean).join(' · '),
+    )
+  }
+
+  private drawSharp(state: State): void {
+    this.drawing.drawSharp(state)
+    this.old = false
+  }
+
+  dataUrl(): string {
+    if (!this.surface.scene) return ''
+    const state = { ...this.store.getState(), dark: false }
+    return inLight(() => {
+      this.drawSharp(state)
+      const url = this.canvas.toDataURL('image/png')
+      this.drawing.resized = true
+      this.askAnew()
+      return url
+    })
   }
 
   destroy(): void {
     cancelAnimationFrame(this.asked)
     for (const end of this.endings) end()
-    this.canvas.removeEventListener('webglcontextlost', this.lost)
-    this.canvas.removeEventListener('webglcontextrestored', this.restored)
-    this.scene?.dispose()
-    this.scene = null
+    this.surface.destroy()
   }
 }
 
 /** Mounts the stage in `root`, which gives it its height. */
-export const createStage = (root: HTMLElement, store: Store): View => new Stage(root, store)
+export const createStage = (root: HTMLElement, store: Store, options: StageOptions = {}): StageView =>
+  new Stage(root, store, options)

@@ -6,7 +6,7 @@ import type { LifeFrames } from '../../life/types.ts'
 import { type Carrier, onPath, path, scatter, scatter2 } from './advect.ts'
 
 const steps = 24
-export const tracersPerGeneration = { film: 90, bath: 150 } as const
+const tracersPerGeneration = { film: 90, bath: 150 } as const
 /** Largest number of tracers under way at once. */
 export const mostTracers = 2 * (tracersPerGeneration.film + tracersPerGeneration.bath)
 

@@ -2,7 +2,7 @@
 import './validation.css'
 import { type Finding, VERDICTS, type Verdict } from '../../plan/validation/types.ts'
 import type { Validation } from '../../plan/validation/validate.ts'
-import { HEADINGS, HOW_JUDGED, summaryWords } from '../../plan/validation/words.ts'
+import { HEADINGS, HOW_JUDGED, summaryWords } from '../../plan/validation/verdictWords.ts'
 import { el, keepFocus } from '../dom.ts'
 import { brokeOff } from '../lives/alive.ts'
 import { createPlanClient, type PlanClient, type PlanJob } from '../lives/planClient.ts'
@@ -39,7 +39,7 @@ export interface ValidationSection {
 
 /** The folded section; a worker of its own lives while it is worked out, so that nothing else waits for it. */
 export function createValidation(): ValidationSection {
-  const bar = el('progress', { max: 1, value: 0, 'aria-label': 'Facts held against the program' })
+  const bar = el('progress', { max: 1, value: 0, 'aria-label': 'Facts compared with the program' })
   const stop = el('button', { type: 'button', hidden: true }, 'Stop')
   const again = el('button', { type: 'button', hidden: true }, 'Work it out')
   const says = el('p', { role: 'status' })
@@ -59,7 +59,7 @@ export function createValidation(): ValidationSection {
     el(
       'p',
       {},
-      'What is known of the experiment and its liquids from outside, held against this program. Disagreements come first.',
+      'Known facts about the experiment and its liquids, compared with what this program says. Disagreements come first.',
     ),
     el('p', { class: 'note' }, `${HOW_JUDGED} The command line has the same list: npm run -s validate.`),
     work,
@@ -94,7 +94,7 @@ export function createValidation(): ValidationSection {
   async function begin(): Promise<void> {
     client ??= createPlanClient()
     bar.value = 0
-    says.textContent = 'Running the lives and solving the problems that the facts speak of.'
+    says.textContent = 'Computing the lives and problems that the facts are about.'
     job = client.start('validation', {}, ({ done, total }) => {
       bar.value = done / total
     })

@@ -1,19 +1,26 @@
 /** The workbench for one recording: opened when it is first needed. */
 import './video.css'
+import './timeline.css'
 import { say } from '../actions.ts'
 import { el } from '../dom.ts'
+import { createFringesFold } from '../fringes/fold.ts'
 import { reasonOf } from '../measured/keeping.ts'
 import { KEPT } from '../refuse.ts'
 import type { Store, View } from '../store.ts'
-import { createAddForm } from './addForm.ts'
+import { type AddForm, createAddForm } from './addForm.ts'
+import { followCamera, rememberedCamera, takeCamera } from './camera.ts'
+import { createCameraNote } from './cameraNote.ts'
 import { createMarkClient } from './client.ts'
 import { openDemo } from './demo.ts'
+import { droppedFiles } from './droppedFolders.ts'
 import { button } from './fields.ts'
+import { createFingerPlot } from './fingerPlot.ts'
 import { keepWork, type WorkKeeper } from './keepingWork.ts'
 import { createKeptList } from './keptList.ts'
 import { createMeasuring } from './measuring.ts'
-import { openFiles } from './open.ts'
+import { findRecordings, openRecording } from './open.ts'
 import { createPoints } from './pointsTable.ts'
+import { createRecordingShelf, type RecordingShelf } from './recordingShelf.ts'
 import { createRunPart } from './runPart.ts'
 import {
   createSession,
@@ -27,6 +34,7 @@ import {
 import { dropPart, scalePart, timePart } from './setup.ts'
 import { type FrameSource, SourceProblem } from './source.ts'
 import { createStepper } from './stepping.ts'
+import { createTimeline } from './timeline.ts'
 import { createViewer } from './viewer.ts'
 import { workNotes } from './workNotes.ts'
 import { workShelf } from './workShelf.ts'
@@ -42,7 +50,14 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   const tell = (text: string) => say(store, 'error', text, KEPT)
   const measuring = createMeasuring(session, client, tell)
   const stepper = createStepper(session, tell)
-  const keptList = createKeptList(store, () => keeper, goOnWith)
+  const keptList = createKeptList(
+    store,
+    () => keeper,
+    (id) => shelf?.holds(id) ?? false,
+    goOnWith,
+  )
+  let shelf: RecordingShelf | null = null
+  let form: AddForm | null = null
   let failure = ''
   const keeper: WorkKeeper = keepWork(session, {
     shelf: workShelf(),
@@ -59,6 +74,7 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   function goOnWith(id: string): void {
     measuring.stop()
     keeper.getBack(id)
+    cameraNote.told(null)
     const { source, start } = session.getState()
     if (source && !source.withoutPictures) stepper.go(start)
     getBarePicture(session).catch((error: Error) => tell(error.message))
@@ -71,34 +87,53 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   const toPicture = () => stage.querySelector<HTMLElement>('.video-picture')?.focus()
 
   async function take(
-    open: () => Promise<{ source: FrameSource; left: string[] }>,
+    open: () => Promise<{ source: FrameSource }>,
     begin: (...given: Parameters<typeof takeSource>) => void = takeSource,
-  ): Promise<void> {
+  ): Promise<boolean> {
     measuring.stop()
     opening.textContent = 'Opening …'
     try {
-      const { source, left } = await open()
+      const { source } = await open()
       const shot = await source.at(begin === takeDemo ? 1.5 : 0)
       const { source: last } = session.getState()
       const joins = last?.withoutPictures && sameRecording(last, source)
+      const queued = shelf?.shown() !== ''
       const aside = joins ? null : keeper.setAside()
       begin(session, source, shot)
-      await getBarePicture(session)
-      if (aside)
-        say(store, 'note', `The points of ${aside} are kept as unfinished.`, 'Get them back above the frame.')
-      if (left.length > 0) {
-        const names = left.slice(0, 4).join(', ')
-        const more = left.length > 4 ? ` and ${left.length - 4} more` : ''
-        say(store, 'warning', `Not taken: ${names}${more}.`, 'One video, or pictures, make one recording.')
+      if (!joins) {
+        const camera = rememberedCamera(source)
+        if (camera) takeCamera(session, camera)
+        cameraNote.told(camera)
       }
+      await getBarePicture(session)
+      if (source.remark) say(store, 'warning', source.remark)
+      if (aside && !queued)
+        say(store, 'note', `The points of ${aside} are kept as unfinished.`, 'Get them back above the frame.')
+      return true
     } catch (error) {
       const own = error instanceof SourceProblem
       tell(own ? error.message : `The recording could not be opened (${(error as Error).message}).`)
+      return false
     } finally {
       opening.textContent = session.getState().source ? '' : startText
     }
   }
-  const takeFiles = (files: readonly File[]) => take(() => openFiles(files))
+  /** One recording is opened; several, or such as are queued already, go into the queue. */
+  async function takeFiles(files: readonly File[]): Promise<void> {
+    opening.textContent = 'Opening …'
+    const found = await findRecordings(files).catch((error: Error) => {
+      tell(error.message)
+      return null
+    })
+    opening.textContent = session.getState().source ? '' : startText
+    if (!found) return
+    if (found.left.length > 0) {
+      const names = found.left.slice(0, 4).join(', ')
+      const more = found.left.length > 4 ? ` and ${found.left.length - 4} more` : ''
+      say(store, 'warning', `Not taken: ${names}${more}.`, 'These are neither videos nor pictures.')
+    }
+    if (!shelf!.queues(found.recordings)) await take(() => openRecording(found.recordings[0]!))
+  }
 
   const chosen = el('input', {
     type: 'file',
@@ -111,29 +146,43 @@ export function createBench(root: HTMLElement, store: Store): Bench {
       if (files.length > 0) void takeFiles(files)
     },
   })
+  const folder = el('input', {
+    type: 'file',
+    multiple: true,
+    webkitdirectory: true,
+    hidden: true,
+    onchange: () => {
+      const files = [...(folder.files ?? [])].filter(({ name }) => !name.startsWith('.'))
+      folder.value = ''
+      if (files.length > 0) void takeFiles(files)
+    },
+  })
   const head = el(
     'div',
     { class: 'buttons' },
-    button('Choose a video or pictures', () => chosen.click()),
-    button(
-      'Try with the invented demo',
-      () => void take(async () => ({ source: openDemo(), left: [] }), takeDemo),
-    ),
+    button('Choose a video or pictures', () => chosen.click(), {
+      title: 'Several videos, or several series of pictures, are measured one after the other',
+    }),
+    button('Choose a folder', () => folder.click()),
+    button('Try with the invented demo', () => void take(async () => ({ source: openDemo() }), takeDemo)),
     chosen,
+    folder,
   )
   const parts = [
     scalePart(session, toPicture),
     timePart(session),
-    dropPart(session, toPicture),
+    dropPart(session, toPicture, () => void measuring.makeBath()),
     createRunPart(session, measuring),
   ]
   const title = el('p', { class: 'video-name' })
   const points = el('div', { class: 'video-points' })
   const adding = el('div', { class: 'video-adding' })
+  const fingers = el('div', { class: 'video-fingers', hidden: true })
   const byHand = button('Radius by hand, three points', () => {
     startPlacing(session, 'outline')
     toPicture()
   })
+  const timeline = el('div', { class: 'timeline' })
   const steps = el(
     'div',
     { class: 'buttons' },
@@ -142,14 +191,48 @@ export function createBench(root: HTMLElement, store: Store): Bench {
     byHand,
   )
   const setup = el('div', { class: 'video-setup' }, ...parts.map((part) => part.root))
-  rest.append(el('div', { class: 'video-left' }, title, stage, steps, points), el('div', {}, setup, adding))
-  root.append(el('p', { class: 'note' }, about), head, opening, keptList.root, rest)
+  rest.append(
+    el('div', { class: 'video-left' }, title, stage, timeline, steps, points, fingers),
+    el('div', {}, setup, adding),
+  )
+  const cameraNote = createCameraNote(session, () => {
+    getBarePicture(session).catch((error: Error) => tell(error.message))
+  })
+  const forgetCamera = followCamera(session)
+  shelf = createRecordingShelf({
+    store,
+    session,
+    keeper,
+    take,
+    goOnWith,
+    stepper,
+    changed: () => {
+      keptList.update()
+      form?.update()
+    },
+  })
+  form = createAddForm(adding, session, store, shelf, (curve) => {
+    if (shelf!.added(curve)) return
+    keeper.finish((then) => onceKept(store, then))
+  })
+  root.append(
+    el('p', { class: 'note' }, about),
+    head,
+    opening,
+    keptList.root,
+    shelf.root,
+    cameraNote.root,
+    rest,
+  )
   opening.textContent = startText
 
   const views = [
     createViewer(stage, session, stepper, tell),
+    createTimeline(timeline, session, stepper),
     createPoints(points, session, stepper),
-    createAddForm(adding, session, store, () => keeper.finish((then) => onceKept(store, then))),
+    createFringesFold(root, store, session),
+    createFingerPlot(fingers, session, store),
+    form,
   ]
   const update = () => {
     const state = session.getState()
@@ -157,8 +240,7 @@ export function createBench(root: HTMLElement, store: Store): Bench {
     const running = state.run.state === 'running'
     for (const item of steps.querySelectorAll('button')) item.disabled = running
     if (state.source) {
-      const { name, width, height } = state.source
-      title.textContent = `${name}, read at ${width} × ${height} px`
+      title.textContent = titleOf(state.source)
     }
     for (const part of parts) part.update(state)
   }
@@ -168,13 +250,14 @@ export function createBench(root: HTMLElement, store: Store): Bench {
       state.shot !== before.shot ||
       state.settings !== before.settings ||
       state.bare !== before.bare ||
+      state.made !== before.made ||
       state.run.state !== before.run.state
     ) {
       measuring.refresh()
     }
     update()
   })
-  const stopDrops = acceptDrops(root, (files) => void takeFiles(files))
+  const stopDrops = acceptDrops(root, (data) => void droppedFiles(data).then(takeFiles))
   const onKey = (event: KeyboardEvent) => {
     const undo = (event.ctrlKey || event.metaKey) && !event.shiftKey && event.key.toLowerCase() === 'z'
     if (!undo || (event.target as HTMLElement).matches('input[type=text]')) return
@@ -197,6 +280,8 @@ export function createBench(root: HTMLElement, store: Store): Bench {
     destroy() {
       measuring.stop()
       unsubscribe()
+      forgetCamera()
+      shelf?.destroy()
       stopDrops()
       root.removeEventListener('keydown', onKey)
       document.removeEventListener('visibilitychange', onHidden)
@@ -211,9 +296,14 @@ export function createBench(root: HTMLElement, store: Store): Bench {
   }
 }
 
+const ways = { 'own-times': ', every frame by its own time', seeking: ', by seeking' } as const
+
+const titleOf = ({ name, width, height, way }: FrameSource): string =>
+  `${name}, read at ${width} × ${height} px${way ? ways[way] : ''}`
+
 const about =
   'A video or still pictures, seen from above, become a radius–time curve. Everything is done on this machine; nothing is sent anywhere.'
-const startText = 'Choose a file or drop it here.'
+const startText = 'Choose files or folders, or drop them here.'
 
 const notKept = 'They stay here until the page is closed. Add them to the measured curves.'
 
@@ -241,18 +331,17 @@ async function getBarePicture(session: SessionStore): Promise<void> {
 }
 
 /** Files dropped on the panel are recordings, not tables. */
-function acceptDrops(root: HTMLElement, take: (files: File[]) => void): () => void {
+function acceptDrops(root: HTMLElement, take: (data: DataTransfer) => void): () => void {
   const over = (event: DragEvent) => {
     if (!event.dataTransfer?.types.includes('Files')) return
     event.preventDefault()
   }
   const drop = (event: DragEvent) => {
-    const files = [...(event.dataTransfer?.files ?? [])]
-    if (files.length === 0) return
+    if (!event.dataTransfer?.files.length) return
     event.preventDefault()
     event.stopPropagation()
     document.body.classList.remove('dropping')
-    take(files)
+    take(event.dataTransfer)
   }
   root.addEventListener('dragover', over)
   root.addEventListener('drop', drop)

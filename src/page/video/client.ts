@@ -1,16 +1,19 @@
 /** The page's side of the worker that marks drops. */
 import { transfer } from 'comlink'
 import type { VideoWorker } from '../../../workers/video.ts'
-import type { Frame, FrameResult, Settings } from '../../measured/video/types.ts'
+import type { OwnBath } from '../../measured/video/bathPaint.ts'
+import type { Circle, Frame, FrameResult, Settings } from '../../measured/video/types.ts'
 import { type Alive, bear } from '../lives/alive.ts'
 import type { Shot } from './source.ts'
 
 export interface MarkClient {
   /**
-   * Marks a shot, with `bare` as the picture of the bath without a drop (null = none). Bytes are copied, so a shot can
-   * be marked again. Rejects if the worker dies.
+   * Marks a shot, with `bare` as the picture of the bath without a drop (null = none) and the drop `expected` where it was
+   * last. Bytes are copied, so a shot can be marked again. Rejects if the worker dies.
    */
-  mark(shot: Shot, settings: Settings, bare: Frame | null): Promise<FrameResult>
+  mark(shot: Shot, settings: Settings, bare: Frame | null, expected?: Circle | null): Promise<FrameResult>
+  /** A picture of the bath from frames of the recording; `next` gives one after the other, null at the end. */
+  makeBath(next: () => Promise<Frame | null>): Promise<OwnBath>
   destroy(): void
 }
 
@@ -38,7 +41,7 @@ export function createMarkClient(): MarkClient {
   }
 
   return {
-    async mark({ frame, flag }, settings, bare) {
+    async mark({ frame, flag }, settings, bare, expected = null) {
       if (!frame) return { flags: [flag ?? 'unreadable'], drop: null }
       const present = worker ?? start()
       if (kept !== bare) {
@@ -47,7 +50,17 @@ export function createMarkClient(): MarkClient {
       }
       const data = frame.data.slice()
       const copy = transfer({ width: frame.width, height: frame.height, data }, [data.buffer])
-      return present.watch(present.remote.mark(copy, settings) as Promise<FrameResult>)
+      return present.watch(present.remote.mark(copy, settings, expected) as Promise<FrameResult>)
+    },
+    async makeBath(next) {
+      const present = worker ?? start()
+      await present.watch(present.remote.lookAt(null) as Promise<void>)
+      for (let frame = await next(); frame; frame = await next()) {
+        const data = frame.data.slice()
+        const copy = transfer({ width: frame.width, height: frame.height, data }, [data.buffer])
+        await present.watch(present.remote.lookAt(copy) as Promise<void>)
+      }
+      return present.watch(present.remote.makeBath() as Promise<OwnBath>)
     },
     destroy,
   }

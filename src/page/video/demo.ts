@@ -1,7 +1,7 @@
 /** The demo recording, drawn on the spot: invented data of an invented class. */
 import { createReader, type FrameSource, listSource } from './source.ts'
 
-export const demoName = 'Harbour Lane evening school, bench 3 (invented)'
+const demoName = 'Harbour Lane evening school, bench 3 (invented)'
 
 /** What the demo shows, so that it can be compared with what is measured. */
 export const demoScene = {
@@ -19,7 +19,7 @@ export const demoScene = {
  * Invented radius in px, `time` s after touch-down; 0 before and after the life of 8 s. A closed form near the invented
  * table of a drop of 60 % (presets/harbour-lane-measured-60.csv), so that recording and tables go together.
  */
-export function demoRadius(time: number): number {
+function demoRadius(time: number): number {
   if (!(time >= 0 && time < 8)) return 0
   return 63 * Math.tanh((time / 1.1) ** 0.6) * Math.sqrt(1 - (time / 8) ** 9)
 }

@@ -23,6 +23,8 @@ export interface WorkKeeper {
   finish(whenKept?: (then: () => void) => void): void
   /** Goes on with what was kept; what is in hand is put aside. */
   getBack(id: string): void
+  /** Keeps work that was done elsewhere than in hand; a newer version takes the place of the older. */
+  put(work: KeptWork): void
   /** Lets go of kept work; gives what puts it back. */
   remove(id: string): (() => void) | null
   /** Writes at once what is not written yet. */
@@ -169,6 +171,11 @@ export function keepWork(session: SessionStore, around: Surroundings): WorkKeepe
       last = Math.max(last, kept.saved)
       // Under a name of its own: another tab may be at work on the same.
       void writer.write(keptOf(session.getState(), kept.saved), [id])
+    },
+    put(work) {
+      last = Math.max(last, work.saved)
+      show([work, ...others.filter(({ id }) => id !== work.id)])
+      void writer.write(work)
     },
     remove(id) {
       const kept = others.find((one) => one.id === id)

@@ -9,6 +9,10 @@ export const plainKeys = [
   'scalePoints',
   'knownLength',
   'start',
+  'startKnown',
+  'startSigma',
+  'contactFirst',
+  'collapse',
   'recorded',
   'stride',
   'kind',
@@ -42,19 +46,20 @@ export const worthKeeping = ({ source, readings, corrections }: Session): boolea
 const noOutline = new Float32Array()
 
 function withoutOutline({ time, result }: Reading): Reading {
-  const { drop, flags } = result
-  return { time, result: { flags, drop: drop && { ...drop, outline: noOutline } } }
+  const { drop, flags, fingers } = result
+  const without = { flags, drop: drop && { ...drop, outline: noOutline } }
+  return { time, result: fingers ? { ...without, fingers } : without }
 }
 
 /** The work of a session with a recording, to be kept. `now`: ms since 1970. */
 export function keptOf(state: Session, now: number): KeptWork {
-  const { name, kind, width, height, end, interval } = state.source!
+  const { name, kind, width, height, end, interval, bytes } = state.source!
   const { readWith, settings, bare } = state
   return {
     format: 1,
     id: state.id,
     saved: now,
-    source: { name, kind, width, height, end, interval },
+    source: { name, kind, width, height, end, interval, ...(bytes === undefined ? {} : { bytes }) },
     plain: {
       ...(Object.fromEntries(plainKeys.map((key) => [key, state[key]])) as KeptWork['plain']),
       before: state.before && withoutOutline({ time: 0, result: state.before }).result,

@@ -11,15 +11,16 @@ const day = new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium', timeStyle: '
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`
 
 /** "drop.webm: 43 frames measured, 2 corrected by hand, 28 Nov 2026, 14:02" */
-export function describeWork({ source, readings, corrections, saved }: KeptWork): string {
+function describeWork({ source, readings, corrections, saved }: KeptWork): string {
   const byHand = corrections.length > 0 ? `, ${corrections.length} corrected by hand` : ''
   return `${source.name}: ${count(readings.length, 'frame', 'frames')} measured${byHand}, ${day.format(saved)}`
 }
 
-/** `getBack` gets the id of the work that the user wants to go on with. */
+/** `elsewhere` tells work that another list shows. `getBack` gets the id of the work that the user wants to go on with. */
 export function createKeptList(
   store: Store,
   keeper: () => WorkKeeper,
+  elsewhere: (id: string) => boolean,
   getBack: (id: string) => void,
 ): { root: HTMLElement; update(): void } {
   const list = el('ul')
@@ -51,7 +52,7 @@ export function createKeptList(
   return {
     root,
     update() {
-      const { others } = keeper()
+      const others = keeper().others.filter(({ id }) => !elsewhere(id))
       root.hidden = others.length === 0
       list.replaceChildren(...others.map(row))
     },

@@ -1,9 +1,10 @@
 /** Measures frame after frame, with stop and resume; and keeps the mark of the shown frame up to date. */
 
+import { framesFor } from '../../measured/video/ownBath.ts'
 import { keyOf } from '../../measured/video/series.ts'
 import { adviceFor } from '../lives/alive.ts'
 import type { MarkClient } from './client.ts'
-import { addReading, type SessionStore } from './session.ts'
+import { addReading, comparedWith, expectedAt, type SessionStore } from './session.ts'
 import type { Shot } from './source.ts'
 
 export interface Measuring {
@@ -15,6 +16,8 @@ export interface Measuring {
   stop(): void
   /** Marks the shown frame anew. */
   refresh(): void
+  /** Makes a picture of the bath from the recording, if there is none yet. */
+  makeBath(): Promise<void>
 }
 
 /** `say` gets a message when the work could not be done. */
@@ -36,11 +39,14 @@ export function createMeasuring(
     try {
       while (wanted) {
         wanted = false
-        const { shot, settings, bare, run } = session.getState()
-        if (!shot || run.state === 'running') continue
-        const marked = await client.mark(shot, settings, bare?.frame ?? null)
+        const state = session.getState()
+        const { shot, settings } = state
+        if (!shot || state.run.state === 'running') continue
+        const against = comparedWith(state)
+        const marked = await client.mark(shot, settings, against, expectedAt(state, shot.time))
         const now = session.getState()
-        if (now.shot === shot && now.settings === settings && now.bare === bare) session.setState({ marked })
+        if (now.shot === shot && now.settings === settings && comparedWith(now) === against)
+          session.setState({ marked })
       }
     } catch (error) {
       say(`The frame could not be examined (${(error as Error).message}).${adviceFor(error)}`)
@@ -50,7 +56,7 @@ export function createMeasuring(
   }
 
   async function run(first: () => Promise<Shot | null>): Promise<void> {
-    const { id, source, settings, bare } = session.getState()
+    const { id, source, settings } = session.getState()
     if (!source) return
     const mine = ++turn
     let shot: Shot | null = null
@@ -60,7 +66,7 @@ export function createMeasuring(
         const now = session.getState()
         if (turn !== mine || now.id !== id || now.source !== source || now.run.state !== 'running') return
         const [result, next]: [Awaited<ReturnType<MarkClient['mark']>>, Shot | null] = await Promise.all([
-          client.mark(shot, settings, bare?.frame ?? null),
+          client.mark(shot, settings, comparedWith(now), expectedAt(now, shot.time)),
           source.after(shot.time, now.stride),
         ])
         if (turn !== mine || session.getState().id !== id || session.getState().source !== source) return
@@ -77,13 +83,40 @@ export function createMeasuring(
     }
   }
 
+  /**
+   * A picture of the bath from frames spread over the whole recording, where there is none and one is wanted. That it could
+   * not be made is no failure: the smooth surface is taken then.
+   */
+  async function makeBath(): Promise<void> {
+    const { id, source, bare, made, settings } = session.getState()
+    if (!source || source.withoutPictures || bare || made || settings.ownBath === false) return
+    session.setState({ making: true })
+    const count = framesFor(source.width, source.height)
+    let [next, seen] = [0, Number.NaN]
+    const frames = async () => {
+      while (next < count && session.getState().id === id) {
+        const { time, frame } = await source.at((source.end * next++) / (count - 1))
+        const known = time === seen
+        seen = time
+        if (frame && !known && frame.width === source.width && frame.height === source.height) return frame
+      }
+      return null
+    }
+    const found = await client.makeBath(frames).catch((error: Error) => ({
+      picture: null,
+      filled: 0,
+      lacks: `that failed (${error.message})`,
+    }))
+    if (session.getState().id === id) session.setState({ made: found, making: false })
+  }
+
   /** What the first frame shows, if it was taken before touch-down. */
   async function lookBefore(): Promise<void> {
-    const { source, start, settings, bare } = session.getState()
+    const { source, start, settings } = session.getState()
     if (!source) return
     const first = await source.at(0)
     if (!first.frame || !(start - first.time > 0.5 * source.interval)) return
-    const before = await client.mark(first, settings, bare?.frame ?? null)
+    const before = await client.mark(first, settings, comparedWith(session.getState()))
     if (session.getState().source === source) session.setState({ before })
   }
 
@@ -92,6 +125,7 @@ export function createMeasuring(
   }
 
   return {
+    makeBath,
     refresh: () => void refresh(),
     async begin() {
       const { source, start, settings, bare, readings, corrections } = session.getState()
@@ -104,6 +138,7 @@ export function createMeasuring(
         run: { state: 'running', at: start, from: start },
       })
       await run(async () => {
+        await makeBath()
         await lookBefore()
         return source.at(start)
       })
@@ -114,7 +149,10 @@ export function createMeasuring(
       session.setState({ run: { ...last, state: 'running' } })
       // Stopped before the first frame was measured, it begins with that one.
       const begun = readings.has(keyOf(last.at))
-      await run(() => (begun ? source.after(last.at, stride) : source.at(last.at)))
+      await run(async () => {
+        await makeBath()
+        return begun ? source.after(last.at, stride) : source.at(last.at)
+      })
     },
     stop() {
       if (session.getState().run.state === 'running') end('stopped')

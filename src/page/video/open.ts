@@ -1,28 +1,33 @@
-/** From chosen or dropped files to a recording. */
-import { sniff } from '../../measured/video/sniff.ts'
+/** From chosen or dropped files to recordings. */
+import { kindsOf, type Recording, recordingsOf } from './recordings.ts'
 import { type FrameSource, SourceProblem } from './source.ts'
 import { openStills } from './stills.ts'
 import { openVideo } from './videoSource.ts'
 
-/** Most still pictures of one recording. */
-const mostStills = 5000
+export interface Found {
+  recordings: Recording[]
+  /** Names of files that were not taken. */
+  left: string[]
+}
 
 /**
- * One video, or any number of pictures. What a file is, is told by its bytes. Throws a SourceProblem in words.
- * `left` names the files that were not taken and why.
+ * Sorts files into recordings. What a file is, is told by its bytes; where none is a recording the first is given as a video
+ * all the same, so that opening it says what is wrong with it. Throws a SourceProblem without files.
  */
-export async function openFiles(files: readonly File[]): Promise<{ source: FrameSource; left: string[] }> {
+export async function findRecordings(files: readonly File[]): Promise<Found> {
   if (files.length === 0) throw new SourceProblem('No file was chosen.')
-  const kinds = await Promise.all(
-    files
-      .slice(0, mostStills)
-      .map(async (file) => sniff(new Uint8Array(await file.slice(0, 512).arrayBuffer()))),
-  )
-  const pictures = files.filter((_, i) => kinds[i]?.kind === 'picture')
-  const videos = files.filter((_, i) => kinds[i]?.kind === 'video')
-  const chosen = videos.length > 0 ? videos.slice(0, 1) : pictures
-  const left = files.filter((file) => !chosen.includes(file)).map(({ name }) => name)
-  if (videos.length > 0) return { source: await openVideo(videos[0]!), left }
-  if (pictures.length > 0) return { source: await openStills(pictures), left }
-  return { source: await openVideo(files[0]!), left }
+  const found = recordingsOf(await kindsOf(files))
+  if (found.recordings.length > 0) return found
+  const [first, ...others] = files
+  return {
+    recordings: [{ name: first!.name, kind: 'video', files: [first!] }],
+    left: others.map(({ name }) => name),
+  }
+}
+
+/** Opens a recording. Throws a SourceProblem in words. */
+export async function openRecording({ name, kind, files }: Recording): Promise<{ source: FrameSource }> {
+  const source = kind === 'video' ? await openVideo(files[0]!) : await openStills(files)
+  const bytes = files.reduce((sum, { size }) => sum + size, 0)
+  return { source: Object.assign(source, { name, files, bytes }) }
 }

@@ -1,16 +1,25 @@
-/** The measured points: correct, leave out, take back; and a small picture of them. */
+/** The measured points: correct, leave out, take back. The timeline above them is their picture. */
 import type { SeriesPoint } from '../../measured/video/series.ts'
-import { el, svg } from '../dom.ts'
+import { typedInBox } from '../../numerics/typedNumber.ts'
+import { el } from '../dom.ts'
 import { plain } from '../format.ts'
 import type { View } from '../store.ts'
 import { button } from './fields.ts'
-import { correct, type Series, type Session, type SessionStore, seriesOf, undoCorrection } from './session.ts'
+import {
+  correct,
+  isTimed,
+  pointsChanged,
+  type Series,
+  type SessionStore,
+  seriesOf,
+  undoCorrection,
+} from './session.ts'
 import type { Stepper } from './stepping.ts'
-import { flagHelp, flagWords, seconds } from './words.ts'
+import { flagHelp, flagWords, moment, seconds } from './words.ts'
 
 /** Rows are drawn anew at most this often while frames are measured, ms; that costs more than to measure a frame. */
 const pace = 1200
-/** Most rows drawn at once; the picture shows all points. */
+/** Most rows drawn at once; the timeline shows all points. */
 const mostRows = 1500
 
 /** Why the point does not count, or that the user took it in all the same. */
@@ -24,10 +33,12 @@ function row(point: SeriesPoint, series: Series, session: SessionStore, stepper:
   const { scaled } = series
   const aside = point.rejection !== null && !point.byHand
   const factor = scaled ? 1e3 : 1
-  const when = seconds(point.time)
+  const state = session.getState()
+  const when = isTimed(state) ? seconds(point.time) : moment(point.recordingTime, state)
   const use = el('input', {
     type: 'checkbox',
-    checked: !point.dropped && (!aside || point.taken),
+    checked: point.counts,
+    disabled: !point.counts && !point.dropped && !aside,
     'aria-label': `Use the point at ${when}`,
     onchange: () =>
       correct(session, key, { dropped: !aside && !use.checked, taken: aside ? use.checked : point.taken }),
@@ -50,7 +61,8 @@ function row(point: SeriesPoint, series: Series, session: SessionStore, stepper:
     : []
   const go = button(when, () => stepper.go(point.recordingTime + 1e-6), { title: 'Show this frame' })
   const told = aside ? flags.filter((flag) => flag !== 'faint') : flags
-  const words = [reasonOf(point, series), flagWords(told)].filter((text) => text !== '').join('; ')
+  const early = point.time < -5e-7 ? 'before touch-down' : ''
+  const words = [early, reasonOf(point, series), flagWords(told)].filter((text) => text !== '').join('; ')
   const said = el('td', { title: flags.map((flag) => flagHelp[flag]).join(' ') }, words, ...back)
   const error = Number.isNaN(point.uncertainty) ? '' : `± ${plain(point.uncertainty * factor, 2)}`
   return el(
@@ -66,9 +78,9 @@ function row(point: SeriesPoint, series: Series, session: SessionStore, stepper:
 
 function takeRadius(edit: HTMLInputElement, before: string, key: number, session: SessionStore): void {
   const typed = edit.value.trim()
-  const radius = Number(typed.replace(',', '.')) / 1e3
+  const radius = typedInBox(typed) / 1e3
   if (typed === '') correct(session, key, { radius: null })
-  else if (radius > 0 && Number.isFinite(radius)) correct(session, key, { radius })
+  else if (radius > 0) correct(session, key, { radius })
   else {
     edit.value = before
     edit.setCustomValidity('A radius is a number above 0 mm.')
@@ -77,45 +89,18 @@ function takeRadius(edit: HTMLInputElement, before: string, key: number, session
   }
 }
 
-/** Radius against time as dots, so that a stray point is seen. */
-function chart(points: readonly SeriesPoint[]): SVGElement {
-  const seen = points.filter(({ radius }) => !Number.isNaN(radius))
-  const [width, height] = [460, 120]
-  const end = Math.max(...seen.map(({ time }) => time), 1e-9)
-  const begin = Math.min(...seen.map(({ time }) => time), 0)
-  const most = Math.max(...seen.map(({ radius }) => radius), 1e-12)
-  const dots = seen.map((point) =>
-    svg('circle', {
-      cx: 6 + ((width - 12) * (point.time - begin)) / (end - begin),
-      cy: height - 6 - ((height - 12) * point.radius) / most,
-      r: 2.5,
-      class: point.counts ? 'used' : 'out',
-    }),
-  )
-  return svg(
-    'svg',
-    {
-      class: 'video-chart',
-      viewBox: `0 0 ${width} ${height}`,
-      role: 'img',
-      'aria-label': `Radius against time, ${seen.length} points`,
-    },
-    ...dots,
-  )
-}
-
 export function createPoints(root: HTMLElement, session: SessionStore, stepper: Stepper): View {
   const said = el('p', { class: 'note' })
-  const plot = el('div', {})
   const body = el('tbody')
   const unit = el('th', {}, 'R')
+  const when = el('th', {}, 't')
   const table = el(
     'table',
     {},
     el(
       'thead',
       {},
-      el('tr', {}, el('th', {}, 'Use'), el('th', {}, 't'), unit, el('th', {}, '±'), el('th', {}, 'Remarks')),
+      el('tr', {}, el('th', {}, 'Use'), when, unit, el('th', {}, '±'), el('th', {}, 'Remarks')),
     ),
     body,
   )
@@ -125,7 +110,7 @@ export function createPoints(root: HTMLElement, session: SessionStore, stepper: 
     { class: 'video-table', tabindex: 0, role: 'region', 'aria-label': 'Measured points' },
     table,
   )
-  root.append(el('h3', {}, 'Points'), said, plot, scroll, el('div', { class: 'buttons' }, undo))
+  root.append(el('h3', {}, 'Points'), said, scroll, el('div', { class: 'buttons' }, undo))
   let timer = 0
   function draw(): void {
     timer = 0
@@ -136,17 +121,17 @@ export function createPoints(root: HTMLElement, session: SessionStore, stepper: 
     const counting = points.filter(({ counts }) => counts).length
     const more = points.length > mostRows ? ` The table shows the first ${mostRows}.` : ''
     said.textContent = `${points.length} frames, ${counting} count. Type over a radius to correct it, untick a point to leave it out, tick one that was not counted to take it in.${more}`
+    when.textContent = isTimed(state) ? 't' : 'no.'
     unit.textContent = scaled ? 'R, mm' : 'R, px'
     undo.disabled = state.past.length === 0
     keepFocus(body, () =>
       body.replaceChildren(...points.slice(0, mostRows).map((point) => row(point, series, session, stepper))),
     )
-    plot.replaceChildren(chart(points))
   }
   const unsubscribe = session.subscribe((state, before) => {
     const running = state.run.state === 'running'
     const ended = before.run.state === 'running' && !running
-    if (!changed(state, before) && !(ended && timer !== 0)) return
+    if (!pointsChanged(state, before) && !(ended && timer !== 0)) return
     if (!running) clearTimeout(timer)
     timer = running && timer !== 0 ? timer : window.setTimeout(draw, running ? pace : 0)
   })
@@ -159,20 +144,6 @@ export function createPoints(root: HTMLElement, session: SessionStore, stepper: 
     },
   }
 }
-
-const watched = [
-  'readings',
-  'before',
-  'corrections',
-  'scalePoints',
-  'knownLength',
-  'start',
-  'recorded',
-  'kind',
-  'source',
-] as const
-const changed = (state: Session, before: Session): boolean =>
-  watched.some((key) => state[key] !== before[key])
 
 /** Puts the focus back to where it was after rows were made anew. */
 function keepFocus(body: HTMLElement, work: () => void): void {

@@ -1,16 +1,17 @@
 /** Measure, stop, go on. */
 import { verdictOf } from '../../measured/video/series.ts'
+import { typedInBox } from '../../numerics/typedNumber.ts'
 import { el, keepFocus } from '../dom.ts'
 import { button, group, show, textField } from './fields.ts'
 import type { Measuring } from './measuring.ts'
-import { outOfDate, type SessionStore, seriesOf } from './session.ts'
+import { lifetime, outOfDate, type Session, type SessionStore, seriesOf } from './session.ts'
 import { type Part, radiusChoice } from './setup.ts'
-import { seconds } from './words.ts'
+import { moment, seconds } from './words.ts'
 
 export function createRunPart(session: SessionStore, measuring: Measuring): Part {
   const radius = radiusChoice(session)
   const every = textField('Frames from one point to the next', '', (text) => {
-    const stride = Number(text)
+    const stride = typedInBox(text)
     if (Number.isInteger(stride) && stride >= 1 && stride <= 1000) session.setState({ stride })
   })
   const begin = button('Measure from the start', () => void measuring.begin(), { class: 'main' })
@@ -45,15 +46,24 @@ export function createRunPart(session: SessionStore, measuring: Measuring): Part
       progress.value = run.state === 'done' ? 1 : Math.min(1, (run.at - run.from) / whole)
       const text = {
         none: '',
-        running: `Measuring, now at ${seconds(run.at)}.`,
-        stopped: `Stopped at ${seconds(run.at)}; what was measured is kept.`,
-        done: run.state === 'done' ? verdictOf(seriesOf(state).points).text : '',
+        running: state.making
+          ? 'Looking through the recording for the bare bath.'
+          : `Measuring, now at ${moment(run.at, state)}.`,
+        stopped: `Stopped at ${moment(run.at, state)}; what was measured is kept.`,
+        done: run.state === 'done' ? verdictOf(seriesOf(state).points).text + endWords(state) : '',
       }[run.state]
       const old = outOfDate(state) ? ' The settings have changed since; measure again to apply them.' : ''
       const gone = source?.withoutPictures ? ` ${noPictures}` : ''
       if (said.textContent !== text + old + gone) said.textContent = text + old + gone
     },
   }
+}
+
+/** Where the drop's life ends, if the recording shows it. */
+function endWords(state: Session): string {
+  const { collapse } = lifetime(state)
+  if (!collapse) return ''
+  return ` The drop is gone at ${moment(collapse.time, state)} ± ${seconds(collapse.uncertainty)} of the recording.`
 }
 
 const noPictures =

@@ -1,6 +1,8 @@
 /** The state of the work on one recording, and every change of it. */
 import { createStore, type StoreApi } from 'zustand/vanilla'
+import type { OwnBath } from '../../measured/video/bathPaint.ts'
 import { judge } from '../../measured/video/judge.ts'
+import { type Lifetime, lifetimeOf } from '../../measured/video/lifetime.ts'
 import { type Scale, type ScaleResult, scaleOfCircle, scaleOfTwoPoints } from '../../measured/video/scale.ts'
 import {
   type Correction,
@@ -13,12 +15,14 @@ import {
 } from '../../measured/video/series.ts'
 import type { Rejection } from '../../measured/video/sight.ts'
 import {
+  type Circle,
   type Frame,
   type FrameResult,
   type Point,
   plainSettings,
   type Settings,
 } from '../../measured/video/types.ts'
+import { typedInBox } from '../../numerics/typedNumber.ts'
 import { plain } from '../format.ts'
 import { demoScene } from './demo.ts'
 import type { FrameSource, Shot } from './source.ts'
@@ -45,6 +49,10 @@ export interface Session {
   bare: (Shot & { frame: Frame }) | null
   /** Time of that frame while its picture is still to be got from a recording that was gone on with; null = none. */
   bareAt: number | null
+  /** The picture of the bath that was made from the recording itself; null = not made yet. */
+  made: OwnBath | null
+  /** True while it is being made. */
+  making: boolean
   placing: Placing | null
   /** Points set so far for what is being placed. */
   placed: readonly Point[]
@@ -52,6 +60,14 @@ export interface Session {
   /** Distance of the two points or diameter of the dish, mm, as typed. */
   knownLength: string
   start: number
+  /** Where `start` is from: nobody has said yet (it is the first frame), set by hand, or found in the frames. */
+  startKnown: 'no' | 'hand' | 'found'
+  /** Standard uncertainty of a start that was found, s of the recording; 0 = not known. */
+  startSigma: number
+  /** Recordings of this camera begin with the touch-down. */
+  contactFirst: boolean
+  /** Moment of the collapse in the recording's time, s; null = not set: all frames after the start may count. */
+  collapse: number | null
   /** Frames per second of the camera, as typed; empty = the file's times are right. */
   recorded: string
   /** Every how manieth frame is measured. */
@@ -77,11 +93,17 @@ export const fresh = (): Session => ({
   settings: plainSettings(),
   bare: null,
   bareAt: null,
+  made: null,
+  making: false,
   placing: null,
   placed: [],
   scalePoints: null,
   knownLength: '',
   start: 0,
+  startKnown: 'no',
+  startSigma: 0,
+  contactFirst: false,
+  collapse: null,
   recorded: '',
   stride: 1,
   kind: 'area',
@@ -112,10 +134,16 @@ export function takeSource(session: SessionStore, source: FrameSource, shot: Sho
 
 /** True if a recording is the one that was kept, as far as can be told. */
 export const sameRecording = (a: RecordingFacts, b: RecordingFacts): boolean =>
-  a.name === b.name && a.kind === b.kind && a.width === b.width && a.height === b.height
+  a.name === b.name &&
+  a.kind === b.kind &&
+  a.width === b.width &&
+  a.height === b.height &&
+  (a.bytes === undefined || b.bytes === undefined || a.bytes === b.bytes)
 
-/** What a recording is known again by. */
-export type RecordingFacts = Pick<FrameSource, 'name' | 'kind' | 'width' | 'height'>
+/** What a recording is known again by; `bytes`: length of its files together, missing in older notes. */
+export interface RecordingFacts extends Pick<FrameSource, 'name' | 'kind' | 'width' | 'height'> {
+  bytes?: number | undefined
+}
 
 /** The demo comes with its dish, its touch-down and its watched circle, so that it can be measured at once. */
 export function takeDemo(session: SessionStore, source: FrameSource, shot: Shot): void {
@@ -129,6 +157,7 @@ export function takeDemo(session: SessionStore, source: FrameSource, shot: Shot)
     scalePoints: { of: 'dish', points },
     knownLength: String(Math.round(2 * dish.r * metresPerPixel * 1e3)),
     start: touchDown,
+    startKnown: 'hand',
     settings: { ...settings, watch: { ...dish, r: watchedShare * dish.r } },
   }))
 }
@@ -147,7 +176,7 @@ export const pointsFor: Record<Placing, number> = { line: 2, dish: 3, watch: 3, 
 /** Scale from what is set; a message if it cannot be made, null while something is missing. */
 export function scaleOf({ scalePoints, knownLength }: Session): ScaleResult | null {
   if (!scalePoints || knownLength.trim() === '') return null
-  const known = Number(knownLength.trim().replace(',', '.')) / 1e3
+  const known = typedInBox(knownLength) / 1e3
   const [a, b] = scalePoints.points
   return scalePoints.of === 'line'
     ? scaleOfTwoPoints(a!, b!, known)
@@ -155,16 +184,27 @@ export function scaleOf({ scalePoints, knownLength }: Session): ScaleResult | nu
 }
 
 const positive = (text: string): number | null => {
-  const value = Number(text.trim().replace(',', '.'))
-  return text.trim() !== '' && value > 0 && Number.isFinite(value) ? value : null
+  const value = typedInBox(text)
+  return value > 0 ? value : null
 }
 
-/** Seconds of the recording per second in the lab. Still pictures are one second apart until a rate is given. */
+/** Seconds of the recording per second in the lab. Still pictures are counted by ones until a rate is given. */
 export function slowing({ source, recorded }: Session): number {
   if (!source) return 1
   const played = source.kind === 'stills' ? 1 : 1 / source.interval
   return slowingOf(positive(recorded), played)
 }
+
+/** Frames per second in the lab; null for still pictures without a rate, whose times count pictures. */
+export function labRate({ source, recorded }: Session): number | null {
+  const typed = positive(recorded)
+  if (!source) return null
+  if (source.kind === 'stills') return typed
+  return typed ?? 1 / source.interval
+}
+
+/** False while times count still pictures, for nobody has said how many were taken per second. */
+export const isTimed = (state: Session): boolean => state.source?.kind !== 'stills' || labRate(state) !== null
 
 /** The text of a rate that cannot be used, in words. */
 export const rateProblem = ({ recorded }: Session): string =>
@@ -172,6 +212,39 @@ export const rateProblem = ({ recorded }: Session): string =>
 
 /** Until a scale is set, radii are counted in pixels (one metre each): for the table only. */
 const inPixels: Scale = { metresPerPixel: 1, relativeUncertainty: 0 }
+
+/** The picture that frames are compared with: the user's, or one made from the recording; null = a smooth surface. */
+export const comparedWith = ({ bare, made, settings }: Session): Frame | null =>
+  bare?.frame ?? (settings.ownBath === false ? null : (made?.picture ?? null))
+
+/** Where the drop is expected at a moment: where it was in the last frame before that shows it without a doubt. */
+export function expectedAt({ readings, source, stride }: Session, time: number): Circle | null {
+  let last: Reading | null = null
+  const reach = 20 * stride * (source?.interval ?? 1)
+  for (const reading of readings.values()) {
+    if (reading.time >= time || reading.time < time - reach || (last && reading.time <= last.time)) continue
+    if (soundSight(reading)) last = reading
+  }
+  const drop = last?.result.drop
+  return drop ? { x: drop.x, y: drop.y, r: drop.equivalentRadius } : null
+}
+
+/** True if a frame by itself shows what may be the drop. */
+const soundSight = (reading: Reading): boolean =>
+  reading.result.drop !== null &&
+  !reading.result.flags.includes('touches-border') &&
+  judge([reading]).size === 0
+
+/** Touch-down and collapse as the frames show them; what the user left out is not seen, what he took in is. */
+export function lifetime(state: Session): Lifetime {
+  const rejections = new Map(rejectionsOf(state))
+  const left: Rejection = { kind: 'jumped', text: () => 'left out by hand' }
+  for (const [key, { dropped, taken }] of state.corrections) {
+    if (dropped) rejections.set(key, left)
+    else if (taken) rejections.delete(key)
+  }
+  return lifetimeOf(state.readings.values(), rejections)
+}
 
 const judged = new WeakMap<
   Session['readings'],
@@ -208,7 +281,7 @@ export interface Series {
 /** All points with the present scale. */
 export function seriesOf(state: Session): Series {
   const scale = scaleOf(state)
-  const timing = { start: state.start, slowing: slowing(state) }
+  const timing = { start: state.start, collapse: state.collapse, slowing: slowing(state) }
   const used = scale?.ok ? scale.scale : inPixels
   const { readings, corrections, kind } = state
   const points = pointsOf(readings.values(), corrections, used, timing, kind, rejectionsOf(state))
@@ -253,3 +326,20 @@ export function undoCorrection(session: SessionStore): boolean {
 /** True if the readings were made with other settings than the present ones. */
 export const outOfDate = ({ readings, readWith, settings, bare }: Session): boolean =>
   readings.size > 0 && readWith !== null && (readWith.settings !== settings || readWith.bare !== bare)
+
+const pointKeys = [
+  'readings',
+  'before',
+  'corrections',
+  'scalePoints',
+  'knownLength',
+  'start',
+  'collapse',
+  'recorded',
+  'kind',
+  'source',
+] as const
+
+/** True if what the points of a recording are made of has changed. */
+export const pointsChanged = (state: Session, before: Session): boolean =>
+  pointKeys.some((key) => state[key] !== before[key])

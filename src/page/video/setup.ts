@@ -1,10 +1,13 @@
 /** Scale, time, and what counts as drop. */
 import type { RadiusKind } from '../../measured/video/series.ts'
 import type { Difference } from '../../measured/video/types.ts'
-import { el } from '../dom.ts'
+import { el, keepFocus } from '../dom.ts'
 import { plain } from '../format.ts'
 import { button, checkField, choiceField, group, show, textField } from './fields.ts'
+import { useContact } from './making.ts'
 import {
+  isTimed,
+  lifetime,
   rateProblem,
   type Session,
   type SessionStore,
@@ -14,7 +17,8 @@ import {
   startPlacing,
   watchedShare,
 } from './session.ts'
-import { seconds } from './words.ts'
+import { setMoment } from './timeline.ts'
+import { moment, seconds } from './words.ts'
 
 /** A part of the set-up: its element, and what it does when the state changes. */
 export interface Part {
@@ -62,22 +66,67 @@ export function scalePart(session: SessionStore, placed: () => void): Part {
 }
 
 export function timePart(session: SessionStore): Part {
-  const here = () => session.setState(({ shot, start }) => ({ start: shot?.time ?? start }))
+  const here = () =>
+    session.setState(({ shot, start }) => ({ start: shot?.time ?? start, startKnown: 'hand', startSigma: 0 }))
   const recorded = textField('Recorded at', 'frames per s', (text) => session.setState({ recorded: text }))
   const said = el('p', { class: 'note' })
   const problem = el('p', { class: 'problem' })
   const start = el('p', {})
-  const root = group('Time', start, button('Touch-down is in this frame', here), recorded.row, said, problem)
+  const use = button('', () => useContact(session))
+  const buttons = el('div', { class: 'buttons' }, use, button('Touch-down is in this frame', here))
+  const ended = () => {
+    const { shot } = session.getState()
+    if (shot) setMoment(session, 'collapse', shot.time)
+  }
+  const collapse = button('Collapse is in this frame', ended)
+  const open = button('No collapse', () => setMoment(session, 'collapse', null))
+  const end = el('p', {})
+  const root = group(
+    'Time',
+    start,
+    buttons,
+    end,
+    el('div', { class: 'buttons' }, collapse, open),
+    recorded.row,
+    said,
+    problem,
+  )
   return {
     root,
     update(state) {
-      start.textContent = `The drop touches down at ${seconds(state.start)}.`
+      start.textContent = startWords(state)
+      const found =
+        state.startKnown === 'no' && state.run.state !== 'running' ? lifetime(state).touchDown : null
+      keepFocus(
+        [use],
+        () => {
+          use.hidden = found === null
+        },
+        () => buttons.lastElementChild as HTMLElement,
+      )
+      if (found) {
+        use.textContent = `Touch-down looks to be at ${moment(found.time, state)} ± ${seconds(found.uncertainty)}: use it`
+      }
+      end.textContent =
+        state.collapse === null
+          ? 'No collapse is set by hand: what comes after the drop’s end is found from the frames.'
+          : `It collapses at ${moment(state.collapse, state)}; later frames do not count.`
+      const late = (state.shot?.time ?? 0) > state.start
+      keepFocus(
+        [collapse, open],
+        () => {
+          collapse.disabled = !late
+          open.hidden = state.collapse === null
+        },
+        () => collapse,
+      )
       show(recorded.input, state.recorded)
       problem.textContent = rateProblem(state)
       if (!state.source) return
       if (state.source.kind === 'stills') {
-        said.textContent =
-          state.recorded.trim() === '' ? 'One picture per second, until the rate is typed.' : ''
+        said.textContent = isTimed(state)
+          ? ''
+          : 'How many pictures were taken per second? Until that is typed times count pictures, not seconds.'
         return
       }
       const rate = `The file’s frames are ${plain(1e3 * state.source.interval, 4)} ms apart`
@@ -90,6 +139,14 @@ export function timePart(session: SessionStore): Part {
   }
 }
 
+const startWords = (state: Session): string => {
+  const at = moment(state.start, state)
+  if (state.startKnown === 'hand') return `The drop touches down at ${at}.`
+  if (state.startKnown === 'found')
+    return `The drop touches down at ${at} ± ${moment(state.startSigma, state)}, between the last frame without it and the first with it.`
+  return `Nobody has said yet where the drop touches down: ${at} stands for it.`
+}
+
 const kinds: readonly (readonly [Difference, string])[] = [
   ['colour', 'any colour difference'],
   ['tint', 'tint alone (blind to shadows)'],
@@ -97,7 +154,7 @@ const kinds: readonly (readonly [Difference, string])[] = [
   ['brighter', 'brighter than the bath'],
 ]
 
-export function dropPart(session: SessionStore, placed: () => void): Part {
+export function dropPart(session: SessionStore, placed: () => void, makeBath: () => void): Part {
   const kind = choiceField('The drop is marked by', kinds, (difference) =>
     setSettings(session, { difference }),
   )
@@ -131,6 +188,10 @@ export function dropPart(session: SessionStore, placed: () => void): Part {
     if (shot?.frame) session.setState({ bare: { ...shot, frame: shot.frame } })
   })
   const smooth = button('No picture of the bath', () => session.setState({ bare: null, bareAt: null }))
+  const own = checkField('Make a picture of the bath from the recording', (ownBath) =>
+    setSettings(session, { ownBath }),
+  )
+  const makeNow = button('Make it now', makeBath)
   const against = el('p', { class: 'note' })
   const root = group(
     'Drop',
@@ -140,7 +201,8 @@ export function dropPart(session: SessionStore, placed: () => void): Part {
     children.row,
     el('div', { class: 'buttons' }, watch, dish, everywhere),
     against,
-    el('div', { class: 'buttons' }, bare, smooth),
+    own.row,
+    el('div', { class: 'buttons' }, makeNow, bare, smooth),
   )
   return {
     root,
@@ -154,13 +216,35 @@ export function dropPart(session: SessionStore, placed: () => void): Part {
       if (now !== undefined && document.activeElement !== slide) slide.value = String(Math.round(100 * now))
       level.textContent = now === undefined ? '–' : `${Math.round(100 * now)} %`
       smooth.hidden = state.bare === null
-      against.textContent = state.bare
-        ? `Compared with the frame at ${seconds(state.bare.time)}.`
-        : 'Compared with a smooth surface through the bath round the drop. A frame from before the drop is better where lamps, marks or the dish show.'
+      own.input.checked = settings.ownBath !== false
+      own.row.hidden = state.bare !== null
+      const makes = state.bare === null && state.made === null && settings.ownBath !== false
+      makeNow.hidden = !makes || state.source?.withoutPictures === true
+      makeNow.disabled = state.making || state.run.state === 'running'
+      against.textContent = againstWords(state)
       dish.hidden = state.scalePoints?.of !== 'dish'
       everywhere.hidden = settings.watch === null
     },
   }
+}
+
+/** What the frames are compared with, in words. */
+function againstWords(state: Session): string {
+  const { bare, made, making, settings } = state
+  if (bare) return `Compared with the frame at ${seconds(bare.time)}.`
+  if (making) return 'Looking through the recording for the bare bath …'
+  const surface = 'a smooth surface through the bath round the drop'
+  if (settings.ownBath === false)
+    return `Compared with ${surface}. A frame from before the drop is better where lamps, marks or the dish show.`
+  if (!made)
+    return `Compared with ${surface} until a picture of the bath is made, which measuring begins with.`
+  if (!made.picture)
+    return `Compared with ${surface}: no picture of the bath could be made, for ${made.lacks}.`
+  const covered =
+    made.filled > 0.02
+      ? ` No frame shows ${plain(100 * made.filled, 2)} % of what changes without the drop: there it is drawn from what lies round about.`
+      : ''
+  return `Compared with a picture of the bath made from ${made.picture.of ?? 1} frames of the recording: what does not move is no drop.${covered}`
 }
 
 const radii: readonly (readonly [RadiusKind, string])[] = [

@@ -13,6 +13,8 @@ export interface FrameSource {
   name: string
   /** `video`: times from the file; `stills`: one picture per second until the user says otherwise. */
   kind: 'video' | 'stills' | 'demo'
+  /** Of a video: each frame by its own time, or by seeking, which is slower and leaves the choice to the browser. */
+  way?: 'own-times' | 'seeking'
   /** Size of the frames as they are read, px; frames of another size are flagged. */
   width: number
   height: number
@@ -26,6 +28,11 @@ export interface FrameSource {
   after(time: number, count: number): Promise<Shot | null>
   /** The `count`-th frame before the one at `time`, or the first one. */
   before(time: number, count: number): Promise<Shot>
+  /** The files that it was opened from, and their length together, bytes; missing for the demo. */
+  files?: readonly File[]
+  bytes?: number
+  /** What the user must know of it, a whole sentence; missing = nothing. */
+  remark?: string
   /** True for a recording that was gone on with and not chosen again: its frames have no pictures. */
   withoutPictures?: boolean
   /** Lets go of what the source holds. */
@@ -44,19 +51,28 @@ export function readingSize(width: number, height: number): { width: number; hei
   return { width: Math.round(width * factor), height: Math.round(height * factor) }
 }
 
-/** Gives a function that draws a picture into a canvas of its own and reads its bytes. */
-export function createReader(width: number, height: number): (image: CanvasImageSource) => Frame {
+/** Gives a function that has something drawn into a canvas of its own and reads its bytes. */
+export function createFrameReader(
+  width: number,
+  height: number,
+): (draw: (context: CanvasRenderingContext2D) => void) => Frame {
   const canvas = document.createElement('canvas')
   canvas.width = width
   canvas.height = height
   const context = canvas.getContext('2d', { willReadFrequently: true })
   if (!context) throw new SourceProblem('This browser gives no canvas to read pictures with.')
   context.imageSmoothingQuality = 'high'
-  return (image) => {
-    context.drawImage(image, 0, 0, width, height)
+  return (draw) => {
+    draw(context)
     const { data } = context.getImageData(0, 0, width, height)
     return { width, height, data: data as Uint8ClampedArray<ArrayBuffer> }
   }
+}
+
+/** The same for a picture as a whole. */
+export function createReader(width: number, height: number): (image: CanvasImageSource) => Frame {
+  const read = createFrameReader(width, height)
+  return (image) => read((context) => context.drawImage(image, 0, 0, width, height))
 }
 
 /** A source with a frame at each of the given times, in order. */

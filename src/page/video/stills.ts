@@ -18,6 +18,34 @@ async function decoded(file: File): Promise<ImageBitmap | null> {
   }
 }
 
+/** How many pictures a file holds by itself, where the browser can tell (WebCodecs); else one. */
+async function picturesIn(file: File): Promise<number> {
+  if (
+    typeof ImageDecoder === 'undefined' ||
+    !(await ImageDecoder.isTypeSupported(file.type).catch(() => false))
+  )
+    return 1
+  const decoder = new ImageDecoder({ data: file.stream(), type: file.type })
+  try {
+    await decoder.completed
+    return decoder.tracks.selectedTrack?.frameCount ?? 1
+  } catch {
+    return 1
+  } finally {
+    decoder.close()
+  }
+}
+
+/** Kinds of pictures that may move. */
+const mayMove = /^image\/(gif|webp|png|apng|avif)$/
+
+/** That a file moves by itself, and what is read of it; '' if it does not. */
+async function movingWords(file: File): Promise<string> {
+  const count = mayMove.test(file.type) ? await picturesIn(file) : 1
+  if (count < 2) return ''
+  return `${file.name} moves: of its ${count} pictures only the first is read. Convert it to a video (MP4 with H.264, WebM with VP9), or save its pictures as PNG.`
+}
+
 /**
  * Opens pictures. The first that can be decoded gives the size; others that cannot be decoded or have another size
  * are flagged when their turn comes. Throws a SourceProblem if none can be decoded.
@@ -51,5 +79,7 @@ export async function openStills(files: readonly File[]): Promise<FrameSource> {
   }
   const name = sorted.length === 1 ? sorted[0]!.name : `${sorted[0]!.name} and ${sorted.length - 1} more`
   const times = sorted.map((_, index) => index)
-  return listSource({ name, kind: 'stills', ...size, close() {} }, times, shotOf)
+  const remark = sorted.length === 1 ? await movingWords(sorted[0]!) : ''
+  const given = { name, kind: 'stills' as const, ...size, close() {} }
+  return { ...listSource(given, times, shotOf), ...(remark ? { remark } : {}) }
 }

@@ -15,7 +15,7 @@ import {
 } from './session.ts'
 import type { Shot } from './source.ts'
 import type { Stepper } from './stepping.ts'
-import { flagWords, seconds } from './words.ts'
+import { flagWords, moment } from './words.ts'
 
 const asks: Record<Placing, string> = {
   line: 'Set two points of known distance.',
@@ -32,14 +32,14 @@ function statusOf(state: Session): string {
     return `${asks[placing]} ${left} to go. Click, or move the cross with the arrow keys and press Enter; Backspace takes back, Escape ends.`
   }
   if (!shot) return ''
-  if (!marked) return `${seconds(shot.time)}: looking …`
+  if (!marked) return `${moment(shot.time, state)}: looking …`
   const { drop, flags } = marked
   const said = flagWords(flags)
-  if (!drop) return `${seconds(shot.time)}: ${said}.`
+  if (!drop) return `${moment(shot.time, state)}: ${said}.`
   const radius = `radius ${drop.equivalentRadius.toFixed(2)} ± ${drop.uncertainty.toFixed(2)} px, edge ${drop.blur.toFixed(1)} px wide, roundness ${drop.roundness.toFixed(3)}, differs by ${(100 * drop.contrast).toFixed(0)} %, outline at ${(100 * drop.level).toFixed(1)} %`
   const aside = rejectionHere(state)
   const why = aside ? ` Not counted: ${aside.text(seriesOf(state).length)}.` : ''
-  return `${seconds(shot.time)}: ${radius}${said ? ` (${said})` : ''}.${why}`
+  return `${moment(shot.time, state)}: ${radius}${said ? ` (${said})` : ''}.${why}`
 }
 
 export function createViewer(

@@ -1,5 +1,6 @@
 /** Flags and states in words. */
 import type { Flag } from '../../measured/video/types.ts'
+import { labRate, type Session } from './session.ts'
 
 const words: Record<Flag, string> = {
   'no-drop': 'no drop found',
@@ -23,6 +24,13 @@ export const flagHelp: Record<Flag, string> = {
   bridged: 'A reflection or a child drop lies on the outline; the outline was carried across it.',
   unreadable: 'The browser could not decode this picture.',
   'not-kept': 'Points are kept in this browser, pictures are not.',
+}
+
+/** A moment of a recording: "1.250 s" of its own time; of stills by their rate, or "picture 4" until that is known. */
+export function moment(time: number, state: Session): string {
+  if (state.source?.kind !== 'stills') return seconds(time)
+  const rate = labRate(state)
+  return rate === null ? `picture ${Math.round(time) + 1}` : seconds(time / rate)
 }
 
 /** Seconds with milliseconds, "1.250 s". */

@@ -3,7 +3,7 @@
  * away: localStorage writes before the page is gone, the database perhaps never.
  */
 import type { KeptWork } from './kept.ts'
-import { isKeptWork, type WorkShelf } from './workShelf.ts'
+import { isKeptWork } from './workShelf.ts'
 
 export interface WorkNotes {
   /** All that can be read, those of other tabs too. */
@@ -68,10 +68,4 @@ export function newestOf(
   const noted = notes.filter((note) => note.saved > (works.get(note.id)?.saved ?? Number.NEGATIVE_INFINITY))
   for (const note of noted) works.set(note.id, note)
   return { works: [...works.values()].sort((a, b) => b.saved - a.saved), noted }
-}
-
-/** How many pieces of unfinished work there are; a shelf that fails counts for none. */
-export async function countWorks(shelf: WorkShelf, notes: WorkNotes): Promise<number> {
-  const shelved = await shelf.readAll().catch(() => [])
-  return newestOf(shelved, notes.all()).works.length
 }

@@ -11,7 +11,7 @@ const SUNFLOWER: Changes = { 'drop.alcohol': '2-propanol', 'drop.alcoholMassFrac
 const thousands = (oil: string, grade: string): Fact =>
   fact<{ count: number; radius_um: number }>({
     id: `thousands-${oil}`,
-    fact: `40 % 2-propanol on sunflower oil breaks into thousands of child drops (taken as ${grade}, 10 µL; neither is told).`,
+    fact: `40 % 2-propanol on sunflower oil breaks into thousands of child drops (taken as ${grade}, 10 µL; neither is stated).`,
     source: HASEGAWA,
     tolerance: 'agrees from 1000 to 10 000: what the word says',
     async measure(bench) {
@@ -29,13 +29,13 @@ const front = (oil: string, grade: string): Fact =>
     fact: `Fingers grow on the spreading front of 40 % 2-propanol on sunflower oil (taken as ${grade}).`,
     source: `${HASEGAWA}; ${KISHIMOTO}`,
     tolerance:
-      'agrees if waves on the rim grow e³-fold before the largest radius, so that beads begin; cannot tell if that hangs on the assumed drop/oil tension. Their growing into long fingers is beyond a linear calculation',
+      'agrees if waves on the rim grow e³-fold before the largest radius, so that beads begin; cannot tell if that depends on the assumed drop/oil tension. Their growing into long fingers is beyond a linear calculation',
     async measure(bench) {
       const { verdict, gainAtLargest, count } = await bench.fingers({ ...SUNFLOWER, 'bath.liquid': oil })
       return { verdict: { beads: 1, none: 0, depends: Number.NaN }[verdict], gain: gainAtLargest, count }
     },
     program: (n) =>
-      `${grade}: ${Number.isNaN(n.verdict) ? 'it hangs on the drop/oil tension whether the rim beads' : n.verdict > 0 ? 'the rim beads' : 'the rim does not bead'}; ln of the growth at the largest radius ${figure(n.gain, 2)}${Number.isNaN(n.count) ? '' : `, ${counted(n.count)} waves`}`,
+      `${grade}: ${Number.isNaN(n.verdict) ? 'whether the rim beads depends on the drop/oil tension' : n.verdict > 0 ? 'the rim beads' : 'the rim does not bead'}; ln of the growth at the largest radius ${figure(n.gain, 2)}${Number.isNaN(n.count) ? '' : `, ${counted(n.count)} waves`}`,
     judge: (n) => atLeast(n.verdict, 0.5),
   })
 

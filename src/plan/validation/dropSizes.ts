@@ -11,7 +11,7 @@ const PLANT: Changes = { 'bath.liquid': 'rapeseed-oil-kitchen', 'drop.alcoholMas
 const PEANUT: Changes = { ...PLANT, 'bath.viscosity_mPas': 98.7, 'bath.density_kgPerM3': 914 }
 const CASTOR: Changes = { 'bath.liquid': 'castor-oil', 'drop.alcoholMassFraction': 0.7 }
 const SIZE =
-  'agrees within a factor 2, as well as drops in a photograph are measured; since radius or diameter is not told, both readings must agree or fail, else it cannot be told'
+  'agrees within a factor 2, as well as drops in a photograph are measured; since it is not stated whether radius or diameter is meant, both readings must agree or fail, else it cannot be told'
 
 const sized = (id: string, oil: string, reported_um: number, drop: Changes): Fact =>
   fact<{ radius_um: number }>({

@@ -36,7 +36,7 @@ function growthOnRidge(bench: Bench): (kw: number) => number {
     h[i] = height
   }
   const state = { R: OUT, h: (i: number) => h[i]!, psi: (i: number) => 0.5 * h[i]!, speed: () => 0 }
-  layState(sys, new Float64Array(sys.n), state, 1)
+  layState(sys, sys.vector(), state, 1)
   const shift = { low: 1 - (0.8 * HALF) / OUT, high: 1 - (0.3 * HALF) / OUT }
   const geometry = rimGeometry(sys.mesh, { from: 0, inside: 'mirror', shift })
   const operator = new RimOperator(geometry)

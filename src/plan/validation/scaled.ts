@@ -53,6 +53,7 @@ export function collapseSpread(
     y: R.map((r) => (r * lives.length) / (scales[i]!.radius * height)),
     maxRadius: summary.maxRadius,
     collapse: Number.NaN,
+    collapseError: Number.NaN,
   }))
   return spreadAbout(scaled)?.spread ?? Number.NaN
 }

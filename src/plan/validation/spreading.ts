@@ -17,7 +17,7 @@ const centre = fact<{ early_um: number; largest_um: number }>({
   fact: 'The film is a fraction of a millimetre thick in the middle.',
   source: REFLETS,
   tolerance:
-    'agrees if the middle is 0.1 to 1 mm thick at the largest radius; cannot tell if it is so at a quarter of that time only, since the moment is not told',
+    'agrees if the middle is 0.1 to 1 mm thick at the largest radius; cannot tell if it is so at a quarter of that time only, since the moment is not stated',
   async measure(bench) {
     const { series, summary } = await bench.life(MIDDLE)
     const at = (time: number) => 1e6 * series.centre[series.t.findIndex((t) => t >= time)]!
@@ -45,10 +45,10 @@ const thin = fact<{ thinnest_um: number }>({
 
 const rim = fact<{ ring_um: number; thin_um: number }>({
   id: 'rim',
-  fact: 'A ring of liquid gathers at the rim of the spreading drop.',
+  fact: 'A rim of liquid gathers just inside the edge of the spreading drop.',
   source: REFLETS,
   tolerance:
-    'agrees if, at the largest radius, something at the rim is twice as thick as the thinnest film inside it: less could not be seen',
+    'agrees if, at the largest radius, something near the edge is twice as thick as the thinnest film inside it: less could not be seen',
   async measure(bench) {
     const { series, summary } = await bench.life(MIDDLE)
     const k = series.t.findIndex((t) => t >= summary.maxRadiusTime)
@@ -57,8 +57,8 @@ const rim = fact<{ ring_um: number; thin_um: number }>({
   },
   program: (n) =>
     n.ring_um > 0
-      ? `${MIDDLE_WORDS}: ring ${figure(n.ring_um, 2)} µm, thin spot ${figure(n.thin_um, 2)} µm`
-      : `${MIDDLE_WORDS}: no ring at the largest radius`,
+      ? `${MIDDLE_WORDS}: rim ${figure(n.ring_um, 2)} µm, thin spot ${figure(n.thin_um, 2)} µm`
+      : `${MIDDLE_WORDS}: no rim at the largest radius`,
   judge: (n) => (n.ring_um > 0 ? atLeast(n.ring_um / n.thin_um, 2) : 'disagrees'),
 })
 

@@ -32,7 +32,7 @@ async function pairOf(bench: Bench, changes: Changes): Promise<Pair> {
 }
 
 /** That a mixture spreads. Within the reach of the threshold, which the assumed drop/oil tension leaves open, nothing can be told. */
-export function spreadsVerdict({ strength, low, high, growth }: Pair): Verdict {
+function spreadsVerdict({ strength, low, high, growth }: Pair): Verdict {
   if (Number.isNaN(growth)) return 'cannot tell'
   if (Number.isNaN(high)) return 'disagrees'
   if (strength >= low && strength <= high) return 'cannot tell'
@@ -48,7 +48,7 @@ const REACH =
 const rapeseed = (percent: number): Fact =>
   fact<Pair>({
     id: `rapeseed-${percent}`,
-    fact: `${percent} % ethanol spreads on rapeseed oil (taken as kitchen grade, and % as by mass: neither is told).`,
+    fact: `${percent} % ethanol spreads on rapeseed oil (taken as kitchen grade, and % as by mass: neither is stated).`,
     source: UNNAMED,
     tolerance: REACH,
     measure: (bench) =>
@@ -64,7 +64,7 @@ const rapeseed = (percent: number): Fact =>
 const sunflower = (id: string, grade: string): Fact =>
   fact<Pair>({
     id: `${id}-40`,
-    fact: `40 % 2-propanol by mass spreads on sunflower oil (taken as ${grade}; the grade is not told).`,
+    fact: `40 % 2-propanol by mass spreads on sunflower oil (taken as ${grade}; the grade is not stated).`,
     source: HASEGAWA,
     tolerance: REACH,
     measure: (bench) =>

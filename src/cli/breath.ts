@@ -1,0 +1,2 @@
+/** Lets messages in. */
+export const breath = (): Promise<void> => new Promise((resolve) => void setImmediate(resolve))

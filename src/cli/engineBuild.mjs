@@ -1,0 +1,77 @@
+/** Compiles the engine (src/engine) with AssemblyScript. Plain Node: the build, the tests and the command line use it. */
+import { createHash } from 'node:crypto'
+import { existsSync, readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { ROOT } from './install.mjs'
+
+const ENGINE = join(ROOT, 'src', 'engine')
+/** Written by this script, not kept in git: the binary as text, so that every bundler and worker can take it along. */
+const TARGET = join(ENGINE, 'binary.generated.ts')
+const OPTIONS = ['-O3', '--runtime', 'stub', '--noAssert', '--enable', 'simd', '--initialMemory', '1']
+
+const sources = (folder) =>
+  readdirSync(folder)
+    .filter((name) => name.endsWith('.ts') && !/\.(d|generated)\.ts$/.test(name))
+    .sort()
+
+/** Name of a source within the engine's folder → text. */
+function readSources() {
+  const texts = new Map()
+  for (const name of sources(ENGINE)) texts.set(name, readFileSync(join(ENGINE, name), 'utf8'))
+  for (const name of sources(join(ENGINE, 'assembly')))
+    texts.set(`assembly/${name}`, readFileSync(join(ENGINE, 'assembly', name), 'utf8'))
+  return texts
+}
+
+/** Names the sources, the options and this script, by which a binary on the disk is known to be fresh. */
+function nameOf(texts) {
+  const hash = createHash('sha256')
+    .update(JSON.stringify([...texts]))
+    .update(OPTIONS.join(' '))
+  for (const path of [fileURLToPath(import.meta.url), join(ROOT, 'package-lock.json')])
+    hash.update(readFileSync(path))
+  return hash.digest('hex').slice(0, 16)
+}
+
+/** TypeScript as AssemblyScript reads it: types are imported like values. */
+const portable = (text) => text.replace(/^import type /gm, 'import ').replace(/([{,]\s*)type /g, '$1')
+
+/** What AssemblyScript reads for a path: `memory.ts` is that of `assembly`. */
+function textFor(texts, path) {
+  const name = path.replaceAll('\\', '/').replace(/^\.\//, '')
+  if (name === 'memory.ts') return texts.get('assembly/memory.ts')
+  return texts.has(name) ? portable(texts.get(name)) : null
+}
+
+async function compile(texts) {
+  const { default: asc } = await import('assemblyscript/asc')
+  let binary = null
+  const { error, stderr } = await asc.main(['assembly/entry.ts', '--outFile', 'engine.wasm', ...OPTIONS], {
+    readFile: (path) => textFor(texts, path),
+    writeFile: (_, contents) => {
+      binary = contents
+    },
+    listFiles: () => [],
+  })
+  if (error || !binary)
+    throw new Error(`The engine could not be compiled. ${error?.message ?? ''}\n${stderr}`)
+  return binary
+}
+
+/** Compiles the engine where its binary is missing or older than its sources. */
+export async function ensureEngine() {
+  const texts = readSources()
+  const name = nameOf(texts)
+  if (existsSync(TARGET) && readFileSync(TARGET, 'utf8').includes(`'${name}'`)) return
+  const binary = Buffer.from(await compile(texts)).toString('base64')
+  const text =
+    '/** Made by src/cli/engineBuild.mjs from the sources of src/engine. */\n' +
+    `export const SOURCES = '${name}'\nexport const BINARY = '${binary}'\n`
+  // Whole or not at all, also where several begin at once.
+  const part = `${TARGET}.${process.pid}`
+  writeFileSync(part, text)
+  renameSync(part, TARGET)
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) await ensureEngine()

@@ -1,0 +1,105 @@
+/** Keys of the calculation and of its assumptions. */
+import { choice, type Key, num, toggle } from './kinds.ts'
+
+export const MODEL: readonly Key[] = [
+  choice(
+    'model.accuracy',
+    'Accuracy',
+    [
+      ['quick', 'quick'],
+      ['normal', 'normal'],
+      ['fine', 'fine'],
+    ],
+    'normal',
+    'How finely and how strictly the life is computed. Own numbers of cells replace those of the accuracy chosen here.',
+  ),
+  choice(
+    'model.bath',
+    'Bath response',
+    [
+      ['exact', 'creeping flow to 0.3 %'],
+      ['three-field', 'three fields, to 1 %'],
+    ],
+    'exact',
+    'How exactly the flow in the oil is computed. The numbers of the reference case were computed with three fields.',
+  ),
+  num(
+    'model.innerCells',
+    'Cells under the drop',
+    '',
+    20,
+    400,
+    null,
+    'Mesh cells from the centre of the drop to its edge. Empty: as the accuracy says.',
+    {
+      integer: true,
+    },
+  ),
+  num(
+    'model.outerCells',
+    'Cells outside',
+    '',
+    8,
+    200,
+    null,
+    'Mesh cells from the edge to the wall of the dish. Empty: as the accuracy says.',
+    {
+      integer: true,
+    },
+  ),
+  num(
+    'model.filmCutoff_nm',
+    'Coverage cut-off',
+    'nm',
+    2,
+    500,
+    50,
+    'An assumption about the thinnest films: one much thinner than this (h*) pulls no more than bare oil. It matters for strong mixtures, above about 65 % by mass (70 % by volume).',
+    {
+      logarithmic: true,
+    },
+  ),
+  num(
+    'model.evaporationCutoff_nm',
+    'Evaporation cut-off',
+    'nm',
+    0.5,
+    200,
+    null,
+    'A film about as thin as this (h_e) or thinner evaporates more slowly: the loss goes as h/(h + h_e). Empty: 5 nm (50 nm in the reference case).',
+  ),
+  num(
+    'model.gammaEff_mNperM',
+    'Levelling tension',
+    'mN/m',
+    0.1,
+    60,
+    null,
+    'The tension with which the curved surface of the drop smooths itself (γ_eff). Empty: γa γi/(γa + γi), made of the mixture’s tensions against air and against oil (5 in the reference case).',
+  ),
+  num(
+    'model.dispersion_m2PerS',
+    'Dispersion',
+    'm²/s',
+    1e-10,
+    1e-5,
+    null,
+    'How fast alcohol evens out along the film (D_eff). Empty: diffusion, and what the shear in the film adds to it (1e-7 in the reference case).',
+    { logarithmic: true },
+  ),
+  toggle(
+    'model.gravity',
+    'Weight',
+    false,
+    'On: the weight of the drop, less its buoyancy in the oil, flattens it (ρ g′ h in the film pressure). Small for thin drops.',
+  ),
+  num(
+    'model.horizon_s',
+    'Longest life',
+    's',
+    0.5,
+    3600,
+    null,
+    'The life is computed up to this time at most. Empty: chosen to suit the drop.',
+  ),
+]
