@@ -111,6 +111,8 @@ if (!path) skip(missingBrowser)
 const server = await serve()
 const browser = await launch(path)
 const count = { passed: 0, failed: 0, skipped: 0 }
+/** Those that failed, with what they said. */
+const failed = []
 
 /** Runs one check, tells how it went and counts it. */
 async function tell(one, lane) {
@@ -121,25 +123,53 @@ async function tell(one, lane) {
     await within(limit, check(one, browser, server.address, lane))
     count.passed++
     console.log(`passed   ${secondsSince(start)}  ${words}`)
+    return true
   } catch (error) {
     const skipped = error instanceof video.Skipped
-    count[skipped ? 'skipped' : 'failed']++
     const text = skipped || error instanceof Failed ? error.message : error.stack
     console.log(`${skipped ? 'skipped ' : 'FAILED  '} ${secondsSince(start)}  ${words}: ${text}`)
+    if (skipped) count.skipped++
+    else failed.push({ one, words, text })
     await lane.drop(one)
+    return false
   } finally {
     underWay.delete(words)
   }
+}
+
+/** So many failures at most are looked at a second time: more are no matter of a busy machine. */
+const SECOND_LOOKS = 3
+
+/**
+ * Looks once more, alone and on a new page, at the few that failed beside another one: a failure that repeats counts, one
+ * that does not is told as unsteady, so that its race can be sought.
+ */
+async function lookAgain() {
+  const again = failed.splice(0)
+  if (again.length > SECOND_LOOKS || atOnce === 1) {
+    failed.push(...again)
+    return []
+  }
+  const unsteady = []
+  for (const each of again) {
+    const lane = createLane(browser, server.address)
+    if (await tell(each.one, lane)) unsteady.push(each)
+    await lane.close()
+  }
+  return unsteady
 }
 
 try {
   const lanes = Array.from({ length: atOnce }, () => createLane(browser, server.address))
   await runPool(checks, lanes, tell)
   for (const lane of lanes) await lane.close()
+  for (const { words, text } of await lookAgain()) console.log(`UNSTEADY           ${words}: at first ${text}`)
   if (wanted.length === 0) console.log(await measureSliderStep(browser, server.address))
 } finally {
   await browser.close()
   await server.close()
 }
+for (const { words } of failed) console.log(`failed twice or among many: ${words}`)
+count.failed = failed.length
 console.log(`${count.passed} passed, ${count.failed} failed, ${count.skipped} skipped`)
 process.exit(count.failed > 0 ? 1 : 0)
