@@ -1,9 +1,18 @@
 /**
- * LU factorisation without pivoting of a block-pentadiagonal matrix whose far blocks hold `far` columns only:
+ * Block LU factorisation, without exchange of rows, of a block-pentadiagonal matrix whose far blocks hold `far` columns only:
  * unknown (i, j), 0 ≤ j < size, couples to all unknowns of cells i−1, i, i+1 and to the first `far` unknowns of
  * cells i ± 2. Stored by rows as a band; entry (p, q) lies at data[p·width + half + q − p].
  */
-import { clear, eliminateRow, negate, type Reals, reals, subtractProducts } from './memory.ts'
+import {
+  clear,
+  eliminateRow,
+  invert,
+  multiply,
+  negate,
+  type Reals,
+  reals,
+  subtractProducts,
+} from './memory.ts'
 
 export class Band {
   readonly half: i32
@@ -14,6 +23,9 @@ export class Band {
   readonly data: Reals
   /** The factors, two empty blocks with unit pivots behind them, which spare every test for the end. */
   readonly factors: Reals
+  /** The inverses of the blocks on the diagonal, by rows of a whole number of pairs. */
+  readonly inverses: Reals
+  readonly inverseWidth: i32
   /** Right-hand side and solution. */
   readonly vector: Reals
   /** To be added to the diagonal besides the shift. */
@@ -35,6 +47,9 @@ export class Band {
     const factors = reals(all * width)
     for (let p = rows; p < all; p++) factors[p * width + half] = 1
     this.factors = factors
+    const inverseWidth = size + (size & 1)
+    this.inverseWidth = inverseWidth
+    this.inverses = reals(blocks * size * inverseWidth)
     this.data = reals(rows * width)
     this.vector = reals(all)
     this.extraDiagonal = reals(rows)
@@ -49,6 +64,7 @@ export function clearBand(b: Band): void {
   clear(b.data, 0, rows * width)
   clear(b.factors, 0, all * width)
   clear(b.vector, 0, all)
+  clear(b.inverses, 0, rows * b.inverseWidth)
   clear(b.extraDiagonal, 0, rows)
   for (let p = rows; p < all; p++) b.factors[p * width + b.half] = 1
 }
@@ -71,61 +87,50 @@ export function factorBand(b: Band, shift: f64): f64 {
     diagonal += width
   }
   let sum: f64 = 0
-  for (let i = 0; i < blocks; i++) sum += factorBlock(b, i * size * width + b.half)
+  for (let i = 0; i < blocks; i++) sum += factorBlock(b, i, i * size * width + b.half)
   return sum
 }
 
-/** Eliminates the pivots of the block whose first diagonal entry lies at `first`; the sum of their inverses' sizes. */
-function factorBlock(b: Band, first: i32): f64 {
+/**
+ * Inverts block i, whose first diagonal entry lies at `first`, and takes it out of the rows below: of those the entries under
+ * the block become multipliers. An inverse costs more products than triangles do, but these wait for each other.
+ * @returns the sum of the inverse pivots' sizes
+ */
+function factorBlock(b: Band, i: i32, first: i32): f64 {
   const factors = b.factors
+  const inverses = b.inverses
   const size = b.size
   const reach = b.reach
   // Entry (t, c) of the block lies at first + t·next + c.
   const next = b.width - 1
-  let sum: f64 = 0
-  for (let t = 0; t < size; t++) {
-    const row = first + t * next
-    eliminateRow(factors, row, first, next, t, reach)
-    const inverse = 1 / factors[row + t]
-    factors[row + t] = inverse
-    sum += Math.abs(inverse)
-  }
-  for (let t = size; t < reach; t++) eliminateRow(factors, first + t * next, first, next, size, reach)
+  const inverse = i * size * b.inverseWidth
+  const sum = invert(inverses, inverse, b.inverseWidth, size, factors, first, next)
+  for (let t = size; t < reach; t++)
+    eliminateRow(factors, first + t * next, first, next, inverses, inverse, size, reach)
   return sum
 }
 
 /** Solves in place of `vector` with the last factors. */
 export function solveBand(b: Band): void {
   const blocks = b.blocks
-  const rows = b.size * b.width
-  for (let i = 0; i < blocks; i++) forward(b, i * rows + b.half, i * b.size)
-  for (let i = blocks - 1; i >= 0; i--) backward(b, i * rows + b.half, i * b.size)
-}
-
-function forward(b: Band, first: i32, at: i32): void {
+  const size = b.size
+  const reach = b.reach
   const factors = b.factors
   const vector = b.vector
-  const size = b.size
   const next = b.width - 1
-  for (let t = 1; t < size; t++) {
-    const row = first + t * next
-    let value = vector[at + t]
-    for (let j = 0; j < t; j++) value -= factors[row + j] * vector[at + j]
-    vector[at + t] = value
+  const rows = size * b.width
+  let first = b.half
+  let at = 0
+  for (let i = 0; i < blocks; i++) {
+    subtractProducts(vector, at + size, reach - size, factors, first + size * next, next, vector, at, size)
+    first += rows
+    at += size
   }
-  subtractProducts(vector, at + size, b.reach - size, factors, first + size * next, next, vector, at, size)
-}
-
-function backward(b: Band, first: i32, at: i32): void {
-  const factors = b.factors
-  const vector = b.vector
-  const size = b.size
-  const next = b.width - 1
-  subtractProducts(vector, at, size, factors, first + size, next, vector, at + size, b.reach - size)
-  for (let t = size - 1; t >= 0; t--) {
-    const row = first + t * next
-    let value = vector[at + t]
-    for (let j = t + 1; j < size; j++) value -= factors[row + j] * vector[at + j]
-    vector[at + t] = value * factors[row + t]
+  const inverse = size * b.inverseWidth
+  for (let i = blocks - 1; i >= 0; i--) {
+    first -= rows
+    at -= size
+    subtractProducts(vector, at, size, factors, first + size, next, vector, at + size, reach - size)
+    multiply(vector, at, size, b.inverses, i * inverse, b.inverseWidth)
   }
 }
