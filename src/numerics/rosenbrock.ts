@@ -112,6 +112,9 @@ export interface StepCounts {
  */
 const WILD = 30
 
+/** So many steps at the start, tiny ones that seek their length, set no such limit. */
+const SETTLED = 15
+
 /** A run with so many factorisations is judged by its filtered error: it may be held up by a stiff component. */
 const LABOURED = 800
 
@@ -177,7 +180,7 @@ export class RosenbrockStepper {
         return ''
       }
       counts.rejected++
-      if (tries === 0 && !(size < WILD)) this.ceiling = 0.4 * h
+      if (tries === 0 && counts.accepted >= SETTLED && !(size < WILD)) this.ceiling = 0.4 * h
       const shrink = Number.isFinite(size) && size > 1 ? 0.85 / Math.sqrt(size) : 0.3
       this.h = h * Math.min(0.7, Math.max(0.15, shrink))
     }
