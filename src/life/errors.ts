@@ -87,14 +87,14 @@ export async function estimateErrors(
   run: LifeRunner = runLife,
 ): Promise<LifeErrors | null> {
   const { preset, level } = companionOf(life.preset)
-  const result = await run(preset, hooks, level)
+  const result = await run(preset, { ...hooks, bare: true }, level)
   return result.ok && result.life.status === 'done' ? errorsFrom(life, result.life) : null
 }
 
 /** The life with its errors filled in. */
 export function withErrorsSync(life: Life): Life {
   const { preset, level } = companionOf(life.preset)
-  const result = runLevelSync(preset, level)
+  const result = runLevelSync(preset, level, true)
   if (!result.ok) return life
   return { ...life, summary: { ...life.summary, ...errorsFrom(life, result.life) } }
 }

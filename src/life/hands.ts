@@ -7,7 +7,8 @@ import { transferables } from './transferables.ts'
 import type { LifeResult, Preset } from './types.ts'
 
 /** In this thread, without a pause. */
-export const runHere: LifeRunner = (preset, _, level = preset.model.accuracy) => runLevelSync(preset, level)
+export const runHere: LifeRunner = (preset, { bare } = {}, level = preset.model.accuracy) =>
+  runLevelSync(preset, level, bare)
 
 /** A life under way. */
 export interface Task {
@@ -20,7 +21,8 @@ export interface Task {
 export interface Hand {
   /** Lives that it may be given at once: the one that it computes, and what it turns to next. */
   readonly takes: number
-  begin(preset: Preset, level: Level): Task
+  /** @param bare as in RunHooks */
+  begin(preset: Preset, level: Level, bare?: boolean): Task
 }
 
 /** The hand is gone, with all that it was given. */
@@ -41,7 +43,7 @@ export class OwnHand implements Hand {
   /** @param pause lets a message in, so that a stop is heard */
   constructor(private readonly pause: NonNullable<RunHooks['pause']>) {}
 
-  begin(preset: Preset, level: Level, rank = 0): Task {
+  begin(preset: Preset, level: Level, bare = false, rank = 0): Task {
     let answer: (result: LifeResult) => void = () => {}
     const result = new Promise<LifeResult>((resolve) => {
       answer = resolve
@@ -49,7 +51,7 @@ export class OwnHand implements Hand {
     const one: Waiting = {
       rank,
       stopped: false,
-      start: async () => answer(await this.compute(preset, level, one)),
+      start: async () => answer(await this.compute(preset, level, bare, one)),
     }
     this.waiting.push(one)
     void this.work()
@@ -66,9 +68,9 @@ export class OwnHand implements Hand {
     await this.begin(defaultPreset(), 'quick').result
   }
 
-  private async compute(preset: Preset, level: Level, one: Waiting): Promise<LifeResult> {
+  private async compute(preset: Preset, level: Level, bare: boolean, one: Waiting): Promise<LifeResult> {
     if (one.stopped) return CANCELLED
-    const hooks = { pause: this.pause, cancelled: () => one.stopped }
+    const hooks = { pause: this.pause, cancelled: () => one.stopped, bare }
     return runLife(preset, hooks, level).catch(crashed)
   }
 
@@ -94,7 +96,7 @@ export interface Line {
   hear(listener: (message: unknown) => void): void
 }
 
-type ToHand = { id: number; preset: Preset; level: Level } | { stop: number }
+type ToHand = { id: number; preset: Preset; level: Level; bare: boolean } | { stop: number }
 interface FromHand {
   id: number
   result: LifeResult
@@ -107,7 +109,7 @@ export function lend(hand: OwnHand, line: Line, rank = 0): () => void {
     const said = message as ToHand
     if ('stop' in said) return tasks.get(said.stop)?.stop()
     const { id } = said
-    const task = hand.begin(said.preset, said.level, rank)
+    const task = hand.begin(said.preset, said.level, said.bare, rank)
     tasks.set(id, task)
     void task.result.then((result) => {
       tasks.delete(id)
@@ -136,13 +138,13 @@ export class FarHand implements Hand {
     })
   }
 
-  begin(preset: Preset, level: Level): Task {
+  begin(preset: Preset, level: Level, bare = false): Task {
     const id = this.next++
     const result = new Promise<LifeResult>((answer, fail) => {
       if (this.gone) fail(this.gone)
       else this.open.set(id, { answer, fail })
     })
-    const ask: ToHand = { id, preset, level }
+    const ask: ToHand = { id, preset, level, bare }
     if (!this.gone) this.line.send(ask, [])
     let told = false
     const stop = () => {

@@ -1,13 +1,18 @@
 /** Whoever needs many lives asks here: one life after the other, or several begun before they are needed. */
 import type { Level } from './accuracy.ts'
+import type { RunHooks } from './run.ts'
 import type { LifeResult, Preset } from './types.ts'
 
 /**
  * Computes one life: `runLife`, `runHere` and a pool of workers are such functions. It depends on preset and level
- * (that of the preset, unless given) alone.
+ * (that of the preset, unless given) alone; where it is wanted bare it has no frames.
  */
 export interface LifeRunner {
-  (preset: Preset, hooks?: { cancelled?(): boolean }, level?: Level): LifeResult | Promise<LifeResult>
+  (
+    preset: Preset,
+    hooks?: Pick<RunHooks, 'cancelled' | 'bare'>,
+    level?: Level,
+  ): LifeResult | Promise<LifeResult>
   /** How many lives are computed at the same time when several are asked for; 1 where nothing is said. */
   readonly atOnce?: number
 }
@@ -49,6 +54,8 @@ export class Foresight {
   constructor(
     private readonly run: LifeRunner,
     private readonly cancelled: () => boolean,
+    /** Whether the lives are wanted with their frames. */
+    private readonly whole = false,
   ) {}
 
   /** Number of things to look ahead; 0 where one life is computed after the other. */
@@ -65,7 +72,7 @@ export class Foresight {
     if (known) return known.result
     const one: Begun = { dropped: false, result: Promise.resolve(CANCELLED) }
     const cancelled = () => one.dropped || this.cancelled()
-    one.result = attempt(this.run, preset, { cancelled }, level)
+    one.result = attempt(this.run, preset, { cancelled, bare: !this.whole }, level)
     this.begun.set(name, one)
     return one.result
   }
@@ -75,7 +82,7 @@ export class Foresight {
     const name = nameOf(preset, level)
     const known = this.begun.get(name)
     this.begun.delete(name)
-    return known?.result ?? attempt(this.run, preset, { cancelled: this.cancelled }, level)
+    return known?.result ?? attempt(this.run, preset, { cancelled: this.cancelled, bare: !this.whole }, level)
   }
 
   /** Gives up what was begun and not needed. */

@@ -7,6 +7,7 @@ import type { LifeResult, Preset } from './types.ts'
 interface Wish {
   preset: Preset
   level: Level
+  bare: boolean
   cancelled(): boolean
   answer(result: LifeResult): void
   /** Why the hands were lost that had it. */
@@ -58,10 +59,10 @@ export class LifePool {
 
   /** Computes a life; several may be asked for before the first has answered. */
   readonly run: LifeRunner = Object.defineProperty(
-    (preset: Preset, hooks: { cancelled?(): boolean } = {}, level: Level = preset.model.accuracy) =>
+    (preset: Preset, hooks: Parameters<LifeRunner>[1] = {}, level: Level = preset.model.accuracy) =>
       new Promise<LifeResult>((answer) => {
         const cancelled = () => hooks.cancelled?.() ?? false
-        this.waiting.push({ preset, level, cancelled, answer, lost: [] })
+        this.waiting.push({ preset, level, bare: hooks.bare ?? false, cancelled, answer, lost: [] })
         this.deal()
       }),
     'atOnce',
@@ -117,7 +118,7 @@ export class LifePool {
     if (wish.cancelled()) return wish.answer(CANCELLED)
     const tasks = this.hands.get(hand)!
     try {
-      const task = hand.begin(wish.preset, wish.level)
+      const task = hand.begin(wish.preset, wish.level, wish.bare)
       tasks.set(wish, task)
       wish.answer(await task.result)
       this.computed.set(hand, this.computed.get(hand)! + 1)

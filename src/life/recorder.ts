@@ -91,6 +91,10 @@ const perVolume = (radius: number): number => 3 / (4 * Math.PI * radius * radius
 
 export class Recorder {
   count = 0
+  /** Largest thickness so far, m. */
+  thickest = 0
+  /** Whether the fields are kept, too. */
+  private whole = true
   private readonly series = columns(SERIES_KEYS, 512)
   private readonly fields: Columns<(typeof FIELD_KEYS)[number]>
   private childCount = 0
@@ -108,9 +112,11 @@ export class Recorder {
     this.low = new Float64Array(sys.mesh.cells)
   }
 
-  /** Forgets what is recorded; the room for it is kept. */
-  reset(): void {
+  /** Forgets what is recorded; the room for it is kept. @param whole whether frames will be asked for */
+  reset(whole = true): void {
+    this.whole = whole
     this.count = 0
+    this.thickest = Number.NEGATIVE_INFINITY
     this.childCount = this.lastChildVolume = 0
     this.childRadius = Number.NaN
     for (const key of SERIES_KEYS) this.series[key].length = 0
@@ -121,7 +127,9 @@ export class Recorder {
   record(t: number, y: Float64Array, ring: RingShape, beading: Beading): void {
     const { sys } = this
     this.count++
-    this.recordFields(y)
+    const { h } = sys
+    for (let i = 0; i < h.length; i++) this.thickest = Math.max(this.thickest, h[i])
+    if (this.whole) this.recordFields(y)
     const s = this.series
     const book = (k: number) => 2 * Math.PI * y[sys.booksAt + k]
     const child = book(BOOKS.childVolume)
@@ -258,7 +266,7 @@ export class Recorder {
     return this.series[key].data[this.count - 1]
   }
 
-  /** Copies of everything recorded so far. */
+  /** Copies of everything recorded so far; no moments where the fields are not kept. */
   frames(): LifeFrames {
     const { mesh } = this.sys
     const fields = Object.fromEntries(FIELD_KEYS.map((key) => [key, this.fields[key].copy()])) as Record<
@@ -266,16 +274,20 @@ export class Recorder {
       Float64Array
     >
     return {
-      count: this.count,
+      count: this.whole ? this.count : 0,
       inner: mesh.cells,
       outer: mesh.outer,
       sFaces: mesh.s.slice(),
       gFaces: mesh.g.slice(),
-      t: this.series.t.copy(),
-      R: this.series.R.copy(),
-      U: this.series.U.copy(),
+      t: this.moments('t'),
+      R: this.moments('R'),
+      U: this.moments('U'),
       ...fields,
     }
+  }
+
+  private moments(key: 't' | 'R' | 'U'): Float64Array {
+    return this.whole ? this.series[key].copy() : new Float64Array(0)
   }
 
   lifeSeries(): LifeSeries {

@@ -23,6 +23,8 @@ export interface RunHooks {
   progress?(life: Life): void
   /** Awaited every few milliseconds of work; must let a real task in, so that a stop can be heard. */
   pause?(): Promise<void>
+  /** Only series and summary are wanted: the life has no frames, takes some 5 % less time and a small part of the memory. */
+  bare?: boolean
   /** True ends the run at once; the result is the part that is known (status 'stopped'). */
   cancelled?(): boolean
 }
@@ -69,6 +71,7 @@ class Run {
   constructor(
     readonly preset: Preset,
     level: Level,
+    bare: boolean,
   ) {
     const accuracy = accuracyOf(preset, level)
     const { problem, facts } = problemOf(preset, accuracy.fields)
@@ -80,7 +83,7 @@ class Run {
     sys.rtol = accuracy.rtol
     sys.thicknessFloor = accuracy.thicknessFloor
     this.recorder = this.borrowed.recorder
-    this.recorder.reset()
+    this.recorder.reset(!bare)
     this.horizon = horizonOf(preset, problem, facts)
     const top = (2 * problem.volume) / (Math.PI * square(problem.startRadius))
     sys.fillStart(
@@ -198,6 +201,7 @@ class Run {
   }
 
   life(status: Life['status']): Life {
+    const { thickest } = this.recorder
     const frames = this.recorder.frames()
     const series = this.recorder.lifeSeries()
     const { counts } = this.borrowed.stepper
@@ -208,7 +212,7 @@ class Run {
       wall_ms: this.worked || performance.now() - this.started,
     }
     const ending = this.ending || 'stopped'
-    const summary = summarise(this.problem, this.facts, frames, series, ending, this.cause, effort)
+    const summary = summarise(this.problem, this.facts, thickest, series, ending, this.cause, effort)
     const warnings = [...this.facts.warnings, ...bathWarnings(series, this.facts)]
     return { preset: this.preset, status, frames, series, summary, facts: { ...this.facts, warnings } }
   }
@@ -238,7 +242,7 @@ export async function runLife(
   hooks: RunHooks = {},
   level: Level = preset.model.accuracy,
 ): Promise<LifeResult> {
-  const run = new Run(preset, level)
+  const run = new Run(preset, level, hooks.bare ?? false)
   let reported = performance.now()
   while (!run.ending) {
     run.advance(SLICE)
@@ -257,8 +261,8 @@ export async function runLife(
 export const runLifeSync = (preset: Preset): LifeResult => runLevelSync(preset, preset.model.accuracy)
 
 /** As runLifeSync at another accuracy than the preset's. */
-export function runLevelSync(preset: Preset, level: Level): LifeResult {
-  const run = new Run(preset, level)
+export function runLevelSync(preset: Preset, level: Level, bare = false): LifeResult {
+  const run = new Run(preset, level, bare)
   run.advance(Number.POSITIVE_INFINITY)
   return { ok: true, life: run.finish('done') }
 }

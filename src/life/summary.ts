@@ -7,7 +7,7 @@ import { restingRadius } from '../model/scales.ts'
 import { alcoholShares } from './alcoholShares.ts'
 import { HELD } from './held.ts'
 import { scalesOf } from './scalesOf.ts'
-import type { LifeFrames, LifeSeries, LiquidFacts, OutcomeName, Summary } from './types.ts'
+import type { LifeSeries, LiquidFacts, OutcomeName, Summary } from './types.ts'
 
 /** Place of the largest value of a one-dimensional array (the published types of ndarray-ops have it wrong). */
 const argmax = (values: ndarray.NdArray<Float64Array>): number =>
@@ -233,7 +233,8 @@ function firstShed({ t, childVolume }: LifeSeries, volume: number): number {
 export function summarise(
   problem: DropProblem,
   facts: LiquidFacts,
-  frames: LifeFrames,
+  /** Largest thickness of all moments, m. */
+  thickest: number,
   series: LifeSeries,
   ending: Ending,
   cause: string,
@@ -243,7 +244,6 @@ export function summarise(
   const maximum = maximumOf(series)
   const didSpread = spread(problem, facts.S0, maximum.R)
   const collapse = didSpread ? collapseTimeOf(problem, series, maximum) : Number.NaN
-  const thickest = ops.sup(ndarray(frames.h, [frames.count, frames.inner]))
   const scale = scalesOf(problem, facts, thickest)
   const verdict =
     ending === 'failed'

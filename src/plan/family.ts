@@ -33,7 +33,7 @@ export async function familyOf(
   estimate: Estimate,
   hooks: WorkHooks = {},
 ): Promise<Family> {
-  const work = new Work(run, hooks, wanted.length)
+  const work = new Work(run, { ...hooks, whole: true }, wanted.length)
   const items: ScalingItem[] = []
   const failures: Family['failures'] = []
   const foresee = ({ preset }: Wanted) => {

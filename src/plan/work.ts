@@ -8,6 +8,8 @@ export type RunLike = LifeRunner
 export interface WorkHooks {
   /** Called after every life. `total` may shrink when fewer lives are needed than thought. */
   progress?(done: number, total: number): void
+  /** Whether the lives with their frames are wanted; else they have none. */
+  whole?: boolean
   /** True ends the work; what is known by then is the result. */
   cancelled?(): boolean
   /** Awaited between two lives; must let a real task in, so that a stop can be heard. */
@@ -28,7 +30,7 @@ export class Work {
     /** Number of lives that will be needed, as far as is known. */
     public total: number,
   ) {
-    this.foresight = new Foresight(run, () => this.cancelled)
+    this.foresight = new Foresight(run, () => this.cancelled, hooks.whole)
   }
 
   private get cancelled(): boolean {

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs'
 import { afterEach, describe, expect, it } from 'vitest'
 import { dropEngines } from '../../src/life/engines.ts'
 import { defaultPreset, type Leaf, parsePreset, setKeys } from '../../src/life/preset.ts'
-import { runLife, runLifeSync } from '../../src/life/run.ts'
+import { runLevelSync, runLife, runLifeSync } from '../../src/life/run.ts'
 import type { Preset } from '../../src/life/types.ts'
 import { digestOf, digestOfPreset } from '../fixtures/lifeDigest.ts'
 import { cases } from '../fixtures/long.ts'
@@ -86,4 +86,20 @@ describe('engines at rest', () => {
     const again = await runLife(canary)
     expect(again.ok && digestOf(again.life)).toBe(alone)
   })
+})
+
+describe('a bare life', () => {
+  // Held to the same life with its frames: the fields that are kept must not act on what is computed.
+  it('is the same to the last bit, without frames', () => {
+    for (const preset of presetsOf(cases(12, 200), 2718)) {
+      const { accuracy } = preset.model
+      const [whole, bare] = [runLevelSync(preset, accuracy), runLevelSync(preset, accuracy, true)]
+      if (!whole.ok || !bare.ok) throw new Error('no life')
+      const { frames, ...rest } = bare.life
+      expect(frames.count).toBe(0)
+      for (const row of [frames.h, frames.t, frames.u, frames.edgePull]) expect(row.length).toBe(0)
+      const kept = { ...rest, frames: whole.life.frames }
+      expect(digestOf(kept)).toBe(digestOf(whole.life))
+    }
+  }, 600_000)
 })

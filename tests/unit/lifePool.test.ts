@@ -196,7 +196,7 @@ describe('a hand at the far end of a line', () => {
     const hand = new OwnHand(breath)
     const ended: string[] = []
     const ask = (name: string, rank: number) =>
-      hand.begin(quick(1), 'quick', rank).result.then(() => void ended.push(name))
+      hand.begin(quick(1), 'quick', true, rank).result.then(() => void ended.push(name))
     await Promise.all([ask('running', 1), ask('idle', 1), ask('idle too', 1), ask('asked', 0)])
     expect(ended).toEqual(['running', 'asked', 'idle', 'idle too'])
   })

@@ -32,7 +32,7 @@ function forget(): void {
 }
 
 /** Two other values of a key than the base's. */
-function others(base: Preset, key: (typeof KEYS)[number]): Leaf[] {
+function others(key: (typeof KEYS)[number]): Leaf[] {
   if (key.kind === 'switch') return [false, true]
   if (key.kind === 'choice') return key.options.map(({ value }) => value).filter((v) => v !== 'own')
   const place = (part: number) => {
@@ -58,7 +58,7 @@ describe('curves that are kept for the next lives', () => {
       const base = changed(defaultPreset(), changes)!
       let compared = 0
       for (const key of KEYS) {
-        for (const value of others(base, key)) {
+        for (const value of others(key)) {
           const preset = changed(base, [[key.path, value]])
           if (!preset) continue
           forget()

@@ -25,7 +25,7 @@ export async function courseOfDrop(
 
 async function attempt(preset: Preset, run: LifeRunner, cancelled: () => boolean): Promise<LifeResult> {
   try {
-    return await run(preset, { cancelled })
+    return await run(preset, { cancelled, bare: true })
   } catch (error) {
     return { ok: false, reason: 'crashed', problems: [{ where: 'engine', message: String(error) }] }
   }
