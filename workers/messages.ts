@@ -12,6 +12,8 @@ export interface LifeWorker extends Living {
   run(preset: Preset, progress: (life: Life) => void, token: number): Promise<LifeResult>
   /** Estimated errors of the life with this token (a coarser life is run beside it); null if a newer run came first. */
   errors(life: Known, token: number): Promise<LifeErrors | null>
+  /** Whether the compiled engine runs here; else the plain one does. */
+  compiled(): boolean
   /** Ends the run with this token, if it is still going on. */
   stop(token: number): void
 }

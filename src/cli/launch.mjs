@@ -25,5 +25,9 @@ const { endWithOutput } = await import('./writing.ts')
 process.stdout.on('error', endWithOutput)
 // Where nobody hears, the exit code still tells.
 process.stderr.on('error', () => {})
+if (typeof WebAssembly !== 'object')
+  process.stderr.write(
+    'WebAssembly is switched off: the results are the same, lives take two to three times as long.\n',
+  )
 const { main } = await import(new URL(`./${name}.ts`, import.meta.url).href)
 process.exitCode = await main(args)

@@ -1,7 +1,7 @@
 /** Solvers at rest: a second live instance of the same code would run slower and cost its set-up. */
 
 import { fieldCount } from '../model/bathFields.ts'
-import { FilmSystem } from '../model/film.ts'
+import { canCompile, FilmSystem } from '../model/film.ts'
 import { makeFilmMesh } from '../model/filmMesh.ts'
 import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
 import type { Accuracy } from './accuracy.ts'
@@ -26,6 +26,9 @@ export function runOn(wanted: 'compiled' | 'plain'): void {
   how = wanted
   dropEngines()
 }
+
+/** Whether lives are computed by the compiled engine. */
+export const runsCompiled = (): boolean => how === 'compiled' && canCompile()
 
 /** At rest, the longest unused first. */
 const atRest: Engine[] = []

@@ -38,6 +38,8 @@ import type { FilmMesh } from './filmMesh.ts'
 import type { DropProblem } from './problem.ts'
 import { VapourSpeeds } from './vapourSpeeds.ts'
 
+export { canCompile } from '../engine/kernels.ts'
+
 /** Sums that are integrated with the state, 2π left out: m³. */
 export const BOOKS = {
   lostVolume: LOST_VOLUME,

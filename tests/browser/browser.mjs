@@ -29,7 +29,8 @@ const flags = [
   ...(process.getuid?.() === 0 ? ['--no-sandbox'] : []),
 ]
 
-export const launch = (executablePath) => chromium.launch({ executablePath, headless: true, args: flags })
+export const launch = (executablePath, more = []) =>
+  chromium.launch({ executablePath, headless: true, args: [...flags, ...more] })
 
 /** Serves the built page on a free port of 127.0.0.1. RIMTIDE_DIST names another build to be served. */
 export async function serve() {

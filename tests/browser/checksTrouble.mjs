@@ -1,7 +1,19 @@
 /** What goes wrong behind the page: workers that are missing, refused or silent; kept things that cannot be read. */
 import { readFile } from 'node:fs/promises'
-import { drawn, settled } from './browser.mjs'
-import { asFile, becomes, chooseFiles, hold, lens, messageLike, openMenu, visit } from './page.mjs'
+import { drawn, findBrowser, launch, settled, shownLife } from './browser.mjs'
+import {
+  asFile,
+  becomes,
+  chooseFiles,
+  hold,
+  lens,
+  loadPage,
+  messageLike,
+  nextLife,
+  openContext,
+  openMenu,
+  visit,
+} from './page.mjs'
 import { csvOf, presetWith } from './samples.mjs'
 
 const says = (page) => page.locator('#sentence .says').textContent()
@@ -343,3 +355,25 @@ for (const check of [
 }
 aLongSetOfCurvesIsReadInAWorkerAndCanBeStopped.shares = true
 undoInAnEditorBelongsToItsCurve.shares = true
+
+/** Without the compilers of the script engine there is no WebAssembly either. */
+const quickDrop = '#rimtide=1&model.accuracy=quick'
+
+export async function withoutWebAssemblyTheLivesAreTheSameAndItIsSaidOnce({ page, address }) {
+  const wanted = await shownLife(page)
+  const browser = await launch(findBrowser(), ['--js-flags=--jitless'])
+  try {
+    const opened = await openContext(browser, address)
+    await loadPage(opened.page, `${address}${quickDrop}`)
+    await messageLike(opened.page, /does not run the compiled calculation/)
+    const plain = await shownLife(opened.page)
+    hold(plain.maxRadius === wanted.maxRadius, `${plain.maxRadius} m instead of ${wanted.maxRadius} m`)
+    await nextLife(opened.page, () => opened.page.locator('#strength').press('ArrowRight'))
+    const count = await opened.page.locator('#messages .message', { hasText: 'compiled calculation' }).count()
+    hold(count === 1, `it is said ${count} times`)
+    hold(opened.errors.length === 0, `the console says: ${opened.errors.join(' | ')}`)
+  } finally {
+    await browser.close()
+  }
+}
+withoutWebAssemblyTheLivesAreTheSameAndItIsSaidOnce.options = { path: quickDrop }

@@ -163,7 +163,8 @@ try {
   const lanes = Array.from({ length: atOnce }, () => createLane(browser, server.address))
   await runPool(checks, lanes, tell)
   for (const lane of lanes) await lane.close()
-  for (const { words, text } of await lookAgain()) console.log(`UNSTEADY           ${words}: at first ${text}`)
+  for (const { words, text } of await lookAgain())
+    console.log(`UNSTEADY           ${words}: at first ${text}`)
   if (wanted.length === 0) console.log(await measureSliderStep(browser, server.address))
 } finally {
   await browser.close()

@@ -23,6 +23,10 @@ const SLOW =
 
 const AGAIN = 'The calculation broke off and was started again'
 
+/** Without WebAssembly and its SIMD; `npm run bench` tells how much slower. */
+const PLAIN =
+  'This browser does not run the compiled calculation (WebAssembly is switched off, or too old): lives take two to three times as long.'
+
 /** Takes messages back that a later one replaces: those that begin with `start`. */
 function takeBack(store: Store, start: string): void {
   for (const { id, text } of store.getState().messages) if (text.startsWith(start)) dismiss(store, id)
@@ -50,6 +54,9 @@ export function followPreset(store: Store): View {
       const [first] = result.problems
       const text = `This drop could not be computed: ${first ? first.message : 'no reason was given'}`
       say(store, 'error', text, 'The last life is still shown, greyed. Undo brings the last drop back.')
+    },
+    plain() {
+      say(store, 'warning', PLAIN, 'The results are the same.')
     },
     died(reason, again) {
       if (again) {

@@ -13,6 +13,8 @@ export interface LifeClientEvents {
   life(life: Life, took: number, current: boolean): void
   /** No life came of the newest preset. */
   refused(result: LifeResult & { ok: false }): void
+  /** The first life came from the plain engine. */
+  plain?(): void
   /** The worker died; `again` tells whether it was started anew. */
   died(reason: string, again: boolean): void
 }
@@ -87,13 +89,23 @@ export function createLifeClient(
     const mine = token
     const { preset, summary, series } = life
     const { t, R, U } = series
-    const asked = worker?.remote.errors({ preset, summary, series: { t, R, U } }, mine)
-    const errors = await asked?.catch(() => null)
+    const answer = worker?.remote.errors({ preset, summary, series: { t, R, U } }, mine)
+    const errors = await answer?.catch(() => null)
     if (!errors || mine !== token || wanted || running) return
     events.life({ ...life, summary: { ...summary, ...errors } }, performance.now() - since, true)
   }
 
+  let asked = false
+
+  /** Told once: it does not change while the page is open. */
+  async function tellEngine(): Promise<void> {
+    if (asked) return
+    asked = true
+    if ((await worker?.remote.compiled().catch(() => true)) === false) events.plain?.()
+  }
+
   function report(result: LifeResult, since: number): void {
+    void tellEngine()
     if (result.ok && result.life.status !== 'stopped') {
       events.life(result.life, performance.now() - since, !wanted)
       if (!wanted && result.life.summary.outcome !== 'failed') void addErrors(result.life, since)
