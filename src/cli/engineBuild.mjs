@@ -37,10 +37,13 @@ function nameOf(texts) {
 /** TypeScript as AssemblyScript reads it: types are imported like values. */
 const portable = (text) => text.replace(/^import type /gm, 'import ').replace(/([{,]\s*)type /g, '$1')
 
-/** What AssemblyScript reads for a path: `memory.ts` is that of `assembly`. */
+/** Sources of which the compiled engine has its own form. */
+const TWICE = ['memory.ts', 'blocks.ts']
+
+/** What AssemblyScript reads for a path. */
 function textFor(texts, path) {
   const name = path.replaceAll('\\', '/').replace(/^\.\//, '')
-  if (name === 'memory.ts') return texts.get('assembly/memory.ts')
+  if (TWICE.includes(name)) return texts.get(`assembly/${name}`)
   return texts.has(name) ? portable(texts.get(name)) : null
 }
 

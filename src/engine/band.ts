@@ -3,16 +3,8 @@
  * unknown (i, j), 0 ≤ j < size, couples to all unknowns of cells i−1, i, i+1 and to the first `far` unknowns of
  * cells i ± 2. Stored by rows as a band; entry (p, q) lies at data[p·width + half + q − p].
  */
-import {
-  clear,
-  eliminateRow,
-  invert,
-  multiply,
-  negate,
-  type Reals,
-  reals,
-  subtractProducts,
-} from './memory.ts'
+import { eliminateRow, invert, multiply, subtractProducts } from './blocks.ts'
+import { clear, negate, type Reals, reals } from './memory.ts'
 
 export class Band {
   readonly half: i32

@@ -1,4 +1,6 @@
 /** What a state makes of the cells: thickness, composition, closures, tension, pressure. */
+import type { FilmState } from './filmState.ts'
+import type { Reals } from './memory.ts'
 import {
   ALCOHOL_LOSS,
   AMBIENT_WATER,
@@ -10,7 +12,6 @@ import {
   COOLED,
   COVERAGE,
   DRY,
-  type FilmState,
   GAMMA_A,
   GAMMA_O,
   INTERVALS,
@@ -23,8 +24,7 @@ import {
   STRIDE,
   WATER_LOSS,
   WET,
-} from './filmState.ts'
-import type { Reals } from './memory.ts'
+} from './places.ts'
 
 /** Lays the cell quantities of the state y. */
 export function evaluateCells(q: FilmState, y: Reals): void {

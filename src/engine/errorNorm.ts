@@ -1,6 +1,7 @@
 /** Size of the error of a step. */
-import { type FilmState, THICKNESS_FLOOR, TOLERANCE } from './filmState.ts'
+import type { FilmState } from './filmState.ts'
 import type { Reals } from './memory.ts'
+import { THICKNESS_FLOOR, TOLERANCE } from './places.ts'
 
 /** The radius is what people measure: its tolerance is this part of that of the rest. */
 const RADIUS_SHARE: f64 = 0.03

@@ -1,11 +1,14 @@
 /** What a state makes of the faces: bath speeds, forces on the bath, fluxes in the film. */
+import type { FilmState } from './filmState.ts'
+import { limited } from './limiter.ts'
+import type { Reals } from './memory.ts'
+import { layOuterMesh } from './outerBath.ts'
 import {
   COVERAGE,
   DISH,
   DONOR_SHARE,
   EDGE_GAP,
   EDGE_PULL,
-  type FilmState,
   GAMMA_A,
   GAMMA_O,
   H_UP,
@@ -18,10 +21,7 @@ import {
   STRIDE,
   VISCOSITY,
   WALL,
-} from './filmState.ts'
-import { limited } from './limiter.ts'
-import type { Reals } from './memory.ts'
-import { layOuterMesh } from './outerBath.ts'
+} from './places.ts'
 
 /** Lays face speeds, forces and fluxes of the state y, of which the cells are laid. */
 export function evaluateFaces(q: FilmState, y: Reals): void {

@@ -1,6 +1,7 @@
 /** Bath fields that drive each other in groups of three. */
-import { type FilmState, GROUPS } from './filmState.ts'
+import type { FilmState } from './filmState.ts'
 import type { Reals } from './memory.ts'
+import { GROUPS } from './places.ts'
 
 /**
  * Adds to the rates of `count` places what the fields of a group drive in each other.

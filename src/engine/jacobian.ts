@@ -2,11 +2,12 @@
  * Analytic Jacobian: a band of film blocks (the outer bath's part is kept by its own) and two columns beside it, the direct
  * dependence on the edge speed U, on which every mesh velocity depends, and on the radius R, on which every length depends.
  */
-import { DRY, type FilmState, RADIUS } from './filmState.ts'
-import { cellTerms } from './jacobianCells.ts'
+import type { FilmState } from './filmState.ts'
 import { bathTerms, edgeTerms } from './jacobianBath.ts'
+import { cellTerms } from './jacobianCells.ts'
 import { fluxTerms, pressureTerms } from './jacobianFaces.ts'
 import { clear, type Reals } from './memory.ts'
+import { DRY, RADIUS } from './places.ts'
 
 /** Jacobian at y, of which the rates have been evaluated last. */
 export function linearise(q: FilmState, y: Reals): void {

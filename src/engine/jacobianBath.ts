@@ -1,20 +1,20 @@
 /** The Jacobian's terms of the bath fields under the drop and at its edge. */
+import type { FilmState } from './filmState.ts'
+import { add } from './jacobianCells.ts'
+import type { Reals } from './memory.ts'
+import { lineariseOuter } from './outerBath.ts'
 import {
   CLOSURES,
   CURVED_PUSH,
   EDGE_GAP,
   FORCE_BY_R,
-  type FilmState,
   LEVELLING,
   LINKS,
   RADIUS,
   SPEED,
   SPREADING,
   STRIDE,
-} from './filmState.ts'
-import { add } from './jacobianCells.ts'
-import type { Reals } from './memory.ts'
-import { lineariseOuter } from './outerBath.ts'
+} from './places.ts'
 
 export function bathTerms(q: FilmState, f: i32, y: Reals): void {
   const jac = q.band.data

@@ -1,5 +1,6 @@
 /** The Jacobian's terms within a cell: evaporation, uptake by the oil, shedding. */
 import { ownShare } from './cells.ts'
+import type { FilmState } from './filmState.ts'
 import {
   ALCOHOL_LOSS,
   BOOKS,
@@ -9,7 +10,6 @@ import {
   CUTOFF,
   DISSOLVED,
   DRY,
-  type FilmState,
   LENDS,
   LOST_ALCOHOL,
   LOST_VOLUME,
@@ -20,7 +20,7 @@ import {
   SHED_RATE,
   STRIDE,
   WATER_LOSS,
-} from './filmState.ts'
+} from './places.ts'
 
 /** Adds to row p the dependence on cell j given by thickness and fraction, and through them on R. */
 export function add(q: FilmState, p: i32, j: i32, dh: f64, dphi: f64): void {

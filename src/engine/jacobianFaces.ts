@@ -1,5 +1,7 @@
 /** The Jacobian's terms of the film's fluxes. */
 import { meanFraction, upwind } from './faces.ts'
+import type { FilmState } from './filmState.ts'
+import { limitedTerms } from './limiter.ts'
 import {
   ALCOHOL_BY_R,
   BUOYANCY,
@@ -8,7 +10,6 @@ import {
   CURVED_PUSH,
   DONOR_SHARE,
   FLUX_BY_R,
-  type FilmState,
   GAMMA_A,
   H_UP,
   LEAST,
@@ -19,8 +20,7 @@ import {
   SPEED,
   STRIDE,
   VISCOSITY,
-} from './filmState.ts'
-import { limitedTerms } from './limiter.ts'
+} from './places.ts'
 
 /** Derivatives of the pressure difference across face f. */
 export function pressureTerms(q: FilmState, f: i32): void {

@@ -1,8 +1,9 @@
 /** The oil under the drop in a step: laid before it, taken over after it. */
-import { type FilmState, RADIUS, SPEED } from './filmState.ts'
+import type { FilmState } from './filmState.ts'
 import type { Reals } from './memory.ts'
 import { commitLayer, layLayer } from './oilLayer.ts'
 import { layMotion, seeMotion } from './oilMotion.ts'
+import { RADIUS, SPEED } from './places.ts'
 
 /** Notes the motion of the state last evaluated. */
 export function seeOil(q: FilmState): void {

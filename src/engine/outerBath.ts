@@ -2,9 +2,11 @@
  * Bath fields between the drop's edge (face 0, whose unknowns belong to the last film block) and the dish wall (face
  * `outer`, u = 0). Their part of the matrix is eliminated from the wall inward, see outerElimination.ts.
  */
-import { DISH, EDGE_GAP, type FilmState, RADIUS, SPEED } from './filmState.ts'
+
 import { drive } from './fieldLinks.ts'
+import type { FilmState } from './filmState.ts'
 import { clear, type Reals } from './memory.ts'
+import { DISH, EDGE_GAP, RADIUS, SPEED } from './places.ts'
 
 /** Index in a state of field m at the edge, and (less k) at outer face k ≥ 1. */
 export function edgeOf(q: FilmState, m: i32): i32 {

@@ -3,9 +3,10 @@
  * tridiagonal system, of which the blocks beside the diagonal are diagonal. A field of its own is a group of one; the other
  * groups are of three, and written out: loops over a block's entries take twice the time.
  */
-import { type FilmState, GROUPS } from './filmState.ts'
+import type { FilmState } from './filmState.ts'
 import { copy, type Reals } from './memory.ts'
 import { beyondEdge, edgeOf } from './outerBath.ts'
+import { GROUPS } from './places.ts'
 
 /** What the elimination adds to the edge's rows is then in `edgeDiagonal` (by field) and `edgeAcross` (by link). */
 export function factorOuter(q: FilmState, hg: f64): void {

@@ -2,6 +2,9 @@
 import { evaluateCells, ownShare } from './cells.ts'
 import { evaluateFaces } from './faces.ts'
 import { drive } from './fieldLinks.ts'
+import type { FilmState } from './filmState.ts'
+import type { Reals } from './memory.ts'
+import { outerRates } from './outerBath.ts'
 import {
   ALCOHOL_IN_AIR,
   ALCOHOL_LOSS,
@@ -10,7 +13,6 @@ import {
   CUTOFF,
   DISSOLVED,
   ENHANCEMENT,
-  type FilmState,
   LOST_ALCOHOL,
   LOST_VOLUME,
   RADIUS,
@@ -23,9 +25,7 @@ import {
   STRIDE,
   WATER_IN_AIR,
   WATER_LOSS,
-} from './filmState.ts'
-import type { Reals } from './memory.ts'
-import { outerRates } from './outerBath.ts'
+} from './places.ts'
 
 /** Cell quantities, face speeds and forces, and the fluxes of the state y. */
 export function evaluate(q: FilmState, y: Reals): void {

@@ -5,20 +5,20 @@
  * (a rank-one term), R follows from its own row, so that one extra solve per factorisation settles both.
  */
 import { factorBand, solveBand } from './band.ts'
+import type { FilmState } from './filmState.ts'
+import { copy, type Reals } from './memory.ts'
+import { expandOuter, factorOuter, reduceOuter } from './outerElimination.ts'
 import {
   BOOKS,
   CHILD_ALCOHOL,
   CHILD_VOLUME,
   CLOSING,
-  type FilmState,
   LINKS,
   LOST_ALCOHOL,
   LOST_VOLUME,
   STEP,
   WALL,
-} from './filmState.ts'
-import { copy, type Reals } from './memory.ts'
-import { expandOuter, factorOuter, reduceOuter } from './outerElimination.ts'
+} from './places.ts'
 
 /** @returns 0 where the matrix is singular, else 1 */
 export function factor(q: FilmState, hg: f64): i32 {

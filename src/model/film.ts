@@ -1,4 +1,8 @@
 import { ownShare } from '../engine/cells.ts'
+import type { FilmState } from '../engine/filmState.ts'
+import { type Kernels, kernelsFor } from '../engine/kernels.ts'
+import { emptyLayer } from '../engine/oilLayer.ts'
+import { restMotion } from '../engine/oilMotion.ts'
 import {
   ALCOHOL_LOSS,
   AMBIENT_WATER,
@@ -11,7 +15,6 @@ import {
   DISSOLVED,
   EDGE_GAP,
   EDGE_PULL,
-  type FilmState,
   LOST_ALCOHOL,
   LOST_VOLUME,
   RADIUS,
@@ -23,10 +26,7 @@ import {
   THICKNESS_FLOOR,
   TOLERANCE,
   WATER_LOSS,
-} from '../engine/filmState.ts'
-import { type Kernels, kernelsFor } from '../engine/kernels.ts'
-import { emptyLayer } from '../engine/oilLayer.ts'
-import { restMotion } from '../engine/oilMotion.ts'
+} from '../engine/places.ts'
 import { GRID } from '../numerics/curveSet.ts'
 import type { StiffSystem, Workspace } from '../numerics/rosenbrock.ts'
 import { fieldCount } from './bathFields.ts'

@@ -1,5 +1,6 @@
 import { spreadOf } from '../engine/faces.ts'
-import { type FilmState, LEAST, RADIUS } from '../engine/filmState.ts'
+import type { FilmState } from '../engine/filmState.ts'
+import { LEAST, RADIUS } from '../engine/places.ts'
 import { cbrt } from '../numerics/elementary.ts'
 import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 

@@ -1,11 +1,12 @@
 /** Lays mesh and drop into the rows that the engine reads. */
 import { clearBand } from '../engine/band.ts'
+import type { FilmState } from '../engine/filmState.ts'
+import { layMotionMesh } from '../engine/oilMotion.ts'
 import {
   BUOYANCY,
   COVERAGE,
   CUTOFF,
   DISH,
-  type FilmState,
   GAMMA_O,
   GROUPS,
   INTERVALS,
@@ -14,8 +15,7 @@ import {
   LINKS,
   PHI_DRY,
   WALL,
-} from '../engine/filmState.ts'
-import { layMotionMesh } from '../engine/oilMotion.ts'
+} from '../engine/places.ts'
 import { GRID } from '../numerics/curveSet.ts'
 import { fieldRates } from './bathFields.ts'
 import type { FilmMesh } from './filmMesh.ts'

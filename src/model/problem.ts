@@ -8,7 +8,7 @@ import {
   SPREADING,
   VISCOSITY,
   WATER_LOSS,
-} from '../engine/filmState.ts'
+} from '../engine/places.ts'
 import type { CurveSet } from '../numerics/curveSet.ts'
 import type { BathFields } from './bathFields.ts'
 

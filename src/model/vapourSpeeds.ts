@@ -1,15 +1,15 @@
 import { ownShare } from '../engine/cells.ts'
+import type { FilmState } from '../engine/filmState.ts'
 import {
   ALCOHOL_IN_AIR,
   CUTOFF,
   ENHANCEMENT,
-  type FilmState,
   RADIUS,
   SPEED,
   START_UP,
   STILL,
   WATER_IN_AIR,
-} from '../engine/filmState.ts'
+} from '../engine/places.ts'
 import { exp, square } from '../numerics/elementary.ts'
 import { LayerVapour } from './airLayer.ts'
 import type { FilmMesh } from './filmMesh.ts'

@@ -1,5 +1,5 @@
 /** The axisymmetric state on which the perturbations grow, as the operator needs it. SI units. */
-import { DRY, H_UP, LEAST, PHI_UP } from '../engine/filmState.ts'
+import { DRY, H_UP, LEAST, PHI_UP } from '../engine/places.ts'
 import type { FilmSystem } from '../model/film.ts'
 import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
 import { square } from '../numerics/elementary.ts'

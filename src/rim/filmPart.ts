@@ -1,6 +1,6 @@
 /** Flows in the film of a disturbed rim, into the rows of the operator's matrix: see `operator.ts`. */
 import { meanFraction } from '../engine/faces.ts'
-import { DONOR_SHARE, LEAST, NO_WETNESS } from '../engine/filmState.ts'
+import { DONOR_SHARE, LEAST, NO_WETNESS } from '../engine/places.ts'
 import { CLOSURE } from '../model/problem.ts'
 import { square } from '../numerics/elementary.ts'
 import type { RimBase } from './base.ts'

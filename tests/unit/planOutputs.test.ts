@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { parsePreset, setKeys } from '../../src/life/preset.ts'
 import { runHere } from '../../src/life/hands.ts'
+import { parsePreset, setKeys } from '../../src/life/preset.ts'
 import type { Life } from '../../src/life/types.ts'
 import { OUTPUTS, outputOf } from '../../src/plan/outputs.ts'
 import { quickly } from '../../src/plan/work.ts'
