@@ -1,6 +1,6 @@
 /** Thin: computes lives away from the page's thread. */
 import { expose, transfer } from 'comlink'
-import { runsCompiled } from '../src/life/engines.ts'
+import { usesCompiled } from '../src/life/engines.ts'
 import { estimateErrors } from '../src/life/errors.ts'
 import { fromLeaves } from '../src/life/presetCheck.ts'
 import { runLife } from '../src/life/run.ts'
@@ -41,7 +41,7 @@ async function compute(
 
 const api: LifeWorker = {
   alive() {},
-  compiled: runsCompiled,
+  compiled: usesCompiled,
   async run(preset, progress, token) {
     newest = Math.max(newest, token)
     const cancelled = () => token !== newest || stopped.has(token)

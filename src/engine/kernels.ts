@@ -88,8 +88,20 @@ const sizes = ({
   intervals,
 }: Shape): Parameters<typeof plain.newState> => [cells, outer, modes, drinks ? 1 : 0, stages, intervals]
 
-/** @param how 'compiled' where it can be, unless asked for as 'plain' */
-export function kernelsFor(shape: Shape, how: 'compiled' | 'plain' = 'compiled'): Kernels {
+export type EngineKind = 'compiled' | 'plain'
+
+let usual: EngineKind = 'compiled'
+
+/** What runs from now on where nothing is said. */
+export function useEngine(kind: EngineKind): void {
+  usual = kind
+}
+
+/** Whether it is the compiled engine that runs where nothing is said. */
+export const usesCompiled = (): boolean => usual === 'compiled' && canCompile()
+
+/** @param how 'compiled' where it can be; the usual one unless asked for */
+export function kernelsFor(shape: Shape, how: EngineKind = usual): Kernels {
   const compiled = how === 'compiled' ? compiledModule() : null
   return compiled ? compiledKernels(shape, compiled) : plainKernels(shape)
 }

@@ -1,7 +1,7 @@
 /** Solvers at rest: a second live instance of the same code would run slower and cost its set-up. */
 
 import { fieldCount } from '../model/bathFields.ts'
-import { canCompile, FilmSystem } from '../model/film.ts'
+import { type EngineKind, FilmSystem, useEngine } from '../model/film.ts'
 import { makeFilmMesh } from '../model/filmMesh.ts'
 import { RosenbrockStepper } from '../numerics/rosenbrock.ts'
 import type { Accuracy } from './accuracy.ts'
@@ -18,23 +18,22 @@ export interface Engine {
 /** So many engines are kept, the longest unused leaves first: a drop, its companion and their neighbours need no more. */
 const KEPT = 4
 
-/** Whether new engines run compiled (where they can) or as the plain sources, which give the same lives to the last bit. */
-let how: 'compiled' | 'plain' = 'compiled'
+export { usesCompiled } from '../model/film.ts'
 
-/** Sets how engines run from now on; those at rest go. */
-export function runOn(wanted: 'compiled' | 'plain'): void {
-  how = wanted
+/**
+ * Sets whether engines run compiled (where they can) from now on or as the plain sources, which give the same lives to the
+ * last bit; those at rest go.
+ */
+export function runOn(kind: EngineKind): void {
+  useEngine(kind)
   dropEngines()
 }
-
-/** Whether lives are computed by the compiled engine. */
-export const runsCompiled = (): boolean => how === 'compiled' && canCompile()
 
 /** At rest, the longest unused first. */
 const atRest: Engine[] = []
 
 function build(key: string, { inner, outer, method }: Accuracy, fields: number, drinks: boolean): Engine {
-  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields, drinks, how)
+  const sys = new FilmSystem(makeFilmMesh(inner, outer), fields, drinks)
   return { key, sys, stepper: new RosenbrockStepper(sys, method), recorder: new Recorder(sys) }
 }
 

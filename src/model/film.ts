@@ -38,7 +38,7 @@ import type { FilmMesh } from './filmMesh.ts'
 import type { DropProblem } from './problem.ts'
 import { VapourSpeeds } from './vapourSpeeds.ts'
 
-export { canCompile } from '../engine/kernels.ts'
+export { type EngineKind, useEngine, usesCompiled } from '../engine/kernels.ts'
 
 /** Sums that are integrated with the state, 2π left out: m³. */
 export const BOOKS = {
@@ -79,15 +79,13 @@ export class FilmSystem implements StiffSystem {
   /** Whether the state has changed since the dispersion was laid. */
   private newState = true
 
-  /** @param how 'plain' runs the engine's sources as they stand */
   constructor(
     readonly mesh: FilmMesh,
     modes: number,
     private readonly drinks = false,
-    how: 'compiled' | 'plain' = 'compiled',
   ) {
     const { cells, outer } = mesh
-    this.kernels = kernelsFor({ cells, outer, modes, drinks, stages: STAGES, intervals: GRID }, how)
+    this.kernels = kernelsFor({ cells, outer, modes, drinks, stages: STAGES, intervals: GRID })
     const { state } = this.kernels
     this.state = state
     this.modes = modes

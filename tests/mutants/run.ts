@@ -14,7 +14,7 @@ import { keyOf } from './key.mjs'
 import { filesOf, mutantsOf, sampleOf } from './sample.ts'
 import { type Score, scoreOf } from './score.ts'
 
-const PARTS = ['src/model', 'src/numerics', 'src/life', 'src/plan', 'src/measured']
+const PARTS = ['src/engine', 'src/model', 'src/numerics', 'src/life', 'src/plan', 'src/measured']
 const HISTORY = join(import.meta.dirname, 'history.json')
 
 const HELP = `npm run mutants -- [PARTS] [--sample N] [--seed N] [--processes N]

@@ -19,6 +19,7 @@ class QuickestFirst extends BaseSequencer {
   }
 }
 
+const part = process.env.RIMTIDE_PART ?? ''
 const only = process.env.RIMTIDE_TESTS?.split(' ').filter(Boolean) ?? []
 
 export default mergeConfig(base, {
@@ -26,7 +27,9 @@ export default mergeConfig(base, {
     root: join(import.meta.dirname, '../..'),
     include: only.length > 0 ? only : ['tests/**/*.test.ts'],
     testTimeout: 120_000,
-    exclude: leftOut(process.env.RIMTIDE_PART ?? ''),
+    // The compiled engine is made from sources without mutants.
+    setupFiles: part.startsWith('src/engine') ? ['tests/mutants/plainEngine.ts'] : [],
+    exclude: leftOut(part),
     isolate: false,
     sequence: { sequencer: QuickestFirst },
   },
