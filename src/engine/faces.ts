@@ -89,7 +89,7 @@ function faceFluxes(q: FilmState, f: i32): void {
   const pulled = tensionPart * (closure[cb + GAMMA_A] - closure[ca + GAMMA_A])
   const pushed = (mobile / (3 * viscosity * d)) * push
   const flux = pulled - pushed
-  q.shearFlux[f] = Math.abs(pulled) + Math.abs(pushed)
+  q.stirring[f] = Math.sqrt((pulled * pulled) / 30 - (pulled * pushed) / 20 + (2 * (pushed * pushed)) / 105)
   const r = R * q.s[f]
   const v = q.speed[f] - q.s[f] * now[SPEED]
   upwind(q, f, v)

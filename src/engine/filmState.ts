@@ -86,8 +86,8 @@ export class FilmState {
   readonly volumeFlux: Reals
   readonly alcoholFlux: Reals
   readonly filmFlux: Reals
-  /** Sizes of the tension's and the pressure's film flux added, m²/s. */
-  readonly shearFlux: Reals
+  /** Root of the mean square over the depth of what the film's shear carries past its mean, ∫ v′ dz, m²/s. */
+  readonly stirring: Reals
   /** Dispersion of the alcohol, m²/s. */
   readonly dispersion: Reals
 
@@ -239,7 +239,7 @@ export class FilmState {
     this.volumeFlux = reals(faces)
     this.alcoholFlux = reals(faces)
     this.filmFlux = reals(faces)
-    this.shearFlux = reals(faces)
+    this.stirring = reals(faces)
     this.dispersion = reals(faces)
 
     this.decay = reals(modes)

@@ -1,18 +1,18 @@
 import { spreadOf } from '../engine/faces.ts'
 import type { FilmState } from '../engine/filmState.ts'
 import { LEAST, RADIUS } from '../engine/places.ts'
-import { cbrt } from '../numerics/elementary.ts'
+import { cbrt, square } from '../numerics/elementary.ts'
 import { CLOSURE, CLOSURE_COUNT } from './problem.ts'
 
 /** Largest shear dispersion, m²/s: the liquid is not mixed across faster than it passes. */
 const MOST_SHEAR = 1e-6
-/** Taylor dispersion in a layer sheared at its top: D(1 + TAYLOR·Pe²) with the flow's mean speed in Pe. */
-const TAYLOR = 2 / 105
 
 /**
  * Dispersion at the inner faces, laid at the start of a step and kept through it: the constant, or molecular diffusion
- * with shear dispersion. The shear is that of the tension's and the pressure's flow added in size: at rest they cancel
- * in the mean but go on turning the liquid over. Never more than MOST_SHEAR, never less than what keeps the stiff film
+ * with shear dispersion, D + s²/D: s² is the mean square over the depth of ∫ v′ dz, v′ the speed past its mean (G. I. Taylor,
+ * Proc. R. Soc. A 219, 186 (1953); R. Aris, 235, 67 (1956)). Of mean speeds U_t of the tension's flow, linear in z, and U_p
+ * of the pressure's, a half parabola, it is h² (U_t²/30 + U_t U_p/20 + 2 U_p²/105). At rest, U_p = −U_t, the film goes on
+ * turning its liquid over, h² U_t²/420. Never more than MOST_SHEAR, never less than what keeps the stiff film
  * flux from carrying φ beyond its bounds (cell Péclet number 2).
  */
 export class FilmDispersion {
@@ -49,11 +49,10 @@ export class FilmDispersion {
   }
 
   private sheared(f: number): number {
-    const { closure, shearFlux } = this.state
+    const { closure, stirring } = this.state
     const at = CLOSURE.diffusivity
     const molecular = 0.5 * (closure[(f - 1) * 2 * CLOSURE_COUNT + at] + closure[f * 2 * CLOSURE_COUNT + at])
-    const peclet = shearFlux[f] / molecular
-    const wanted = Math.min(MOST_SHEAR, molecular * (1 + TAYLOR * peclet * peclet))
+    const wanted = Math.min(MOST_SHEAR, molecular + square(stirring[f]) / molecular)
     // In a resting drop the gradient falls as D rises and D rises with its square: taken over at once, step by step,
     // D would swing ever wider; a third of the way (in its logarithm) lands on the balance.
     const before = this.shear[f]

@@ -5,11 +5,11 @@
  */
 import { spawnSync } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
+import { BOOKS as BOOK_COUNT, DONOR_SHARE, DRY, LEAST, NO_WETNESS, WET } from '../../src/engine/places.ts'
 import { accuracyOf } from '../../src/life/accuracy.ts'
 import { problemOf } from '../../src/life/problemOf.ts'
 import type { Preset } from '../../src/life/types.ts'
 import { fieldCount } from '../../src/model/bathFields.ts'
-import { BOOKS as BOOK_COUNT, DONOR_SHARE, DRY, LEAST, NO_WETNESS, WET } from '../../src/engine/places.ts'
 import { FilmSystem } from '../../src/model/film.ts'
 import { makeFilmMesh } from '../../src/model/filmMesh.ts'
 import type { DropProblem } from '../../src/model/problem.ts'

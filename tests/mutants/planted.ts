@@ -38,9 +38,9 @@ export const PLANTED: readonly Planted[] = [
   },
   {
     name: 'factor of shear dispersion 2/103',
-    file: 'src/model/filmDispersion.ts',
-    line: '2 / 105',
-    error: '2 / 103',
+    file: 'src/engine/faces.ts',
+    line: ') / 105)',
+    error: ') / 103)',
     tests: FILM,
   },
   {

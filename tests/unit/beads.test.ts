@@ -91,6 +91,9 @@ describe('the first drop', () => {
   })
 })
 
+/** Which drops leave first turns on rounding: the median moves by some per cent. */
+const ABOUT = { rtol: 0.08 }
+
 // The text of the limits quotes numbers: they are those of the lives.
 describe('the limits', () => {
   const text = LIMITS.find((line) => line.startsWith('On thicker oil'))!
@@ -103,14 +106,14 @@ describe('the limits', () => {
           ['drop.alcoholMassFraction', 0.7],
         ]),
       )
-    const [, rapeseed] = /gives (\d+) µm on kitchen-grade rapeseed oil and sheds nothing on castor oil/.exec(
+    const [, rapeseed] = /gives about (\d+) µm on kitchen-grade rapeseed oil and sheds nothing on castor oil/.exec(
       text,
     )!
-    expect(on('rapeseed-oil-kitchen')).toBe(Number(rapeseed))
+    expectClose(on('rapeseed-oil-kitchen'), Number(rapeseed), ABOUT)
     expect(on('castor-oil')).toBeNaN()
   })
   it('quote the drops on thin and thick oils', () => {
-    const [, drops, oils] = /drops of ([\d, and]+) µm radius .* on oils of ([\d, and]+) mPa·s/.exec(text)!
+    const [, drops, oils] = /drops of about ([\d, and]+) µm radius .* on oils of ([\d, and]+) mPa·s/.exec(text)!
     const numbers = (list: string) => list.match(/\d+/g)!.map(Number)
     const reference = parsePreset(readFileSync(join(presets, 'reference.json'), 'utf8'))
     if (!reference.ok) throw new Error('no preset')
@@ -126,6 +129,7 @@ describe('the limits', () => {
         ),
       ),
     )
-    expect(found).toEqual(numbers(drops!))
+    expect(found.length).toBe(5)
+    numbers(drops!).forEach((drop, k) => expectClose(found[k]!, drop, ABOUT))
   })
 })
