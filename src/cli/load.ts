@@ -32,7 +32,7 @@ export function loadLiquid(file: string): Loaded<{ kind: OwnKind; liquid: OwnLiq
 }
 
 /** The preset with the liquids of files, each chosen as its alcohol or bath. The rules between keys come later. */
-function withLiquids(preset: Preset, files: readonly string[]): Loaded<{ preset: Preset }> {
+export function withLiquids(preset: Preset, files: readonly string[]): Loaded<{ preset: Preset }> {
   let now = preset
   const seen = new Map<OwnKind, string>()
   const closed = preset.drop.alcohol === 'reference'

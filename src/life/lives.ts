@@ -28,7 +28,7 @@ export const crashed = (error: unknown): LifeResult => ({
 })
 
 /** A life, or the answer that it broke off: nothing is thrown. */
-async function attempt(run: LifeRunner, ...asked: Parameters<LifeRunner>): Promise<LifeResult> {
+export async function attempt(run: LifeRunner, ...asked: Parameters<LifeRunner>): Promise<LifeResult> {
   try {
     return await run(...asked)
   } catch (error) {

@@ -1,0 +1,372 @@
+/** The command `sweep`: from a plan to the tables, in parts and with stops. */
+import { spawnSync } from 'node:child_process'
+import { EventEmitter } from 'node:events'
+import { chmodSync, readdirSync, writeFileSync } from 'node:fs'
+import { csvParseRows } from 'd3-dsv'
+import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'hyparquet'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
+import { runHere } from '../../src/life/hands.ts'
+import type { LifeRunner } from '../../src/life/lives.ts'
+import { OUTPUTS } from '../../src/plan/outputs.ts'
+import { SweepPlace, smallPlan, sweep } from '../fixtures/sweeps.ts'
+
+const COUNT = 24
+const alone = { run: runHere }
+
+let place: SweepPlace
+/** The results of one run in one thread, to which all others are compared. */
+let whole: Record<string, string>
+beforeAll(async () => {
+  place = new SweepPlace(smallPlan(COUNT))
+  expect((await sweep([place.at('plan.json'), '--out', place.at('whole')], alone)).code).toBe(0)
+  whole = place.results('whole')
+})
+afterAll(() => place.end())
+
+const run = (folder: string, ...more: string[]) =>
+  sweep([place.at('plan.json'), '--out', place.at(folder), ...more])
+
+describe('the results', () => {
+  it('have a row a life, in the order of the plan, with what simulate would tell', async () => {
+    const [head, ...rows] = csvParseRows(place.text('whole', 'results.csv').trimEnd())
+    expect(head).toEqual([
+      'row',
+      'drop.alcoholMassFraction',
+      'drop.volume_uL',
+      'ring.breakUp',
+      ...OUTPUTS.map(({ id }) => id),
+      'outcome',
+      'cause',
+    ])
+    expect(rows.map(([row]) => Number(row))).toEqual(Array.from({ length: COUNT }, (_, i) => i + 1))
+    const outcomes = new Set(rows.map((row) => row.at(-2)))
+    expect([...outcomes].sort()).toEqual(['lens', 'recedes', 'sheds'])
+  })
+  it('are the same numbers in the Parquet file, with types, nothing for what is not there, and the plan', async () => {
+    const file = await asyncBufferFromFile(place.at('whole', 'results.parquet'))
+    const rows = await parquetReadObjects({ file })
+    const [head, ...texts] = csvParseRows(place.text('whole', 'results.csv').trimEnd())
+    expect(rows).toHaveLength(COUNT)
+    rows.forEach((row, i) => {
+      expect(Object.keys(row)).toEqual(head)
+      expect(
+        Object.values(row).map((cell) => (cell === null || cell === undefined ? '' : String(cell))),
+      ).toEqual(texts[i])
+    })
+    expect(rows[0]).toMatchObject({ row: 1, 'drop.volume_uL': 2, 'ring.breakUp': true, outcome: 'lens' })
+    const { key_value_metadata: notes } = await parquetMetadataAsync(file)
+    expect(notes).toEqual([{ key: 'rimtide.plan', value: place.text('whole', 'plan.json') }])
+  })
+  it.each([1, 2])('do not hang on the number of threads (%i)', async (workers) => {
+    expect((await run(`threads-${workers}`, '--workers', String(workers))).code).toBe(0)
+    expect(place.results(`threads-${workers}`)).toEqual(whole)
+  })
+  it('hold no time; machine and times are beside them', () => {
+    expect(JSON.parse(place.text('whole', 'runs.json'))).toEqual([
+      expect.objectContaining({
+        shard: 'all',
+        lives: COUNT,
+        node: process.version,
+        began: expect.any(String),
+      }),
+    ])
+    expect(JSON.parse(place.text('whole', 'program.json'))).toEqual({ program: 'rimtide', version: '0.1.0' })
+  })
+  it('go to another file as well, and nothing but the sweep is left in the folder', async () => {
+    expect((await run('whole', '--csv', place.at('copy.csv'))).code).toBe(0)
+    expect(place.text('copy.csv')).toBe(place.text('whole', 'results.csv'))
+    expect(place.results('whole')).toEqual(whole)
+    expect(readdirSync(place.at('whole')).sort()).toEqual([
+      'failures.csv',
+      'lives',
+      'plan.json',
+      'program.json',
+      'results.csv',
+      'results.parquet',
+      'runs.json',
+    ])
+    expect(readdirSync(place.at('whole', 'lives')).sort()).toEqual(['all.journal', 'all.runs.jsonl'])
+  })
+})
+
+const python = process.env.RIMTIDE_PYTHON ?? 'python3'
+const has = (library: string) => spawnSync(python, ['-c', `import ${library}`]).status === 0
+const READERS = {
+  pandas:
+    "import pandas,sys; t=pandas.read_parquet(sys.argv[1]); print(len(t), repr(float(t['maxRadius_mm'].sum())))",
+  pyarrow:
+    "import pyarrow.parquet as p,sys; t=p.read_table(sys.argv[1]); print(t.num_rows, repr(sum(t['maxRadius_mm'].to_pylist())))",
+  duckdb:
+    'import duckdb,sys; print(*duckdb.sql(f"select count(*), sum(maxRadius_mm) from \'{sys.argv[1]}\'").fetchone())',
+}
+
+describe.each(Object.keys(READERS) as (keyof typeof READERS)[])('%s', (library) => {
+  it.skipIf(!has(library))('reads the Parquet file', () => {
+    const { stdout } = spawnSync(python, ['-c', READERS[library], place.at('whole', 'results.parquet')])
+    const [rows, sum] = stdout.toString().trim().split(' ').map(Number)
+    const [head, ...texts] = csvParseRows(place.text('whole', 'results.csv').trimEnd())
+    const at = head!.indexOf('maxRadius_mm')
+    expect(rows).toBe(COUNT)
+    expect(sum).toBeCloseTo(
+      texts.reduce((total, row) => total + Number(row[at]), 0),
+      9,
+    )
+  })
+})
+
+/** Runs lives here and asks to stop in the course of life `last`. */
+function stopping(
+  last: number,
+  signal: string,
+): { run: LifeRunner; signals: EventEmitter; computed: () => number } {
+  let lives = 0
+  const signals = new EventEmitter()
+  return {
+    signals,
+    computed: () => lives,
+    run: (...asked) => {
+      if (++lives === last) signals.emit(signal)
+      return runHere(...asked)
+    },
+  }
+}
+
+describe('a stop', () => {
+  it.each([
+    ['SIGINT', 130],
+    ['SIGTERM', 143],
+  ])(
+    'by %s keeps what is done; the same call goes on, and nothing is computed twice',
+    async (signal, code) => {
+      const folder = `stopped-${signal}`
+      const argv = [place.at('plan.json'), '--out', place.at(folder)]
+      const first = stopping(10, signal)
+      const told = await sweep(argv, first)
+      expect(told).toMatchObject({
+        code,
+        out: '',
+        err: /^Stopped\. 10 of 24 lives are kept; the same call goes on/,
+      })
+      expect(first.computed()).toBeLessThan(COUNT)
+      expect(place.rows(folder)).toHaveLength(10)
+      expect(first.signals.listenerCount(signal)).toBe(0)
+      const second = stopping(Number.NaN, signal)
+      expect(await sweep(argv, second)).toMatchObject({
+        code: 0,
+        err: /^10 of 24 lives are there already\.$/m,
+      })
+      expect(second.computed()).toBe(COUNT - 10)
+      expect(place.results(folder)).toEqual(whole)
+    },
+  )
+})
+
+describe('shards', () => {
+  const shard = (folder: string, i: number, n: number) =>
+    run(folder, '--shard', `${i}/${n}`, '--workers', '1')
+  it('computed one by one are collected to the bytes of one run', async () => {
+    for (const i of [5, 2, 8, 1, 3, 7, 6, 4])
+      expect(await shard('eight', i, 8)).toMatchObject({ code: 0, out: /^Shard \d\/8 is done/ })
+    expect(readdirSync(place.at('eight'))).not.toContain('results.csv')
+    const told = await sweep(['--collect', place.at('eight')])
+    expect(told).toMatchObject({ code: 0, out: /^24 lives in .*eight/ })
+    expect(place.results('eight')).toEqual(whole)
+    expect(JSON.parse(place.text('eight', 'runs.json'))).toHaveLength(8)
+  })
+  it('that are missing are told, with their rows; those that are there are not computed again', async () => {
+    for (const i of [1, 3]) await shard('some', i, 4)
+    const { code, err } = await sweep(['--collect', place.at('some')])
+    expect(code).toBe(2)
+    expect(err).toContain(
+      '12 of 24 rows are missing. Shard 2/4: 6 rows (not begun). Shard 4/4: 6 rows (not begun). Rows 2, 4, 6,',
+    )
+    expect(readdirSync(place.at('some'))).not.toContain('results.csv')
+    const rest = stopping(Number.NaN, 'SIGINT')
+    await sweep([place.at('plan.json'), '--out', place.at('some')], rest)
+    expect(rest.computed()).toBe(12)
+    expect(place.results('some')).toEqual(whole)
+  })
+  it.each(['0/8', '9/8', '3', '1/2/3', 'a/b', '1.5/2', '1/10001'])('%s is refused', async (text) => {
+    const told = await run('never', '--shard', text)
+    expect(told).toMatchObject({ code: 2, err: /--shard is ".*"\. Permitted: i\/n with n from 1 to 10000/ })
+  })
+})
+
+describe('a task of a Slurm array', () => {
+  // Names and meaning of the variables: Slurm's own manual page of sbatch, "OUTPUT ENVIRONMENT VARIABLES".
+  const task = (id: number, more: object = {}) => ({
+    run: runHere,
+    env: {
+      SLURM_ARRAY_TASK_ID: String(id),
+      SLURM_ARRAY_TASK_COUNT: '3',
+      SLURM_ARRAY_TASK_MIN: '10',
+      ...more,
+    },
+  })
+  const argv = () => [place.at('plan.json'), '--out', place.at('array')]
+  it('knows its shard; sent again alone it is the same; --shard comes first', async () => {
+    expect((await sweep(argv(), task(12))).out).toMatch(/^Shard 3\/3 is done/)
+    const again = { SLURM_ARRAY_TASK_COUNT: '1', SLURM_ARRAY_TASK_MIN: '11' }
+    expect((await sweep(argv(), task(11, again))).out).toMatch(/^Shard 2\/3 is done/)
+    expect((await sweep([...argv(), '--shard', '1/3'], task(12))).out).toMatch(/^Shard 1\/3 is done/)
+    expect((await sweep(['--collect', place.at('array')])).code).toBe(0)
+    expect(place.results('array')).toEqual(whole)
+  })
+  it('of another array is refused', async () => {
+    expect(await sweep(argv(), task(13))).toMatchObject({
+      code: 2,
+      err: /TASK_ID is 13\. Permitted: .*\(10 to 12\)/,
+    })
+  })
+  it('may count by steps', async () => {
+    const stepping = { SLURM_ARRAY_TASK_MIN: '0', SLURM_ARRAY_TASK_STEP: '4' }
+    const to = [place.at('plan.json'), '--out', place.at('steps')]
+    expect((await sweep(to, task(8, stepping))).out).toMatch(/^Shard 3\/3 is done/)
+    expect(await sweep(to, task(6, stepping))).toMatchObject({ code: 2, err: /\(0 to 8 by 4\)/ })
+  })
+})
+
+describe('another plan', () => {
+  it('is refused in the same folder with what has changed, and nothing is touched', async () => {
+    const other = place.plan(
+      smallPlan(COUNT + 1, { accuracy: 'normal', inputs: { 'drop.volume_uL': { from: 2, to: 9 } } }),
+      'other.json',
+    )
+    const { code, err } = await sweep([other, '--out', place.at('whole')])
+    expect(code).toBe(2)
+    expect(err).toContain('holds lives of another plan')
+    expect(err.split('\n').slice(1)).toEqual([
+      '  inputs.drop.alcoholMassFraction was {"from":0.2,"to":0.8,"logarithmic":false}, now is not there',
+      '  inputs.drop.volume_uL.to was 20, now is 9',
+      '  inputs.drop.volume_uL.logarithmic was true, now is false',
+      '  inputs.ring.breakUp was {"values":[true,false]}, now is not there',
+      '  count was 24, now is 25',
+      '  accuracy was "quick", now is "normal"',
+      '',
+    ])
+    expect(place.results('whole')).toEqual(whole)
+  })
+  it('so is another version of the program, and a journal of another plan', async () => {
+    await run('version', '--shard', '1/8')
+    writeFileSync(place.at('version', 'program.json'), '{ "program": "rimtide", "version": "0.0.9" }')
+    expect(await run('version')).toMatchObject({
+      code: 2,
+      err: /begun by version 0\.0\.9 of the program, this is 0\.1\.0/,
+    })
+    place.plan(smallPlan(COUNT - 1), 'fewer.json')
+    await sweep([place.at('fewer.json'), '--out', place.at('fewer'), '--shard', '1/8'], alone)
+    writeFileSync(
+      place.at('fewer', 'lives', '2-of-8.journal'),
+      place.bytes('version', 'lives', '1-of-8.journal'),
+    )
+    expect(await sweep(['--collect', place.at('fewer')])).toMatchObject({
+      code: 2,
+      err: /lives\/2-of-8\.journal holds lives of another plan/,
+    })
+  })
+})
+
+describe('points that are not permitted, and lives that fail,', () => {
+  it('are rows with their cause, and in failures.csv', async () => {
+    const plan = place.plan(
+      smallPlan(0, {
+        design: 'grid',
+        count: undefined,
+        inputs: { 'drop.startRadius_mm': { values: [2, 12] }, 'bath.dishRadius_mm': { values: [10, 70] } },
+      }),
+      'edge.json',
+    )
+    let lives = 0
+    const failing: LifeRunner = (...asked) => {
+      if (++lives === 2) throw new Error('a planted error, "with quotes"')
+      return runHere(...asked)
+    }
+    const told = await sweep([plan, '--out', place.at('edge')], { run: failing })
+    expect(told).toMatchObject({
+      code: 0,
+      out: /failed 1, not-permitted 1, .*With their causes: .*failures\.csv/s,
+    })
+    const [, ...bad] = csvParseRows(place.text('edge', 'failures.csv').trimEnd())
+    expect(bad).toEqual([
+      ['2', 'failed', 'a planted error, "with quotes"'],
+      ['3', 'not-permitted', 'drop.startRadius_mm is 12. Permitted: less than bath.dishRadius_mm, 10 mm.'],
+    ])
+    const rows = csvParseRows(place.text('edge', 'results.csv').trimEnd()).slice(1)
+    expect(rows.map((row) => row.at(-2))).toEqual([
+      expect.any(String),
+      'failed',
+      'not-permitted',
+      expect.any(String),
+    ])
+    expect(rows[2]!.slice(0, 3)).toEqual(['3', '12', '10'])
+    expect(rows[2]!.slice(3, -2).join('')).toBe('')
+  })
+})
+
+describe('--dry', () => {
+  it('tells number, time, size and machine, and writes nothing', async () => {
+    const { code, out } = await run('dry', '--dry', '--workers', '3')
+    expect(code).toBe(0)
+    expect(out).toMatch(
+      /^24 lives \(sobol over drop\.alcoholMassFraction, drop\.volume_uL, ring\.breakUp\), 13 outputs each\.\nAbout .* with 3 workers, .*\nAbout \d+ kB on the disk: .*\nOn .* cores\.\n$/,
+    )
+    expect(readdirSync(place.root)).not.toContain('dry')
+    await run('dried', '--shard', '1/8')
+    expect((await run('dried', '--dry')).out).toContain('24 lives (sobol')
+    expect((await run('dried', '--dry')).out).toContain('of which 21 are still to be computed.')
+  })
+})
+
+describe('a call', () => {
+  let folder: SweepPlace
+  beforeEach(() => {
+    folder = new SweepPlace(smallPlan(4))
+  })
+  afterEach(() => folder.end())
+  it.each<[string, string[], RegExp]>([
+    ['without a plan', [], /^Which lives\? Give the file of a plan/],
+    ['with two plans', ['a.json', 'b.json', '--out', 'x'], /"b\.json" is one too many/],
+    ['without a folder', ['plan.json'], /^Where to\? Give the folder of the results: --out DIR/],
+    ['with an empty folder', ['plan.json', '--out', ''], /^--out is empty/],
+    ['with a plan that is not there', ['no.json', '--out', 'x'], /^no\.json: there is no such file\.$/m],
+    [
+      'that collects and computes',
+      ['--collect', 'x', '--out', 'y'],
+      /^--collect and --out exclude each other/,
+    ],
+    ['that collects a plan', ['plan.json', '--collect', 'x'], /^--collect takes no plan/],
+    [
+      'that collects nothing',
+      ['--collect', '/nowhere'],
+      /^--collect \/nowhere: this is no folder of a sweep/,
+    ],
+    [
+      'with a table of a shard',
+      ['p.json', '--out', 'x', '--shard', '1/2', '--csv', 'y'],
+      /^--shard makes no table/,
+    ],
+    [
+      'with too many workers',
+      ['p.json', '--out', 'x', '--workers', '999'],
+      /^--workers is "999"\. Permitted/,
+    ],
+  ])('%s is refused', async (_, argv, message) => {
+    expect(await sweep(argv)).toMatchObject({ code: 2, out: '', err: message })
+  })
+  it('into a file, or below one, is refused', async () => {
+    for (const out of ['plan.json', 'plan.json/sub'])
+      expect(await sweep([folder.at('plan.json'), '--out', folder.at(out)])).toMatchObject({
+        code: 2,
+        err: /^--out .* cannot be used: something in this path is a file, not a folder\.$/m,
+      })
+  })
+  it.skipIf(process.getuid?.() === 0)('into a folder that may not be written is refused', async () => {
+    chmodSync(folder.root, 0o500)
+    const told = await sweep([folder.at('plan.json'), '--out', folder.at('x')])
+    chmodSync(folder.root, 0o700)
+    expect(told).toMatchObject({ code: 2, err: /cannot be used: writing there is not permitted/ })
+  })
+  it('--help tells what there is', async () => {
+    expect(await sweep(['--help'])).toMatchObject({ code: 0, out: /--shard I\/N/, err: '' })
+  })
+})
