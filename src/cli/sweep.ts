@@ -53,7 +53,7 @@ async function collect(
   to: Output,
   stop: Stop,
 ): Promise<number> {
-  return withLock(folder, 'results', `${folder.told}, results,`, to, async () => {
+  return withLock(folder, 'results', `${folder.told} (results)`, to, async () => {
     const done = writing(`${folder.told} could not be read`, () =>
       doneIn(folder, nameOfPlan(plan), plan.count),
     )

@@ -179,11 +179,11 @@ describe('two at once', () => {
     lockIn('busy', 'all', holder)
     expect(await run('busy')).toMatchObject(refused(place.at('busy')))
     lockIn('shards', '2-of-3', holder)
-    expect(await run('shards')).toMatchObject(refused('shard 2-of-3,'))
+    expect(await run('shards')).toMatchObject(refused('(shard 2-of-3)'))
     const shard = (text: string) =>
       sweep([place.at('plan.json'), '--out', place.at('shards'), '--shard', text], alone)
-    expect(await shard('1/4')).toMatchObject(refused('shard 2-of-3,'))
-    expect(await shard('2/3')).toMatchObject(refused('shard 2/3,'))
+    expect(await shard('1/4')).toMatchObject(refused('(shard 2-of-3)'))
+    expect(await shard('2/3')).toMatchObject(refused('(shard 2/3)'))
     expect(await shard('1/3')).toMatchObject({ code: 0 })
   })
   it('begun at the same moment: one goes on, the other is refused', async () => {

@@ -190,7 +190,7 @@ function refuseOverlap(folder: SweepFolder, name: string): void {
   for (const path of journalsIn(folder, '.lock')) {
     const other = basename(path, '.lock')
     const holder = overlaps(name, other) && isHeld(path) ? holderOf(path) : undefined
-    if (holder) throw refusal(`${folder.told}, ${other === 'all' ? 'all rows' : `shard ${other}`},`, holder)
+    if (holder) throw refusal(`${folder.told} (${other === 'all' ? 'all rows' : `shard ${other}`})`, holder)
   }
 }
 

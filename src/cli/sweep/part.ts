@@ -106,6 +106,6 @@ async function work(part: Part, lock: Lock): Promise<number> {
 /** Gives the exit code: 0, or that of a stop. @throws WrongInput */
 export function computePart(part: Part): Promise<number> {
   const { folder, shard, to } = part
-  const what = shard.of === 1 ? folder.told : `${folder.told}, shard ${shard.part}/${shard.of},`
+  const what = shard.of === 1 ? folder.told : `${folder.told} (shard ${shard.part}/${shard.of})`
   return withLock(folder, shardName(shard), what, to, (lock) => work(part, lock))
 }
