@@ -164,6 +164,18 @@ describe('a journal', () => {
   })
 })
 
+describe('a journal with a row twice and another missing', () => {
+  it('is not taken for whole', async () => {
+    const [head, first, ...lines] = readFileSync(journal('whole'), 'utf8').trimEnd().split('\n')
+    withJournal('twice', Buffer.from(`${[head, ...lines, lines[3]].join('\n')}\n`))
+    const row = JSON.parse(first!.slice(9))[0] + 1
+    expect(await sweep(['--collect', place.at('twice')])).toMatchObject({
+      code: 2,
+      err: expect.stringContaining(`1 of 60 rows are missing. Rows ${row}.`),
+    })
+  })
+})
+
 describe('two at once', () => {
   const holder = { pid: process.pid, host: hostname(), born: '', token: 'other' }
   /** A folder in which all is done, with a lock. */
