@@ -20,11 +20,12 @@ import {
 import { withLock } from './sweep/lock.ts'
 import { computePart } from './sweep/part.ts'
 import { loadPlan } from './sweep/planFile.ts'
-import { copyResults, type Outcomes, writeResults } from './sweep/results.ts'
+import { type Outcomes, writeResults } from './sweep/results.ts'
 import { writeRuns } from './sweep/runs.ts'
 import { arrayOf, shardOfTask } from './sweep/shard.ts'
 import { Stop } from './sweep/stop.ts'
 import { withThreads } from './threads.ts'
+import { copyWhole } from './writing.ts'
 
 /** What lies around the command; replaced in tests. */
 export interface Surroundings {
@@ -64,7 +65,7 @@ async function collect(
     if (!outcomes) return stop.code
     writing(`${folder.told}/runs.json could not be written`, () => writeRuns(folder))
     if (csv !== undefined)
-      writing(`--csv ${csv} could not be written`, () => copyResults(folder, userPath(csv)))
+      writing(`--csv ${csv} could not be written`, () => copyWhole(folder.csv, userPath(csv)))
     to.out(summaryText(plan, folder, outcomes))
     return 0
   })
@@ -84,10 +85,10 @@ async function compute(
   around: Surroundings,
   stop: Stop,
 ): Promise<number> {
-  const { plan, notes } = demand(loadPlan(asked.plan))
+  const { plan, notes, files } = demand(loadPlan(asked.plan))
   tell(to, notes)
-  mayWrite(asked.csv, [asked.plan])
   const folder = folderAt(asked.folder)
+  mayWrite(asked.csv, [asked.plan, ...files, folder.plan, folder.parquet])
   openFolder(plan, folder)
   const task = asked.shard ? undefined : arrayOf(around.env)
   const shard = asked.shard ?? (task ? shardOfTask(task, folder) : WHOLE)
@@ -117,7 +118,7 @@ async function work(asked: SweepCommand, to: Output, around: Surroundings): Prom
     if (!existsSync(folder.plan))
       throw new WrongInput([`--collect ${asked.folder}: this is no folder of a sweep (it has no plan.json).`])
     const { plan } = demand(loadPlan(folder.plan))
-    mayWrite(asked.csv, [])
+    mayWrite(asked.csv, [folder.plan, folder.parquet])
     openFolder(plan, folder)
     return await collect(plan, folder, asked.csv, to, stop)
   } finally {

@@ -9,12 +9,14 @@ import {
   fsyncSync,
   openSync,
   readlinkSync,
+  readSync,
   realpathSync,
   renameSync,
   rmSync,
   type Stats,
   statSync,
   writeFileSync,
+  writeSync,
 } from 'node:fs'
 import { basename, dirname, join, resolve } from 'node:path'
 import { isatty } from 'node:tty'
@@ -93,13 +95,13 @@ function takeAfter(file: number, before: Stats): void {
   fchmodSync(file, before.mode & 0o777)
 }
 
-/** Writes beside the place and renames onto it once all is on the disk. @throws the error of the system; nothing is left behind */
-function replace(place: string, before: Stats | undefined, text: string): void {
+/** Fills a file beside the place and renames it onto that once all is on the disk. @throws the error of the system; nothing is left behind */
+function replace(place: string, before: Stats | undefined, fill: (file: number) => void): void {
   const beside = join(dirname(place), `.rimtide-${process.pid}-${Math.random().toString(36).slice(2)}.tmp`)
   const file = openSync(beside, 'wx', before ? 0o600 : 0o666)
   try {
     try {
-      writeFileSync(file, text)
+      fill(file)
       if (before) takeAfter(file, before)
       fsyncSync(file)
     } finally {
@@ -126,7 +128,33 @@ export function writeWhole(target: string, text: string): void {
   const before = found(target)
   if (before && isOutput(before)) printText(text)
   else if (before && !before.isFile()) writeFileSync(target, text)
-  else replace(placeOf(target), before, text)
+  else replace(placeOf(target), before, (file) => writeFileSync(file, text))
+}
+
+/** Copies what an open file holds onto the end of another, a piece at a time. */
+function pour(from: number, onto: number): void {
+  const piece = Buffer.alloc(1 << 20)
+  for (let size = readSync(from, piece); size > 0; size = readSync(from, piece))
+    for (let done = 0; done < size; ) done += writeSync(onto, piece, done, size - done)
+}
+
+/** As writeWhole, with what another file holds, of any size. @throws the error of the system */
+export function copyWhole(source: string, target: string): void {
+  const before = found(target)
+  const from = openSync(source, 'r')
+  try {
+    if (before && isOutput(before)) pour(from, 1)
+    else if (before && !before.isFile()) {
+      const onto = openSync(target, 'a')
+      try {
+        pour(from, onto)
+      } finally {
+        closeSync(onto)
+      }
+    } else replace(placeOf(target), before, (file) => pour(from, file))
+  } finally {
+    closeSync(from)
+  }
 }
 
 /** True if standard output goes to a file (or to a device that is no terminal). */

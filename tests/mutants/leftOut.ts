@@ -12,6 +12,7 @@ const LONG: readonly string[] = [
   'tests/unit/planRecipeCli.test.ts',
   'tests/unit/random*.test.ts',
   'tests/unit/regressions.test.ts',
+  'tests/unit/sweepKept.test.ts',
   'tests/unit/validation.test.ts',
   'tests/unit/videoRecordings.test.ts',
   'tests/verification/breakUp.test.ts',

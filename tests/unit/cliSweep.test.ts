@@ -1,12 +1,15 @@
 /** The command `sweep`: from a plan to the tables, in parts and with stops. */
 import { spawnSync } from 'node:child_process'
+import { EventEmitter } from 'node:events'
 import { chmodSync, readdirSync, writeFileSync } from 'node:fs'
 import { csvParseRows } from 'd3-dsv'
 import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'hyparquet'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { runHere } from '../../src/life/hands.ts'
 import type { LifeRunner } from '../../src/life/lives.ts'
+import { runLife } from '../../src/life/run.ts'
 import { OUTPUTS } from '../../src/plan/outputs.ts'
+import { shell } from '../fixtures/spawned.ts'
 import { SweepPlace, smallPlan, stopping, sweep } from '../fixtures/sweeps.ts'
 
 const COUNT = 24
@@ -143,6 +146,26 @@ describe('a stop', () => {
   )
 })
 
+describe('a life that is under way when it is stopped', () => {
+  it('is no row: a part of a life is none', async () => {
+    const signals = new EventEmitter()
+    let lives = 0
+    const run: LifeRunner = (preset, hooks = {}, level = preset.model.accuracy) => {
+      const last = ++lives === 3
+      const pause = async () => void (last && signals.emit('SIGINT'))
+      return runLife(preset, { ...hooks, pause }, level)
+    }
+    const slow = place.plan(smallPlan(6, { accuracy: 'normal' }), 'slow.json')
+    const argv = [slow, '--out', place.at('midst')]
+    expect(await sweep(argv, { run, signals })).toMatchObject({ code: 130 })
+    expect(lives).toBeGreaterThan(2)
+    expect(place.rows('midst')).not.toContain(2)
+    expect((await sweep(argv, alone)).code).toBe(0)
+    expect((await sweep([slow, '--out', place.at('at-once')], alone)).code).toBe(0)
+    expect(place.results('midst')).toEqual(place.results('at-once'))
+  })
+})
+
 describe('another plan', () => {
   it('is refused in the same folder with what has changed, and nothing is touched', async () => {
     const other = place.plan(
@@ -269,6 +292,28 @@ describe('a call', () => {
     ],
   ])('%s is refused', async (_, argv, message) => {
     expect(await sweep(argv)).toMatchObject({ code: 2, out: '', err: message })
+  })
+  it('that would write its table over a file that it reads is refused', async () => {
+    const { preset } = smallPlan(4) as { preset: object }
+    folder.plan(preset, 'drop.json')
+    folder.plan(smallPlan(4, { preset: 'drop.json' }), 'named.json')
+    for (const csv of ['drop.json', 'named.json']) {
+      const argv = [folder.at('named.json'), '--out', folder.at('x'), '--csv', folder.at(csv)]
+      expect(await sweep(argv)).toMatchObject({
+        code: 2,
+        err: /this is one of the inputs; it is not overwritten/,
+      })
+    }
+  })
+  it('may write its table to where its output goes', async () => {
+    const { code } = await shell('rimtide sweep plan.json --out x --csv /dev/stdout > told.txt', folder.root)
+    expect(code).toBe(0)
+    const told = folder.text('told.txt')
+    const table = folder.text('x', 'results.csv')
+    expect(told.slice(0, table.length)).toBe(table)
+    expect(told.slice(table.length)).toMatch(
+      /^4 lives in x: results\.parquet, results\.csv\.\nOutcomes: .*\n$/,
+    )
   })
   it('into a file, or below one, is refused', async () => {
     for (const out of ['plan.json', 'plan.json/sub'])

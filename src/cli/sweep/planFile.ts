@@ -24,6 +24,13 @@ function liquidFiles(file: string, given: unknown): Loaded<{ files: string[] }> 
   }
 }
 
+/** The files that a plan names, as far as it does. */
+const filesOf = (file: string, { preset, liquid }: Record<string, unknown>): string[] =>
+  [preset, liquid]
+    .flat()
+    .filter((one) => typeof one === 'string')
+    .map((one) => join(dirname(file), one))
+
 /** The preset of a plan with its liquids. */
 function presetOfPlan(file: string, given: Record<string, unknown>): Loaded<{ preset: Preset }> {
   const liquids = liquidFiles(file, given.liquid)
@@ -44,8 +51,15 @@ function presetOfPlan(file: string, given: Record<string, unknown>): Loaded<{ pr
   return { ok: false, messages: checked.problems.map(({ message }) => `${file}, preset: ${message}`) }
 }
 
+export interface LoadedPlan {
+  plan: SweepPlan
+  notes: string[]
+  /** The files that it names. */
+  files: string[]
+}
+
 /** What a plan's text means; everything that is wrong is told at once. @param file as messages name it */
-export function planOf(text: string, file: string): Loaded<{ plan: SweepPlan; notes: string[] }> {
+export function planOf(text: string, file: string): Loaded<LoadedPlan> {
   const json = readJson(text.startsWith('\uFEFF') ? text.slice(1) : text)
   if (!json.ok) return { ok: false, messages: json.problems.map(({ message }) => `${file}: ${message}`) }
   const given = json.value
@@ -57,6 +71,7 @@ export function planOf(text: string, file: string): Loaded<{ plan: SweepPlan; no
     return {
       ok: true,
       plan: checked.plan,
+      files: filesOf(file, given as Record<string, unknown>),
       notes: idle ? [`${file}: seed changes nothing in a ${design}; nothing is drawn by chance.`] : [],
     }
   }
@@ -65,7 +80,7 @@ export function planOf(text: string, file: string): Loaded<{ plan: SweepPlan; no
 }
 
 /** Reads a plan. */
-export function loadPlan(file: string): Loaded<{ plan: SweepPlan; notes: string[] }> {
+export function loadPlan(file: string): Loaded<LoadedPlan> {
   const read = readText(userPath(file), PLAN_BYTES)
   return read.ok ? planOf(read.text, file) : { ok: false, messages: [`${file}: ${read.message}.`] }
 }

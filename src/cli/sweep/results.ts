@@ -1,5 +1,5 @@
 /** From the journals to the tables: row by row in their order, in groups, so that memory does not grow with the rows. */
-import { closeSync, copyFileSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from 'node:fs'
+import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeSync } from 'node:fs'
 import { csvFormatRows } from 'd3-dsv'
 import { fileWriter, ParquetWriter, type SchemaElement } from 'hyparquet-writer'
 import { type Points, pointsOf } from '../../plan/sweep/points.ts'
@@ -173,15 +173,4 @@ export async function writeResults(
   outcomes.failed = counts.get(FAILED) ?? 0
   outcomes.refused = counts.get(NOT_PERMITTED) ?? 0
   return outcomes
-}
-
-/** Another copy of results.csv, whole or not at all. @throws the error of the system */
-export function copyResults(folder: SweepFolder, target: string): void {
-  const part = `${target}.part`
-  try {
-    copyFileSync(folder.csv, part)
-    renameSync(part, target)
-  } finally {
-    rmSync(part, { force: true })
-  }
 }
