@@ -109,6 +109,11 @@ describe('what is wrong with a plan is told with place and permitted range:', ()
       [/^design is "sobel"\. Permitted: grid, list, latin, sobol\. Did you mean sobol\?$/],
     ],
     [
+      'a design and inputs',
+      { design: 'x', inputs: { 'drop.volume_uL': { from: 0, to: 5, count: 3 } } },
+      [/^design is "x"/, /from: drop\.volume_uL is 0\. Permitted/],
+    ],
+    [
       'a key',
       { inputs: { 'drop.volum_uL': { from: 1, to: 2 } } },
       [/not a key of a preset\. Did you mean drop\.volume_uL\?$/],

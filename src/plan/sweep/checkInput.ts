@@ -54,7 +54,7 @@ function checkEnds(where: string, key: NumberKey, given: Record<string, unknown>
   return wrong
 }
 
-function checkSpan(where: string, path: string, given: Record<string, unknown>, design: Design): Problem[] {
+function checkSpan(where: string, path: string, given: Record<string, unknown>, design?: Design): Problem[] {
   const key = keyOf(path)!
   if (key.kind !== 'number') {
     const options = key.kind === 'switch' ? 'true, false' : key.options.map(({ value }) => value).join(', ')
@@ -66,7 +66,7 @@ function checkSpan(where: string, path: string, given: Record<string, unknown>, 
   if (design === 'list')
     wrong.push(problem(where, `${where}: from and to are not for a list. Give { "values": […] }.`))
   if (design === 'grid') wrong.push(...wholeProblem(`${where}, count`, given.count, 2, MOST_ROWS))
-  else if (given.count !== undefined)
+  else if (design && given.count !== undefined)
     wrong.push(
       problem(
         where,
@@ -76,11 +76,11 @@ function checkSpan(where: string, path: string, given: Record<string, unknown>, 
   return wrong
 }
 
-/** Reads one input of a plan; what is wrong goes to `problems`. */
+/** Reads one input of a plan, as far as that can be where the design is not known; what is wrong goes to `problems`. */
 export function checkInput(
   path: string,
   given: unknown,
-  design: Design,
+  design: Design | undefined,
   problems: Problem[],
 ): SweepInput | undefined {
   const where = `inputs, ${path.slice(0, 60)}`

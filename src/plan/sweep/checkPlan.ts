@@ -103,9 +103,13 @@ function inputsOfRows(rows: unknown, problems: Problem[]): SweepInput[] {
   return keys.map((key) => ({ key, values: rows.map((row) => row[key] as InputValue) }))
 }
 
-function checkInputs(given: Record<string, unknown>, design: Design, problems: Problem[]): SweepInput[] {
+function checkInputs(
+  given: Record<string, unknown>,
+  design: Design | undefined,
+  problems: Problem[],
+): SweepInput[] {
   const { inputs, rows } = given
-  if (rows !== undefined && design !== 'list')
+  if (rows !== undefined && design && design !== 'list')
     problems.push(problem('rows', `rows are for the design "list"; this one is "${design}".`))
   else if (rows !== undefined && inputs !== undefined)
     problems.push(problem('rows', 'a list has inputs or rows, not both.'))
@@ -208,13 +212,12 @@ export function checkPlan(given: unknown, preset: Preset | undefined): PlanResul
   problems.push(...designWrong)
   const outputs = checkOutputs(given.outputs, problems)
   if (given.seed !== undefined) problems.push(...wholeProblem('seed', given.seed, 0, 2 ** 32 - 1))
-  if (designWrong.length > 0) return { ok: false, problems }
-  const design = given.design as Design
+  const design = designWrong.length > 0 ? undefined : (given.design as Design)
   const before = problems.length
   const inputs = checkInputs(given, design, problems)
   const accuracy = checkAccuracy(given.accuracy, inputs, problems)
-  const count = problems.length === before ? checkCount(given, inputs, design, problems) : 0
-  if (problems.length > 0 || !preset) return { ok: false, problems }
+  const count = design && problems.length === before ? checkCount(given, inputs, design, problems) : 0
+  if (problems.length > 0 || !preset || !design) return { ok: false, problems }
   const seed = (given.seed as number | undefined) ?? 0
   return { ok: true, plan: { preset, inputs, design, count, seed, accuracy, outputs } }
 }
