@@ -9,6 +9,7 @@ import {
   mkdirSync,
   readdirSync,
   readFileSync,
+  readlinkSync,
   statSync,
   utimesSync,
   writeFileSync,
@@ -19,7 +20,6 @@ import { setTimeout as wait } from 'node:timers/promises'
 import { crc32 } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { Lock } from '../../src/cli/sweep/lock.ts'
-import { durationWords, progressText } from '../../src/cli/sweep/progress.ts'
 import { runHere } from '../../src/life/hands.ts'
 import { randomStream } from '../../src/numerics/sampling/random.ts'
 import { ROOT, shell } from '../fixtures/spawned.ts'
@@ -177,7 +177,9 @@ describe('a journal with a row twice and another missing', () => {
 })
 
 describe('two at once', () => {
-  const holder = { pid: process.pid, host: hostname(), born: '', token: 'other' }
+  const SPACE = '/proc/self/ns/pid'
+  const space = existsSync(SPACE) ? readlinkSync(SPACE) : ''
+  const holder = { pid: process.pid, host: hostname(), born: '', space, token: 'other' }
   /** A folder in which all is done, with a lock. */
   const lockIn = (folder: string, name: string, what: object) => {
     withJournal(folder, readFileSync(journal('whole')))
@@ -238,6 +240,13 @@ describe('two at once', () => {
       expect(lock.lost).toBe(false)
       lock.release()
       expect(existsSync(path)).toBe(false)
+    })
+    it('of the same name, a container, its process numbers are not looked up here', async () => {
+      const path = place.at('container.lock')
+      writeFileSync(path, JSON.stringify({ ...holder, space: 'pid:[1]' }))
+      const told: string[] = []
+      ;(await take(path, told)).release()
+      expect(told.at(-1)).toBe('X: there was none; its work goes on.')
     })
     it('is left to it where it does', async () => {
       const path = place.at('alive.lock')
@@ -311,32 +320,5 @@ describe('a full disk', () => {
       code: 2,
       err: /lives\/all\.lock could not be written: this is a folder/,
     })
-  })
-})
-
-/** Clears a terminal's line from the cursor on: ECMA-48, EL. */
-const CLEAR = '\u001b\\[K'
-
-describe('progress', () => {
-  it('tells how many, how fast, and how long still', () => {
-    expect(progressText(250, 1000, 12.5)).toBe('250 of 1000 lives (25.0 %), 12.5 lives/s, 1 min 00 s to go')
-    expect(progressText(0, 1000, 0)).toBe('0 of 1000 lives (0.0 %)')
-    expect([3, 75, 3700, 3 * 86_400].map(durationWords)).toEqual([
-      '3 s',
-      '1 min 15 s',
-      '1 h 01 min',
-      '3.0 days',
-    ])
-  })
-  it('is one line that changes on a terminal, and cleared at the end', async () => {
-    const slow = async (...asked: Parameters<typeof runHere>) => {
-      await wait(30)
-      return runHere(...asked)
-    }
-    const told = await sweep([place.at('plan.json'), '--out', place.at('terminal')], {
-      run: slow,
-      terminal: true,
-    })
-    expect(told.err).toMatch(new RegExp(`^(\\r\\d+ of 60 lives .*${CLEAR})+\\r${CLEAR}$`))
   })
 })

@@ -1,6 +1,15 @@
 /** Who is at work on a journal: a file with process and machine, which tells that it lives by being touched. */
 import { randomBytes } from 'node:crypto'
-import { linkSync, readFileSync, renameSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
+import {
+  linkSync,
+  readFileSync,
+  readlinkSync,
+  renameSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs'
 import { hostname } from 'node:os'
 import { basename, join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
@@ -13,6 +22,8 @@ interface Holder {
   host: string
   /** When the process began, as the system counts; '' where it does not tell. A number is given to another process in time. */
   born: string
+  /** Whose process numbers these are: containers may share a name and have numbers of their own. '' where the system does not tell. */
+  space: string
   token: string
 }
 
@@ -34,6 +45,17 @@ function bornOf(pid: number): string {
     return ''
   }
 }
+
+function ownSpace(): string {
+  try {
+    return readlinkSync('/proc/self/ns/pid')
+  } catch {
+    return ''
+  }
+}
+
+/** True if a holder's process number means something here. */
+const isHere = ({ host, space }: Holder): boolean => host === hostname() && space === ownSpace()
 
 function lives({ pid, born }: Holder): boolean {
   try {
@@ -112,7 +134,7 @@ function isHeld(path: string, { dead }: LockTimes = TIMES): boolean {
   const holder = holderOf(path)
   const touched = touchedAt(path)
   if (touched === undefined) return false
-  return holder?.host === hostname() ? lives(holder) : Date.now() - touched < dead
+  return holder && isHere(holder) ? lives(holder) : Date.now() - touched < dead
 }
 
 export class Lock {
@@ -140,11 +162,12 @@ export class Lock {
    */
   static async take(path: string, what: string, tell: (text: string) => void, times = TIMES): Promise<Lock> {
     const token = randomBytes(8).toString('hex')
-    const self: Holder = { pid: process.pid, host: hostname(), born: bornOf(process.pid), token }
+    const { pid } = process
+    const self: Holder = { pid, host: hostname(), born: bornOf(pid), space: ownSpace(), token }
     for (;;) {
       if (put(path, JSON.stringify(self))) return new Lock(path, token, times.beat)
       const holder = holderOf(path)
-      if (holder?.host === self.host) {
+      if (holder && isHere(holder)) {
         if (lives(holder)) throw refusal(what, holder)
         tell(`${what}: process ${holder.pid}, which was at work here, has ended; its work goes on.`)
       } else {
