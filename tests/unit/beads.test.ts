@@ -106,14 +106,15 @@ describe('the limits', () => {
           ['drop.alcoholMassFraction', 0.7],
         ]),
       )
-    const [, rapeseed] = /gives about (\d+) µm on kitchen-grade rapeseed oil and sheds nothing on castor oil/.exec(
-      text,
-    )!
+    const [, rapeseed] =
+      /gives about (\d+) µm on kitchen-grade rapeseed oil and sheds nothing on castor oil/.exec(text)!
     expectClose(on('rapeseed-oil-kitchen'), Number(rapeseed), ABOUT)
     expect(on('castor-oil')).toBeNaN()
   })
   it('quote the drops on thin and thick oils', () => {
-    const [, drops, oils] = /drops of about ([\d, and]+) µm radius .* on oils of ([\d, and]+) mPa·s/.exec(text)!
+    const [, drops, oils] = /drops of about ([\d, and]+) µm radius .* on oils of ([\d, and]+) mPa·s/.exec(
+      text,
+    )!
     const numbers = (list: string) => list.match(/\d+/g)!.map(Number)
     const reference = parsePreset(readFileSync(join(presets, 'reference.json'), 'utf8'))
     if (!reference.ok) throw new Error('no preset')
@@ -130,6 +131,6 @@ describe('the limits', () => {
       ),
     )
     expect(found.length).toBe(5)
-    numbers(drops!).forEach((drop, k) => expectClose(found[k]!, drop, ABOUT))
+    for (const [k, drop] of numbers(drops!).entries()) expectClose(found[k]!, drop, ABOUT)
   })
 })

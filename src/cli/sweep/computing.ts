@@ -42,7 +42,7 @@ export async function computeRows(
   const compute = async (row: number): Promise<void> => {
     const made = presetOfRow(plan, points(row))
     if (!made.ok) return take(row, refusedRow(plan, made.problems))
-    const result = await attempt(run, made.preset, { cancelled: stopped })
+    const result = await attempt(run, made.preset, { cancelled: stopped, bare: true })
     if (isWhole(result, stopped())) take(row, rowOf(plan, result))
   }
   for (const row of rows) {

@@ -28,7 +28,9 @@ async function tryRows(plan: SweepPlan): Promise<Tried> {
   const points = pointsOf(plan)
   const compute = async (row: number): Promise<Row> => {
     const made = presetOfRow(plan, points(row))
-    return made.ok ? rowOf(plan, await attempt(runHere, made.preset)) : refusedRow(plan, made.problems)
+    return made.ok
+      ? rowOf(plan, await attempt(runHere, made.preset, { bare: true }))
+      : refusedRow(plan, made.problems)
   }
   const chosen = spreadOver(plan.count, TRIED)
   // The first life of a process is slow.
