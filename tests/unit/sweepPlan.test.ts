@@ -62,6 +62,9 @@ describe('a plan', () => {
       expect(again.ok && planObject(again.plan)).toEqual(planObject(once))
     }
   })
+  it('name files from their own folder on, or by a whole path', () => {
+    expect(plan({ preset: join(ROOT, 'presets', 'reference.json') }).preset).toEqual(plan({}).preset)
+  })
   it("carries liquids of one's own whole", () => {
     const own = plan({ preset: 'harbour-lane-lens.json', liquid: 'liquids/harbour-lane-spirit.json' })
     expect(own.preset).toMatchObject({ drop: { alcohol: 'own' }, liquids: { mixture: { name: /Harbour/ } } })

@@ -1,5 +1,5 @@
 /** A sweep's plan from its file, with the preset and the liquids that it names. */
-import { dirname, join } from 'node:path'
+import { dirname, resolve } from 'node:path'
 import { checkPreset } from '../../life/preset.ts'
 import { readJson } from '../../life/presetText.ts'
 import type { Preset } from '../../life/types.ts'
@@ -15,7 +15,7 @@ function liquidFiles(file: string, given: unknown): Loaded<{ files: string[] }> 
   if (given === undefined) return { ok: true, files: [] }
   const list = Array.isArray(given) ? given : [given]
   if (list.every((one) => typeof one === 'string'))
-    return { ok: true, files: list.map((one) => join(dirname(file), one)) }
+    return { ok: true, files: list.map((one) => resolve(dirname(file), one)) }
   return {
     ok: false,
     messages: [
@@ -29,7 +29,7 @@ const filesOf = (file: string, { preset, liquid }: Record<string, unknown>): str
   [preset, liquid]
     .flat()
     .filter((one) => typeof one === 'string')
-    .map((one) => join(dirname(file), one))
+    .map((one) => resolve(dirname(file), one))
 
 /** The preset of a plan with its liquids. */
 function presetOfPlan(file: string, given: Record<string, unknown>): Loaded<{ preset: Preset }> {
@@ -39,7 +39,7 @@ function presetOfPlan(file: string, given: Record<string, unknown>): Loaded<{ pr
   if (typeof preset === 'string') {
     if (preset === '')
       return { ok: false, messages: [`${file}: preset is empty; give the path of a preset.`] }
-    return loadPreset(join(dirname(file), preset), [], liquids.files)
+    return loadPreset(resolve(dirname(file), preset), [], liquids.files)
   }
   if (!isGroup(preset))
     return {
