@@ -2,6 +2,7 @@
 
 import type { Beading } from '../model/breakUp.ts'
 import { BOOKS, type FilmSystem } from '../model/film.ts'
+import { type CellLosses, lossesOf } from '../model/filmLosses.ts'
 import { CLOSURE, CLOSURE_COUNT } from '../model/problem.ts'
 import type { RingShape } from '../model/ring.ts'
 import type { LifeFrames, LifeSeries } from './types.ts'
@@ -180,7 +181,7 @@ export class Recorder {
     this.recordBudget()
   }
 
-  private readonly losses = { vapour: 0, oil: 0, child: 0 }
+  private readonly losses: CellLosses = { vapour: 0, oil: 0, child: 0 }
 
   /** What makes and takes the thickness: flux through the faces, losses of the cells. */
   private recordBudget(): void {
@@ -196,7 +197,7 @@ export class Recorder {
     fields.uptake.extend(cells)
     fields.shed.extend(cells)
     for (let i = 0; i < cells; i++) {
-      sys.lossesOf(i, losses)
+      lossesOf(sys, i, losses)
       fields.vapour.data[at + i] = losses.vapour
       fields.uptake.data[at + i] = losses.oil
       fields.shed.data[at + i] = losses.child

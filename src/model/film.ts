@@ -1,10 +1,8 @@
-import { ownShare } from '../engine/cells.ts'
 import type { FilmState } from '../engine/filmState.ts'
 import { type Kernels, kernelsFor } from '../engine/kernels.ts'
 import { emptyLayer } from '../engine/oilLayer.ts'
 import { restMotion } from '../engine/oilMotion.ts'
 import {
-  ALCOHOL_LOSS,
   AMBIENT_WATER,
   CHILD_ALCOHOL,
   CHILD_VOLUME,
@@ -12,7 +10,6 @@ import {
   COOL_TENSION,
   COOL_WATER,
   COOLED,
-  DISSOLVED,
   EDGE_GAP,
   EDGE_PULL,
   LOST_ALCOHOL,
@@ -22,10 +19,8 @@ import {
   SHED_FROM,
   SHED_RATE,
   SPEED,
-  STRIDE,
   THICKNESS_FLOOR,
   TOLERANCE,
-  WATER_LOSS,
 } from '../engine/places.ts'
 import { GRID } from '../numerics/curveSet.ts'
 import type { StiffSystem, Workspace } from '../numerics/rosenbrock.ts'
@@ -64,6 +59,23 @@ export class FilmSystem implements StiffSystem {
   readonly oilAt: number
   readonly radiusAt: number
   readonly state: FilmState
+  // Rows of the state. Cells: thickness, m; volume fraction; P/R²; faces; bath fields; see FilmState.
+  readonly h: Float64Array
+  readonly phi: Float64Array
+  readonly psi: Float64Array
+  readonly closure: Float64Array
+  readonly cover: Float64Array
+  readonly coverSlope: Float64Array
+  readonly wetness: Float64Array
+  readonly sigma: Float64Array
+  readonly pressure: Float64Array
+  readonly curvature: Float64Array
+  readonly speed: Float64Array
+  readonly force: Float64Array
+  readonly volumeFlux: Float64Array
+  readonly decay: Float64Array
+  readonly gain: Float64Array
+  readonly spread: Float64Array
   problem!: DropProblem
   readonly vapour: VapourSpeeds
   readonly cooling: FilmCooling
@@ -96,6 +108,22 @@ export class FilmSystem implements StiffSystem {
       booksAt: this.booksAt,
       oilAt: this.oilAt,
       radiusAt: this.radiusAt,
+      h: this.h,
+      phi: this.phi,
+      psi: this.psi,
+      closure: this.closure,
+      cover: this.cover,
+      coverSlope: this.coverSlope,
+      wetness: this.wetness,
+      sigma: this.sigma,
+      pressure: this.pressure,
+      curvature: this.curvature,
+      speed: this.speed,
+      force: this.force,
+      volumeFlux: this.volumeFlux,
+      decay: this.decay,
+      gain: this.gain,
+      spread: this.spread,
     } = state)
     layMesh(state, mesh)
     this.vapour = new VapourSpeeds(mesh, state)
@@ -110,57 +138,6 @@ export class FilmSystem implements StiffSystem {
     )
   }
 
-  // Cells: thickness, m; volume fraction; P/R²; see FilmState for the others.
-  get h(): Float64Array {
-    return this.state.h
-  }
-  get phi(): Float64Array {
-    return this.state.phi
-  }
-  get psi(): Float64Array {
-    return this.state.psi
-  }
-  get closure(): Float64Array {
-    return this.state.closure
-  }
-  get cover(): Float64Array {
-    return this.state.cover
-  }
-  get coverSlope(): Float64Array {
-    return this.state.coverSlope
-  }
-  get wetness(): Float64Array {
-    return this.state.wetness
-  }
-  get sigma(): Float64Array {
-    return this.state.sigma
-  }
-  get pressure(): Float64Array {
-    return this.state.pressure
-  }
-  get curvature(): Float64Array {
-    return this.state.curvature
-  }
-  // Faces
-  get speed(): Float64Array {
-    return this.state.speed
-  }
-  get force(): Float64Array {
-    return this.state.force
-  }
-  get volumeFlux(): Float64Array {
-    return this.state.volumeFlux
-  }
-  // Bath fields
-  get decay(): Float64Array {
-    return this.state.decay
-  }
-  get gain(): Float64Array {
-    return this.state.gain
-  }
-  get spread(): Float64Array {
-    return this.state.spread
-  }
   /** Edge, m, and its speed, m/s, of the state last evaluated. */
   get R(): number {
     return this.state.now[RADIUS]
@@ -328,28 +305,6 @@ export class FilmSystem implements StiffSystem {
   /** Lays the vapour speeds for the edge as it is. */
   layVapour(): void {
     this.kernels.layVapour()
-  }
-
-  /**
-   * Thickness that cell i of the state last evaluated loses, m/s, into `out`: as vapour (negative where it condenses),
-   * into the oil and as child drops. The speeds of the step laid last hold.
-   */
-  lossesOf(i: number, out: { vapour: number; oil: number; child: number }): void {
-    const { state, problem, vapour, R, shedAbove } = this
-    const { h, closure } = state
-    const c = i * STRIDE
-    const wet = h[i] / (Math.abs(h[i]) + problem.evaporationCutoff)
-    const taking = h[i] > 0 ? wet : 0
-    const own = ownShare(state, i)
-    out.vapour =
-      wet * own * vapour.alcohol[i] * closure[c + ALCOHOL_LOSS] -
-      taking * vapour.alcoholBack[i] +
-      wet * vapour.water[i] * closure[c + WATER_LOSS] -
-      taking * vapour.waterBack[i]
-    out.oil = this.drinks
-      ? (wet * (own * state.oilTake[i] * closure[c + DISSOLVED] - state.oilBack[i])) / (R * R)
-      : 0
-    out.child = i >= this.shedFrom && h[i] > shedAbove ? this.shedRate * (h[i] - shedAbove) : 0
   }
 
   errorNorm(y: Float64Array, yNew: Float64Array, error: Float64Array): number {

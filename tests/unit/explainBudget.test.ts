@@ -31,7 +31,13 @@ const drops: [string, Preset][] = [
   ['olive oil', changed([['bath.liquid', 'olive-oil']])],
   ['castor oil', changed([['bath.liquid', 'castor-oil']])],
   ['still air', changed([['air.mode', 'still']])],
-  ['a layer of air', changed([['air.mode', 'layer']])],
+  [
+    'a layer of air',
+    changed([
+      ['air.mode', 'layer'],
+      ['model.accuracy', 'fine'],
+    ]),
+  ],
   ['nothing evaporates', changed([['mechanisms.evaporation', false]])],
   ['the upper face keeps its tension', changed([['mechanisms.tensionAbove', false]])],
   ['methanol', changed([['drop.alcohol', 'methanol']])],
@@ -103,11 +109,13 @@ describe.each(drops)('the budget of the film: %s', (_name, preset) => {
         sum[key] -= half * (before[key] * before.area + now[key] * now.area)
       before = now
     }
+    // The vapour of a layer of air is laid for the middle of a step and kept at its end: half a step late.
+    const part = preset.air.mode === 'layer' ? 0.03 : 0.015
     const booked = (of: Float64Array) => of[last]! - of[rows[0]!]!
     expect(Math.abs(sum.vapour - booked(series.evaporatedVolume))).toBeLessThanOrEqual(
-      0.03 * booked(series.evaporatedVolume),
+      part * booked(series.evaporatedVolume),
     )
-    expect(Math.abs(sum.oil - booked(series.inOil))).toBeLessThanOrEqual(0.03 * booked(series.inOil))
+    expect(Math.abs(sum.oil - booked(series.inOil))).toBeLessThanOrEqual(part * booked(series.inOil))
   })
 })
 
