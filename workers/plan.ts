@@ -34,8 +34,8 @@ const run: LifeRunner = Object.defineProperty(
   { get: () => pool.run.atOnce },
 )
 
-/** Least time between two reports of a map, ms: every report is a copy of it. */
-const REPORT = 80
+/** Least time between two reports of a map, ms: every report is a copy of it. A large one takes its time. */
+const reportEvery = (points: number): number => 80 + points / 40
 
 type Doing = {
   [K in PlanKind]: (
@@ -63,12 +63,13 @@ const doing: Doing = {
     outcomesAlong(preset, wish, run, { ...hooks, grown: report }),
   sheet: ({ preset, options }, hooks, report) =>
     sheetOf(preset, run, { ...options, ...hooks, progress: (done, total) => report({ done, total }) }),
-  map({ preset, wish }, hooks, report) {
+  map({ preset, wish, known }, hooks, report) {
     let last = Number.NEGATIVE_INFINITY
     return outcomeMap(preset, wish, run, {
       ...hooks,
+      ...(known && { known }),
       grown(map) {
-        if (performance.now() - last < REPORT) return
+        if (performance.now() - last < reportEvery(map.total)) return
         last = performance.now()
         report(map)
       },

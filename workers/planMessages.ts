@@ -4,9 +4,9 @@ import type { ProfileOutcome, ProfilePoint, ProfileWish } from '../src/measured/
 import type { Course, FitOutcome, FitStep, FitWish } from '../src/measured/fit/types.ts'
 import type { Envelope } from '../src/plan/envelope.ts'
 import type { Family, Wanted } from '../src/plan/family.ts'
+import type { MapStart, MapWish, OutcomeMap } from '../src/plan/mapGrid.ts'
 import type { NearestChange } from '../src/plan/nearestChange.ts'
 import type { Band, Reach } from '../src/plan/neighbours.ts'
-import type { MapStart, MapWish, OutcomeMap } from '../src/plan/outcomeMap.ts'
 import type { SheetOptions, SheetRun } from '../src/plan/sheet/sheetOf.ts'
 import type { Strength } from '../src/plan/strength.ts'
 import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
@@ -35,7 +35,12 @@ export interface PlanKinds {
     give: SheetRun
     report: { done: number; total: number }
   }
-  map: { ask: { preset: Preset; wish: MapWish }; give: MapStart; report: OutcomeMap }
+  /** `known`: a map of the same drop, whose points are not run again. */
+  map: {
+    ask: { preset: Preset; wish: MapWish; known?: OutcomeMap | undefined }
+    give: MapStart
+    report: OutcomeMap
+  }
   /** After a stop: the best so far. */
   fit: { ask: FitWish; give: FitOutcome; report: FitStep }
   /** After a stop: what was found so far. */

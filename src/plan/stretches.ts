@@ -1,7 +1,7 @@
 /** What becomes of a drop along one input: a few lives, then the borders between outcomes halved. */
 import { setKeys } from '../life/preset.ts'
 import type { Preset } from '../life/types.ts'
-import { coarseToFine, type PointState } from './outcomeMap.ts'
+import { coarseToFine, type PointState } from './mapGrid.ts'
 import { quickly, type RunLike, Work, type WorkHooks } from './work.ts'
 
 /** The outcome from place `from` to place `to` of a track (0–1). */

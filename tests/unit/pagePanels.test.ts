@@ -6,11 +6,13 @@ import { scaleFor } from '../../src/page/explain/plot.ts'
 import { storyOf } from '../../src/page/explain/story.ts'
 import { numberIn } from '../../src/page/fields.ts'
 import { withoutInput } from '../../src/page/lives/neighbours.ts'
-import { cellAt, frameFor, placeAlong } from '../../src/page/map/drawing.ts'
-import { axisFor, mapCsv, pointWords, thinned, withoutInputs } from '../../src/page/map/mapData.ts'
+import { cellAt, frameFor, placeAlong } from '../../src/page/map/frame.ts'
+import { pointValues, pointWords, thinned, withoutInputs } from '../../src/page/map/mapData.ts'
 import { plainBottle, shortStrength, wantOf } from '../../src/page/recipe/bottle.ts'
 import { along, assumedLaw, spreadingPanel, tensionsPanel } from '../../src/page/threshold/thresholdPlot.ts'
-import { emptyMap } from '../../src/plan/outcomeMap.ts'
+import { axisFor } from '../../src/plan/mapAxes.ts'
+import { emptyMap, RUN } from '../../src/plan/mapGrid.ts'
+import { mapCsv } from '../../src/plan/mapTable.ts'
 import { thresholdOf } from '../../src/plan/threshold.ts'
 import { syntheticLife } from '../fixtures/syntheticLife.ts'
 
@@ -179,14 +181,26 @@ describe('the map', () => {
   })
   it('says what is known of a point and puts it into the table', () => {
     map.outcome[6] = 'sheds'
-    map.maxRadius[6] = 0.0246
-    map.life[6] = 6.2
-    expect(pointWords(map, 1, 1)).toBe('40 %, 7.07 µL: sheds, largest radius 24.6 mm, over after 6.2 s')
-    expect(pointWords(map, 0, 0)).toBe('20 %, 1 µL: not run yet')
+    map.run[6] = RUN
+    map.values.maxRadius_mm![6] = 24.6
+    map.values.life_s![6] = 6.2
+    expect(pointWords(map, 1, 1, 'outcome')).toBe('40 %, 7.07 µL: sheds')
+    expect(pointWords(map, 1, 1, 'life_s')).toBe('40 %, 7.07 µL: sheds, life 6.20 s')
+    expect(pointWords(map, 1, 1, 'beads')).toBe('40 %, 7.07 µL: sheds, beads none')
+    expect(pointWords(map, 0, 0, 'life_s')).toBe('20 %, 1 µL: not run yet')
+    expect(pointValues(map, 0, 0)).toEqual([])
+    expect(pointValues(map, 1, 1).slice(0, 3)).toEqual([
+      { label: 'largest radius', text: '24.6 mm' },
+      { label: 'time of the largest radius', text: 'none' },
+      { label: 'life', text: '6.20 s' },
+    ])
     const lines = mapCsv(map).trim().split('\n')
     expect(lines.length).toBe(16)
-    expect(lines[0]).toBe('drop.alcoholMassFraction,drop.volume_uL,outcome,max_radius_mm,life_s')
-    expect(lines[7]).toBe('0.4,7.071068,sheds,24.6,6.2')
+    expect(lines[0]).toMatch(
+      /^drop\.alcoholMassFraction,drop\.volume_uL,outcome,run,maxRadius_mm,maxRadiusTime_s,life_s,/,
+    )
+    expect(lines[7]).toMatch(/^0\.4,7\.071068,sheds,yes,24\.6,,6\.2,/)
+    expect(lines[1]).toMatch(/^0\.2,1,unknown,no: not yet,,/)
   })
   it('depends on everything but its two inputs', () => {
     const wish = { x: axisFor('drop.alcoholMassFraction', 5), y: axisFor('drop.volume_uL', 3) }

@@ -3,13 +3,8 @@ import * as fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
-import {
-  coarseToFine,
-  emptyMap,
-  type MapWish,
-  type OutcomeMap,
-  outcomeMap,
-} from '../../src/plan/outcomeMap.ts'
+import { coarseToFine, emptyMap, type MapWish, type OutcomeMap } from '../../src/plan/mapGrid.ts'
+import { outcomeMap } from '../../src/plan/outcomeMap.ts'
 import { madeUpRun } from '../fixtures/planLives.ts'
 import { expectClose } from '../matchers.ts'
 
@@ -65,8 +60,8 @@ describe('map', () => {
       for (let i = 0; i < 9; i++) {
         const k = j * 9 + i
         expect(map.outcome[k]).toBe(map.x[i]! > 0.5 ? 'recedes' : 'lens')
-        expectClose(map.maxRadius[k]!, 1e-3 * map.y[j]!, { rtol: 1e-12 })
-        expect(map.life[k]).toBe(map.x[i]! > 0.5 ? 7 : Number.NaN)
+        expectClose(map.values.maxRadius_mm![k]!, map.y[j]!, { rtol: 1e-12 })
+        expect(map.values.life_s![k]).toBe(map.x[i]! > 0.5 ? 7 : Number.NaN)
         expect(map.standIn[k]).toBe(k)
       }
     }
@@ -127,9 +122,9 @@ describe('map', () => {
       runLifeSync,
     )
     expect(map.outcome).toEqual(['lens', 'recedes', 'lens', 'recedes'])
-    expect(map.maxRadius[3]).toBeGreaterThan(map.maxRadius[1]!)
-    expect(map.life[0]).toBeNaN()
-    expect(map.life[1]).toBeGreaterThan(0)
+    expect(map.values.maxRadius_mm![3]).toBeGreaterThan(map.values.maxRadius_mm![1]!)
+    expect(map.values.life_s![0]).toBeNaN()
+    expect(map.values.life_s![1]).toBeGreaterThan(0)
   })
   it('leaves the preset alone', async () => {
     const before = structuredClone(preset)

@@ -5,19 +5,10 @@ import { defaultPreset } from '../../life/preset.ts'
 import { setDrawer, setPreset } from '../actions.ts'
 import { el } from '../dom.ts'
 import { type Store, type View, watch } from '../store.ts'
+import { groups } from './groups.ts'
 import { createLargeSlider } from './large.ts'
 import { pathsWithoutEffect, whyNoEffect } from './noEffect.ts'
 import { addRow } from './row.ts'
-
-const groups: readonly { name: string; title: string; open: boolean }[] = [
-  { name: 'drop', title: 'Drop', open: true },
-  { name: 'bath', title: 'Bath', open: true },
-  { name: 'air', title: 'Air', open: true },
-  { name: 'ring', title: 'Rim', open: true },
-  { name: 'interface', title: 'Drop/oil tension', open: false },
-  { name: 'model', title: 'Accuracy and model', open: false },
-  { name: 'mechanisms', title: 'Mechanisms', open: false },
-]
 
 /** Keys that have a large slider of their own. */
 const large = new Set(['drop.alcoholMassFraction', 'drop.volume_uL'])

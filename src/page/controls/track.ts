@@ -1,5 +1,5 @@
 /** Under a large slider: what becomes of the drop along it, told by tint, pattern and word. */
-import type { PointState } from '../../plan/outcomeMap.ts'
+import type { PointState } from '../../plan/mapGrid.ts'
 import type { Stretches } from '../../plan/stretches.ts'
 import { el } from '../dom.ts'
 

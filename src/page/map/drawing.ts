@@ -1,125 +1,95 @@
 /** Draws the outcome map as SVG with every colour in the element, so that it can be saved as it is. */
-import type { OutcomeMap } from '../../plan/outcomeMap.ts'
-import { outcomeLetter } from '../controls/track.ts'
+import { OPEN, type OutcomeMap, RUN } from '../../plan/mapGrid.ts'
 import { svg } from '../dom.ts'
-import { axisTitle, colourOf, type MapColour, tickWord, topOf } from './mapData.ts'
-
-export interface MapFrame {
-  width: number
-  height: number
-  left: number
-  top: number
-  cellWidth: number
-  cellHeight: number
-}
-
-const margins = { left: 58, right: 14, top: 10, bottom: 44 }
-
-export function frameFor(map: OutcomeMap, width: number, height: number): MapFrame {
-  const { left, right, top, bottom } = margins
-  return {
-    width,
-    height,
-    left,
-    top,
-    cellWidth: Math.max(2, width - left - right) / map.x.length,
-    cellHeight: Math.max(2, height - top - bottom) / map.y.length,
-  }
-}
-
-/** Left upper corner of a cell; the first row is lowest. */
-const corner = (map: OutcomeMap, frame: MapFrame, i: number, j: number) => ({
-  x: frame.left + i * frame.cellWidth,
-  y: frame.top + (map.y.length - 1 - j) * frame.cellHeight,
-})
-
-/** The cell under a place of the picture; null outside. */
-export function cellAt(
-  map: OutcomeMap,
-  frame: MapFrame,
-  x: number,
-  y: number,
-): { i: number; j: number } | null {
-  const i = Math.floor((x - frame.left) / frame.cellWidth)
-  const j = map.y.length - 1 - Math.floor((y - frame.top) / frame.cellHeight)
-  return i >= 0 && i < map.x.length && j >= 0 && j < map.y.length ? { i, j } : null
-}
-
-/** Place of a value along an axis, in cells (0 = middle of the first); even in ratios where the axis is. */
-export function placeAlong(values: Float64Array, value: number): number {
-  const last = values.length - 1
-  const [first, second, end] = [values[0]!, values[1]!, values[last]!]
-  const even = Math.abs(second - first - (end - first) / last) < 1e-6 * Math.abs(end - first)
-  return even
-    ? ((value - first) / (end - first)) * last
-    : (Math.log(value / first) / Math.log(end / first)) * last
-}
+import { corner, type MapFrame, pixelsOf, placeAlong, ticksAlong } from './frame.ts'
+import { drawLines } from './lineDrawing.ts'
+import { axisTitle, tickWord } from './mapData.ts'
+import { fillOf, NONE, type Painted } from './painted.ts'
 
 export interface MapLook {
-  by: MapColour
   ink: string
   faint: string
   paper: string
   accent: string
+  /** Contour lines with their numbers and borders between outcomes. */
+  lines: boolean
+  /** A dot at every point that was run. */
+  dots: boolean
 }
 
-function cells(map: OutcomeMap, frame: MapFrame, look: MapLook): SVGElement[] {
-  const top = topOf(map, look.by)
-  const letters = frame.cellWidth >= 11 && frame.cellHeight >= 11
-  const parts: SVGElement[] = []
-  map.outcome.forEach((outcome, k) => {
-    const i = k % map.x.length
-    const j = (k - i) / map.x.length
-    const { x, y } = corner(map, frame, i, j)
-    const fill = colourOf(map, k, look.by, top, look.paper)
-    const known = outcome !== 'unknown'
-    parts.push(
-      svg('rect', {
-        x,
-        y,
-        width: frame.cellWidth + 0.4,
-        height: frame.cellHeight + 0.4,
-        fill,
-        'fill-opacity': known ? 1 : 0.55,
-      }),
-    )
-    if (!known || !letters) return
-    const dark = look.by !== 'outcome' && map[look.by][k]! > 0.5 * top
-    parts.push(
-      svg(
-        'text',
-        {
-          x: x + frame.cellWidth / 2,
-          y: y + frame.cellHeight / 2 + 4,
-          'text-anchor': 'middle',
-          'font-size': 11,
-          fill: look.by === 'outcome' ? look.ink : dark ? '#ffffff' : '#1b1a17',
-        },
-        outcomeLetter[outcome],
-      ),
-    )
+/** Cells of one colour side by side, as a path for each colour: thousands of elements would be slow. */
+function cells(painted: Painted, frame: MapFrame, look: MapLook): SVGElement[] {
+  const { map, grid } = painted
+  const paths = new Map<string, string>()
+  const keyAt = (k: number) => `${fillOf(painted, k, look.paper)}|${map.run[k] === OPEN}`
+  const n = (value: number) => String(Math.round(100 * value) / 100)
+  for (let j = 0; j < grid.ny; j++) {
+    for (let i = 0; i < grid.nx; ) {
+      const key = keyAt(j * grid.nx + i)
+      let end = i + 1
+      while (end < grid.nx && keyAt(j * grid.nx + end) === key) end++
+      const { x, y } = corner(map, frame, i, j)
+      const across = (end - i) * frame.cellWidth
+      paths.set(
+        key,
+        `${paths.get(key) ?? ''}M${n(x)} ${n(y)}h${n(across + 0.4)}v${n(frame.cellHeight + 0.4)}h${n(-across - 0.4)}z`,
+      )
+      i = end
+    }
+  }
+  return [...paths].map(([key, d]) => {
+    const [fill, open] = key.split('|') as [string, string]
+    const colour = fill === NONE ? 'url(#map-none)' : fill
+    return svg('path', { d, fill: colour, 'fill-opacity': open === 'true' ? 0.55 : 1, class: 'map-cells' })
   })
-  return parts
+}
+
+/** Stripes where a life has no such number. */
+const stripes = ({ paper, faint }: Pick<MapLook, 'paper' | 'faint'>): SVGElement =>
+  svg(
+    'defs',
+    {},
+    svg(
+      'pattern',
+      { id: 'map-none', width: 7, height: 7, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
+      svg('rect', { width: 7, height: 7, fill: paper }),
+      svg('rect', { width: 1.4, height: 7, fill: faint, 'fill-opacity': 0.6 }),
+    ),
+  )
+
+function dots(map: OutcomeMap, frame: MapFrame, look: MapLook): SVGElement[] {
+  const size = Math.min(3, Math.max(1.2, 0.3 * Math.min(frame.cellWidth, frame.cellHeight)))
+  let d = ''
+  for (let k = 0; k < map.total; k++) {
+    if (map.run[k] !== RUN || map.outcome[k] === 'not-permitted') continue
+    const [x, y] = pixelsOf(map, frame, k % map.x.length, Math.floor(k / map.x.length))
+    d += `M${x.toFixed(1)} ${y.toFixed(1)}h.01`
+  }
+  const shape = { d, fill: 'none', 'stroke-linecap': 'round' }
+  return [
+    svg('path', { ...shape, stroke: look.paper, 'stroke-width': size + 1.2, 'stroke-opacity': 0.7 }),
+    svg('path', { ...shape, stroke: look.ink, 'stroke-width': size }),
+  ]
 }
 
 function axes(map: OutcomeMap, frame: MapFrame, look: MapLook): SVGElement[] {
   const parts: SVGElement[] = []
-  const bottom = frame.top + map.y.length * frame.cellHeight
+  const [width, height] = [map.x.length * frame.cellWidth, map.y.length * frame.cellHeight]
+  const bottom = frame.top + height
   const text = (x: number, y: number, words: string, anchor: string, more = {}) =>
     svg('text', { x, y, 'text-anchor': anchor, 'font-size': 11.5, fill: look.faint, ...more }, words)
-  const everyX = Math.ceil(46 / frame.cellWidth)
-  for (let i = 0; i < map.x.length; i += everyX) {
-    parts.push(
-      text(frame.left + (i + 0.5) * frame.cellWidth, bottom + 15, tickWord(map.keys[0], map.x[i]!), 'middle'),
-    )
+  const mark = (x: number, y: number, dx: number, dy: number) =>
+    svg('line', { x1: x, y1: y, x2: x + dx, y2: y + dy, stroke: look.faint })
+  for (const value of ticksAlong(map, 0, width, 52)) {
+    const [x] = pixelsOf(map, frame, placeAlong(map.x, value), 0)
+    parts.push(mark(x, bottom, 0, 4), text(x, bottom + 16, tickWord(map.keys[0], value), 'middle'))
   }
-  const everyY = Math.ceil(22 / frame.cellHeight)
-  for (let j = 0; j < map.y.length; j += everyY) {
-    const y = bottom - (j + 0.5) * frame.cellHeight + 4
-    parts.push(text(frame.left - 6, y, tickWord(map.keys[1], map.y[j]!), 'end'))
+  for (const value of ticksAlong(map, 1, height, 30)) {
+    const [, y] = pixelsOf(map, frame, 0, placeAlong(map.y, value))
+    parts.push(mark(frame.left, y, -4, 0), text(frame.left - 7, y + 4, tickWord(map.keys[1], value), 'end'))
   }
-  const across = frame.left + (map.x.length * frame.cellWidth) / 2
-  const up = frame.top + (map.y.length * frame.cellHeight) / 2
+  const across = frame.left + width / 2
+  const up = frame.top + height / 2
   parts.push(text(across, bottom + 34, axisTitle(map.keys[0]), 'middle', { fill: look.ink }))
   parts.push(
     text(13, up, axisTitle(map.keys[1]), 'middle', { fill: look.ink, transform: `rotate(-90 13 ${up})` }),
@@ -127,39 +97,60 @@ function axes(map: OutcomeMap, frame: MapFrame, look: MapLook): SVGElement[] {
   return parts
 }
 
-/** Where the present drop lies, if it lies on the map. */
-function here(map: OutcomeMap, frame: MapFrame, look: MapLook, x: number, y: number): SVGElement[] {
+/** Where the present drop lies on the picture, px; null if it lies elsewhere, or takes an input from the liquids. */
+function hereAt(map: OutcomeMap, frame: MapFrame, { x, y }: MapHere): [number, number] | null {
+  if (typeof x !== 'number' || typeof y !== 'number') return null
   const [i, j] = [placeAlong(map.x, x), placeAlong(map.y, y)]
-  if (!(i >= -0.5 && i <= map.x.length - 0.5 && j >= -0.5 && j <= map.y.length - 0.5)) return []
-  const at = {
-    cx: frame.left + (i + 0.5) * frame.cellWidth,
-    cy: frame.top + (map.y.length - 0.5 - j) * frame.cellHeight,
+  if (!(i >= -0.5 && i <= map.x.length - 0.5 && j >= -0.5 && j <= map.y.length - 0.5)) return null
+  return pixelsOf(map, frame, i, j)
+}
+
+/** Values of the present drop, where it has them. */
+export interface MapHere {
+  x: unknown
+  y: unknown
+}
+
+/** The mark of the present drop, and the cell of the cursor. */
+export function drawPlaces(
+  map: OutcomeMap,
+  frame: MapFrame,
+  look: MapLook,
+  here: MapHere,
+  cursor: { i: number; j: number } | null,
+): SVGElement[] {
+  const parts: SVGElement[] = []
+  const at = hereAt(map, frame, here)
+  if (at) {
+    const circle = { cx: at[0], cy: at[1], r: 8, fill: 'none' }
+    parts.push(svg('circle', { ...circle, stroke: look.paper, 'stroke-width': 5 }))
+    parts.push(svg('circle', { ...circle, stroke: look.accent, 'stroke-width': 2.5 }))
   }
-  return [
-    svg('circle', { ...at, r: 8, fill: 'none', stroke: look.paper, 'stroke-width': 5 }),
-    svg('circle', { ...at, r: 8, fill: 'none', stroke: look.accent, 'stroke-width': 2.5 }),
-  ]
-}
-
-export interface MapPlaces {
-  /** Values of the present drop. */
-  x: number
-  y: number
-  /** Cell of the cursor. */
-  cursor: { i: number; j: number } | null
-}
-
-export function drawMap(map: OutcomeMap, frame: MapFrame, look: MapLook, places: MapPlaces): SVGElement[] {
-  const parts = [
-    ...cells(map, frame, look),
-    ...axes(map, frame, look),
-    ...here(map, frame, look, places.x, places.y),
-  ]
-  if (places.cursor) {
-    const at = corner(map, frame, places.cursor.i, places.cursor.j)
-    const size = { width: frame.cellWidth, height: frame.cellHeight, fill: 'none' }
-    parts.push(svg('rect', { ...at, ...size, stroke: look.paper, 'stroke-width': 4 }))
-    parts.push(svg('rect', { ...at, ...size, stroke: look.ink, 'stroke-width': 2 }))
+  if (cursor) {
+    // A fine cell alone would not be seen.
+    const grow = Math.max(0, 9 - Math.min(frame.cellWidth, frame.cellHeight)) / 2
+    const { x, y } = corner(map, frame, cursor.i, cursor.j)
+    const box = {
+      x: x - grow,
+      y: y - grow,
+      width: frame.cellWidth + 2 * grow,
+      height: frame.cellHeight + 2 * grow,
+      fill: 'none',
+    }
+    parts.push(svg('rect', { ...box, stroke: look.paper, 'stroke-width': 4 }))
+    parts.push(svg('rect', { ...box, stroke: look.ink, 'stroke-width': 2 }))
   }
   return parts
+}
+
+/** The map itself, without what moves over it. */
+export function drawMap(painted: Painted, frame: MapFrame, look: MapLook, here: MapHere): SVGElement[] {
+  const at = hereAt(painted.map, frame, here)
+  return [
+    stripes(look),
+    ...cells(painted, frame, look),
+    ...(look.dots ? dots(painted.map, frame, look) : []),
+    ...drawLines(painted, frame, look, at ? [{ x: at[0], y: at[1], r: 12 }] : []),
+    ...axes(painted.map, frame, look),
+  ]
 }

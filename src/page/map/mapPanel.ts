@@ -1,111 +1,78 @@
 /** Map: what becomes of the drop over two inputs; a point that is chosen becomes the drop. */
 import { setKeys } from '../../life/preset.ts'
-import type { MapWish, OutcomeMap } from '../../plan/outcomeMap.ts'
-import { keyValue, setPreset } from '../actions.ts'
-import { el, keepFocus, oncePerFrame, svg } from '../dom.ts'
+import type { OutcomeMap } from '../../plan/mapGrid.ts'
+import { mapCsv, mapParquet } from '../../plan/mapTable.ts'
+import { setPreset } from '../actions.ts'
+import { el, keepFocus } from '../dom.ts'
 import { brokeOff } from '../lives/alive.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
-import { followNearness, type Nearness } from '../near.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
 import { partsChanged } from '../report/parts.ts'
 import { type Store, type View, watch } from '../store.ts'
-import { palette } from '../theme.ts'
-import { axisChoice } from './axisChoice.ts'
-import { drawMap, frameFor, type MapFrame } from './drawing.ts'
-import { mapLegend } from './legend.ts'
-import { type MapColour, mapCsv, pointWords, withoutInputs } from './mapData.ts'
-import { followPointing } from './pointing.ts'
-import { offerMapPart, type ShownMap } from './reportPart.ts'
-
-const sizes: readonly [string, number, number][] = [
-  ['coarse (13 × 9)', 13, 9],
-  ['normal (25 × 17)', 25, 17],
-  ['fine (49 × 33)', 49, 33],
-]
-const colourings: readonly [MapColour, string][] = [
-  ['outcome', 'Outcome'],
-  ['maxRadius', 'Largest radius'],
-  ['life', 'Time of collapse'],
-]
+import { runWords, withoutInputs } from './mapData.ts'
+import { mapForm } from './mapForm.ts'
+import { MapKeeping } from './mapKeeping.ts'
+import { MapPicture } from './mapPicture.ts'
+import { type Made, type MapStep, stepFor } from './mapSteps.ts'
+import type { MapCell } from './pointing.ts'
+import { hereOf, offerMapPart, type ShownMap, shownFigure } from './reportPart.ts'
 
 const explanation =
-  'What happens to the present drop when two of its inputs change. Each point is a whole life, computed with the quick mesh.'
-const howToPoint = 'The circle marks the present drop. Point at the map, or move with the arrow keys.'
-const ofEarlier = 'This map is of an earlier drop.'
-
-/** A map with what it was made for. */
-type Made = Omit<ShownMap, 'by'>
-
-function select(label: string, options: readonly (readonly [string, string])[], changed: () => void) {
-  const list = el('select', { 'aria-label': label, onchange: changed })
-  for (const [value, text] of options) list.add(new Option(text, value))
-  return list
-}
+  'What happens to the present drop when two of its inputs change. Each point is a whole life, computed with the quick mesh; between coarse points only those are run where the outcome or the colour changes.'
 
 class MapPanel implements View {
   private made: Made | null = null
-  private frame: MapFrame | null = null
   private job: PlanJob<'map'> | null = null
-  private readonly ask = oncePerFrame(() => this.draw())
-  private readonly x = axisChoice('Across', 'drop.alcoholMassFraction', () => this.follow())
-  private readonly y = axisChoice('Up', 'drop.volume_uL', () => this.follow())
-  private readonly size = select(
-    'Fineness',
-    sizes.map(([text], i) => [String(i), text]),
-    () => this.follow(),
+  /** What is to be told until something is changed. */
+  private message = ''
+  private readonly form = mapForm(
+    () => this.changed(),
+    () => this.relook(),
   )
-  private readonly colourBy = select('Colour the map by', colourings, () => this.ask())
   private readonly begin = el('button', { type: 'button', class: 'main' }, 'Work out the map')
   private readonly stop = el('button', { type: 'button', hidden: true }, 'Stop')
   private readonly bar = el('progress', {
     max: 1,
     value: 0,
     hidden: true,
-    'aria-label': 'Lives run for the map',
+    'aria-label': 'Part of the map that is done',
   })
   private readonly says = el('p', { class: 'note', role: 'status' })
-  private readonly picture = svg('svg', { 'aria-hidden': 'true', 'font-family': 'system-ui, sans-serif' })
-  private readonly area = el('div', {
-    class: 'map-area',
-    tabindex: 0,
-    role: 'application',
-    hidden: true,
-    'aria-label': 'Outcome map. Arrow keys move, Enter takes the drop of a point.',
-  })
-  private readonly pointed = el('p', { class: 'pointed', 'aria-live': 'polite' })
-  private readonly legend = el('div', { class: 'map-legend' })
   private readonly holder: HTMLElement
-  private readonly cursor = followPointing(this.area, {
-    map: () => this.made?.map ?? null,
-    frame: () => this.frame,
-    moved: () => this.ask(),
-    choose: () => this.choose(),
-  })
-  private readonly nearness: Nearness
+  private readonly picture: MapPicture
+  private readonly keeping: MapKeeping
   private readonly endings: (() => void)[]
 
   constructor(
     private readonly root: HTMLElement,
     private readonly store: Store,
   ) {
-    this.size.value = '1'
-    this.area.append(this.picture)
-    this.holder = el('div', { class: 'plot-holder map-holder', hidden: true }, this.savingMenu(), this.area)
+    this.picture = new MapPicture(root, {
+      made: () => this.made,
+      by: () => this.form.by(),
+      look: () => ({ lines: this.form.lines(), dots: this.form.dots() }),
+      dark: () => store.getState().dark,
+      here: (made) => hereOf(store.getState(), made),
+      choose: (cell) => this.choose(cell),
+    })
+    this.holder = el(
+      'div',
+      { class: 'plot-holder map-holder', hidden: true },
+      this.savingMenu(),
+      this.picture.area,
+    )
     this.layOut()
     this.begin.addEventListener('click', () => void this.work())
     this.stop.addEventListener('click', () => this.job?.stop())
-    this.nearness = followNearness(root, this.ask)
-    const resized = new ResizeObserver(this.ask)
-    resized.observe(this.area)
+    this.keeping = new MapKeeping(() => this.changed())
     this.endings = [
       watch(
         store,
         (state) => [state.preset, state.dark],
-        () => this.follow(),
+        () => this.changed(),
       ),
-      () => resized.disconnect(),
-      () => this.nearness.destroy(),
-      offerMapPart(store, () => this.made && { ...this.made, by: this.by() }),
+      () => this.picture.destroy(),
+      offerMapPart(store, () => this.shown()),
       () => this.job?.stop(),
     ]
   }
@@ -115,63 +82,59 @@ class MapPanel implements View {
       {
         name: () => fileName('rimtide-map', this.store.getState().preset.title),
         csv: () => (this.made ? mapCsv(this.made.map) : ''),
-        svg: () => new XMLSerializer().serializeToString(this.picture),
+        parquet: () => mapParquet(this.made!.map),
+        svg: () => shownFigure(this.shown()!, this.store.getState()),
       },
       'Outcome map',
     )
   }
 
   private layOut(): void {
-    const form = el(
-      'div',
-      { class: 'form' },
-      this.x.root,
-      this.y.root,
-      el('label', {}, 'Points', this.size),
-      el('label', {}, 'Colour', this.colourBy),
-    )
     this.root.append(
       el('h2', { id: 'map-title', tabindex: -1 }, 'Map'),
       el('p', {}, explanation),
-      form,
+      this.form.root,
       el('div', { class: 'buttons' }, this.begin, this.stop, this.bar),
       this.says,
-      this.legend,
+      this.picture.legend,
       this.holder,
-      this.pointed,
+      this.picture.told,
     )
   }
 
-  private by(): MapColour {
-    return this.colourBy.value as MapColour
+  private shown(): ShownMap | null {
+    const { form, made } = this
+    return made && { ...made, by: form.by(), lines: form.lines(), dots: form.dots() }
   }
 
-  private wished(): MapWish {
-    const [, nx, ny] = sizes[Number(this.size.value)]!
-    return { x: this.x.axis(nx), y: this.y.axis(ny) }
+  /** Names the present drop without the inputs of a map. */
+  private nowFor({ wish }: Pick<Made, 'wish'>): string {
+    return withoutInputs(this.store.getState().preset, wish)
+  }
+
+  private step(): MapStep {
+    return stepFor(this.made, this.made ? this.nowFor(this.made) : '', this.form.wish())
   }
 
   private async work(): Promise<void> {
     const { preset } = this.store.getState()
-    const wish = this.wished()
-    const take = (map: OutcomeMap) => this.take({ map, wish, madeFor: withoutInputs(preset, wish) })
-    for (const field of [...this.x.fields, ...this.y.fields]) field.complain('')
-    this.working(true)
+    const wish = this.form.wish()
+    const known = this.step().keeps ? this.made?.map : undefined
+    const madeFor = withoutInputs(preset, wish)
+    const take = (map: OutcomeMap) => this.take({ map, wish, madeFor })
+    this.form.complain()
+    this.message = ''
     this.says.textContent = ''
-    this.job = askedClient().start('map', { preset, wish }, take)
+    this.working(true)
+    this.job = askedClient().start('map', { preset, wish, known }, take)
     try {
       const answer = await this.job.result
-      if (answer.ok) {
-        take(answer.map)
-        this.says.textContent = stoppedWords(answer.map)
-      } else {
-        for (const { where, message } of answer.problems) {
-          const axis = where === 'x' ? this.x : this.y
-          axis.fields[0]!.complain(message)
-        }
-      }
+      if (answer.ok) take(answer.map)
+      else for (const { where, message } of answer.problems) this.form.complain(where, message)
     } catch (error) {
-      this.says.textContent = brokeOff(error)
+      this.message = brokeOff(error)
+      // What had come by then is kept, and can be gone on with.
+      if (this.made?.map.status === 'growing') this.made.map.status = 'stopped'
     }
     this.job = null
     this.working(false)
@@ -186,70 +149,69 @@ class MapPanel implements View {
     }
     keepFocus([begin, stop], change, () => (on ? stop : begin))
     this.bar.hidden = !on
+    if (on) this.bar.value = 0
   }
 
   private take(made: Made): void {
     this.made = made
-    this.bar.value = made.map.done / made.map.total
-    this.holder.hidden = false
-    this.area.hidden = false
+    this.bar.value = made.map.share
+    this.keeping.note(made, this.form.by())
+    this.showMap()
+  }
+
+  private showMap(): void {
+    this.holder.hidden = this.made === null
     partsChanged()
-    this.ask()
+    this.picture.show()
   }
 
-  /** Says when the map is not of the present drop or of the chosen axes. */
+  /** Another drop, or another map that is asked for. */
+  private changed(): void {
+    this.message = ''
+    if (!this.made && !this.job) this.takeKept()
+    this.follow()
+  }
+
+  private takeKept(): void {
+    const kept = this.keeping.take((made) => this.nowFor(made))
+    if (!kept) return
+    this.made = kept
+    this.form.show(kept.wish, kept.by)
+    this.showMap()
+  }
+
+  /** Only what is shown of the map is another. */
+  private relook(): void {
+    if (this.made && !this.job) this.keeping.note(this.made, this.form.by())
+    partsChanged()
+    this.picture.show()
+  }
+
+  /** Says what the button does next, and why. */
   private follow(): void {
-    this.ask()
-    if (!this.made || this.job) return
-    const { madeFor, wish } = this.made
-    const otherDrop = madeFor !== withoutInputs(this.store.getState().preset, wish)
-    const otherAxes = JSON.stringify(this.wished()) !== JSON.stringify(wish)
-    this.begin.textContent = otherDrop || otherAxes ? 'Work it out anew' : 'Work it out again'
-    this.begin.classList.toggle('main', otherDrop || otherAxes)
-    this.holder.classList.toggle('old', otherDrop)
-    if (otherDrop) this.says.textContent = ofEarlier
-    else if (this.says.textContent === ofEarlier) this.says.textContent = ''
+    this.picture.show()
+    if (this.job) return
+    const { label, main, says } = this.step()
+    this.begin.textContent = label
+    this.begin.classList.toggle('main', main)
+    const { made } = this
+    this.holder.classList.toggle('old', made !== null && made.madeFor !== this.nowFor(made))
+    const words = [this.message || says || (made ? runWords(made.map) : '')]
+    if (this.says.textContent !== words.join(' ')) this.says.textContent = words.join(' ')
   }
 
-  private draw(): void {
-    if (!this.made || !this.nearness.near) return
-    const { width, height } = this.area.getBoundingClientRect()
-    if (width < 60 || height < 60) return
-    const { map } = this.made
-    const cursor = this.cursor()
-    this.frame = frameFor(map, width, height)
-    this.drawPicture(this.made, this.frame)
-    this.legend.replaceChildren(...mapLegend(map, this.by(), palette().panel))
-    this.pointed.textContent = cursor
-      ? `${pointWords(map, cursor.i, cursor.j)}. Click or Enter takes this drop.`
-      : howToPoint
-  }
-
-  private drawPicture({ map, wish }: Made, frame: MapFrame): void {
-    const { ink, faint, panel, accent } = palette()
-    const { preset } = this.store.getState()
-    const places = {
-      x: keyValue(preset, wish.x.key) as number,
-      y: keyValue(preset, wish.y.key) as number,
-      cursor: this.cursor(),
-    }
-    const look = { by: this.by(), ink, faint, paper: panel, accent }
-    this.picture.setAttribute('viewBox', `0 0 ${frame.width} ${frame.height}`)
-    this.picture.replaceChildren(...drawMap(map, frame, look, places))
-  }
-
-  private choose(): void {
-    const cursor = this.cursor()
-    if (!this.made || !cursor) return
+  private choose({ i, j }: MapCell): void {
+    if (!this.made) return
     const { map, wish } = this.made
     const result = setKeys(this.store.getState().preset, [
-      [wish.x.key, Number(map.x[cursor.i]!.toPrecision(4))],
-      [wish.y.key, Number(map.y[cursor.j]!.toPrecision(4))],
+      [wish.x.key, Number(map.x[i]!.toPrecision(4))],
+      [wish.y.key, Number(map.y[j]!.toPrecision(4))],
     ])
     if (result.ok) setPreset(this.store, result.preset)
-    this.says.textContent = result.ok
+    this.message = result.ok
       ? 'This point is the drop now. Undo brings the last one back.'
       : result.problems.map(({ message }) => message).join(' ')
+    this.follow()
   }
 
   destroy(): void {
@@ -257,8 +219,5 @@ class MapPanel implements View {
     this.root.replaceChildren()
   }
 }
-
-const stoppedWords = ({ status, done, total }: OutcomeMap): string =>
-  status === 'stopped' ? `Stopped after ${done} of ${total} lives.` : ''
 
 export const createMap = (root: HTMLElement, store: Store): View => new MapPanel(root, store)

@@ -1,6 +1,6 @@
 /** Pointing at a cell of the map, by keys, mouse or finger. */
-import type { OutcomeMap } from '../../plan/outcomeMap.ts'
-import { cellAt, type MapFrame } from './drawing.ts'
+import type { OutcomeMap } from '../../plan/mapGrid.ts'
+import { cellAt, type MapFrame } from './frame.ts'
 
 export interface MapCell {
   i: number
@@ -23,9 +23,12 @@ const moves: Record<string, [number, number]> = {
   ArrowDown: [0, -1],
   PageUp: [0, 4],
   PageDown: [0, -4],
-  Home: [-100, 0],
-  End: [100, 0],
+  Home: [-1000, 0],
+  End: [1000, 0],
 }
+
+/** Cells of a step with Shift. */
+const FAR = 8
 
 /** A step from a cell (null: from the middle), within the map. */
 function stepped({ x, y }: OutcomeMap, from: MapCell | null, [di, dj]: [number, number]): MapCell {
@@ -49,7 +52,8 @@ export function followPointing(area: HTMLElement, to: Pointing): () => MapCell |
     const by = moves[event.key]
     if (event.key === 'Enter' || event.key === ' ') to.choose()
     else if (by) {
-      cell = stepped(map, cell, by)
+      const far = event.shiftKey ? FAR : 1
+      cell = stepped(map, cell, [far * by[0], far * by[1]])
       to.moved()
     } else return
     event.preventDefault()

@@ -1,53 +1,57 @@
 /** The map as a figure of the report: on white paper, with its letters and colours told in words. */
-import type { MapWish, OutcomeMap } from '../../plan/outcomeMap.ts'
+import { mapCsv } from '../../plan/mapTable.ts'
 import { keyValue } from '../actions.ts'
 import { outcomeLetter, outcomeWord } from '../controls/track.ts'
-import { svg } from '../dom.ts'
-import { paperColours } from '../plots/seriesColours.ts'
 import { offerPart, type ReportFigure } from '../report/parts.ts'
 import type { State, Store } from '../store.ts'
-import { drawMap, frameFor } from './drawing.ts'
-import { axisTitle, type MapColour, mapCsv, topOf, withoutInputs } from './mapData.ts'
+import type { MapHere } from './drawing.ts'
+import { mapFigure } from './figure.ts'
+import { hasNone, kindsShown } from './legend.ts'
+import { axisTitle, type MapColour, runWords, STATES, withoutInputs } from './mapData.ts'
+import type { Made } from './mapSteps.ts'
+import { outputTitle, scaleNumbers } from './outputScale.ts'
+import { type Painted, paintedOf } from './painted.ts'
 
-export interface ShownMap {
-  map: OutcomeMap
-  wish: MapWish
+export interface ShownMap extends Made {
   by: MapColour
-  /** Names the drop without the two inputs, as `withoutInputs` does. */
-  madeFor: string
+  lines: boolean
+  dots: boolean
 }
 
-const size = { width: 700, height: 440 }
+export const hereOf = ({ preset }: State, { wish }: Made): MapHere => ({
+  x: keyValue(preset, wish.x.key),
+  y: keyValue(preset, wish.y.key),
+})
 
-function colourWords(map: OutcomeMap, by: MapColour): string {
-  const top = topOf(map, by)
-  if (by === 'outcome' || Number.isNaN(top)) return 'Colours: the outcome.'
-  const [what, most] =
-    by === 'maxRadius' ? ['largest radius', `${1e3 * top} mm`] : ['time of collapse', `${top} s`]
-  return `Colours: ${what}, from 0 (light) to ${most} (dark).`
+function colourWords(painted: Painted): string {
+  const { scale, by } = painted
+  if (by === 'outcome') return 'Colours: the outcome.'
+  if (!scale) return 'No life on it has the number that it is to be coloured by.'
+  const { output, span, signed } = scale
+  const [low, high] = scaleNumbers(scale, [span.low, span.high]) as [string, string]
+  const ends = signed ? `from ${low} over 0 (pale) to ${high}` : `from ${low} (light) to ${high} (dark)`
+  const steps = span.ratios ? ', in ratios' : ''
+  const none = hasNone(painted) ? ' Striped: no such number.' : ''
+  return `Colours and numbered lines: ${outputTitle(output)}, ${ends}${steps}.${none}`
 }
 
-function figureOf({ map, wish, by }: ShownMap, { preset }: State): ReportFigure {
-  const frame = frameFor(map, size.width, size.height)
-  const { ink, faint, panel, accent } = paperColours
-  const places = {
-    x: keyValue(preset, wish.x.key) as number,
-    y: keyValue(preset, wish.y.key) as number,
-    cursor: null,
-  }
-  const picture = svg(
-    'svg',
-    { ...size, viewBox: `0 0 ${size.width} ${size.height}`, 'font-family': 'system-ui, sans-serif' },
-    ...drawMap(map, frame, { by, ink, faint, paper: panel, accent }, places),
-  )
-  const met = [...new Set(map.outcome)].filter((outcome) => outcome !== 'unknown')
-  const letters = met.map((outcome) => `${outcomeLetter[outcome]} ${outcomeWord[outcome]}`).join(', ')
-  const part = map.done < map.total ? ` ${map.done} of ${map.total} lives are run.` : ''
+/** The map as it is shown, for a file of its own. */
+export const shownFigure = (shown: ShownMap, state: State): string =>
+  mapFigure(paintedOf(shown.map, shown.by, false), hereOf(state, shown), shown)
+
+function figureOf(shown: ShownMap, state: State): ReportFigure {
+  const { map } = shown
+  const painted = paintedOf(map, shown.by, false)
+  const letters = kindsShown(painted)
+    .map((kind) => `${outcomeLetter[STATES[kind]!]} ${outcomeWord[STATES[kind]!]}`)
+    .join(', ')
+  const run = runWords(map)
+  const borders = shown.lines ? 'Thick lines part the outcomes; the' : 'The'
   const [across, up] = map.keys.map(axisTitle) as [string, string]
   return {
     title: 'Map of outcomes',
-    caption: `Each point is a whole simulated life (quick mesh). Across: ${across}; up: ${up}. Letters: ${letters}. ${colourWords(map, by)} The circle marks the present drop.${part}`,
-    svg: new XMLSerializer().serializeToString(picture),
+    caption: `Each point is a whole simulated life (quick mesh). Across: ${across}; up: ${up}. Letters: ${letters}. ${colourWords(painted)} ${borders} circle marks the present drop.${run && ` ${run}`}`,
+    svg: mapFigure(painted, hereOf(state, shown), shown),
     csv: mapCsv(map),
   }
 }

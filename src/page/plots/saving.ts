@@ -55,6 +55,8 @@ async function svgToPng(svg: string, factor = printed): Promise<Blob> {
 export interface Offer {
   name: () => string
   csv?: () => string
+  /** The same table as an Apache Parquet file. */
+  parquet?: () => Promise<ArrayBuffer>
   svg?: () => string
   png?: () => Promise<Blob>
   /** One more picture, with the words on its button and at the end of its name. */
@@ -82,7 +84,7 @@ export function savingMenu(offer: Offer, of: string): HTMLElement {
     }
     return el('button', { type: 'button', onclick: react }, label)
   }
-  const { name, csv, svg, png, other } = offer
+  const { name, csv, parquet, svg, png, other } = offer
   const buttons: HTMLElement[] = []
   if (csv) {
     buttons.push(button('Copy data', () => copyText(csv()), 'Copied as CSV.'))
@@ -93,6 +95,10 @@ export function savingMenu(offer: Offer, of: string): HTMLElement {
         'Saved as CSV.',
       ),
     )
+  }
+  if (parquet) {
+    const save = async () => offerFile(`${name()}.parquet`, new Blob([await parquet()]))
+    buttons.push(button('Parquet', save, 'Saved as Parquet.'))
   }
   if (svg) {
     const save = () => offerFile(`${name()}.svg`, new Blob([svg()], { type: 'image/svg+xml' }))
