@@ -278,60 +278,6 @@ export async function theThresholdLeadsToItsControls({ page }) {
   )
 }
 
-export async function theMapFillsAndAPointBecomesTheDrop({ page }) {
-  hold(await page.locator('.map-area').isHidden(), 'the map is worked out unasked')
-  await page.getByLabel('Fineness').selectOption('0')
-  await page.getByRole('button', { name: 'Work out the map' }).click()
-  await page.waitForSelector('.map-area rect')
-  await page.waitForFunction(() => document.querySelector('#map progress').hidden, undefined, {
-    timeout: 60_000,
-  })
-  hold(/L.*lens/.test(await page.locator('.map-legend').textContent()), 'the legend has no lens')
-  await page.locator('.map-area').focus()
-  await page.keyboard.press('Home')
-  await page.keyboard.press('ArrowUp')
-  await drawn(page)
-  const pointed = page.locator('#map .pointed')
-  const told = await pointed.filter({ hasText: 'takes this drop' }).textContent()
-  hold(/^20 %, .* lens/.test(told), `the point is "${told}"`)
-  const life = await nextLife(page, () => page.keyboard.press('Enter'))
-  hold(life.outcome === 'lens', `the drop ${life.outcome}`)
-  // Idle work above the map may still move it: the place is looked up at the click.
-  const area = page.locator('.map-area')
-  const { width, height } = await area.boundingBox()
-  const strong = { x: 0.8 * width, y: 0.5 * height }
-  const after = await nextLife(page, () => area.click({ position: strong }))
-  hold(after.outcome !== 'lens', 'a click at the strong end gives a lens')
-}
-
-export async function theMapCanBeStopped({ page }) {
-  await page.getByRole('button', { name: 'Work out the map' }).click()
-  const drawn = await page
-    .locator('.map-area rect')
-    .first()
-    .waitFor({ timeout: 60_000 })
-    .then(() => true)
-    .catch(() => false)
-  const so = () => {
-    const map = document.getElementById('map')
-    const { value, hidden } = map.querySelector('progress')
-    return JSON.stringify({
-      value,
-      hidden,
-      top: map.getBoundingClientRect().top,
-      text: map.textContent.slice(0, 400),
-    })
-  }
-  if (!drawn) hold(false, `no map was drawn: ${await page.evaluate(so)}`)
-  await page.locator('#map').getByRole('button', { name: 'Stop' }).click()
-  await page.waitForFunction(() => document.querySelector('#map progress').hidden)
-  await becomes(
-    () => page.locator('#map').textContent(),
-    (text) => /Stopped after \d+ of 425/.test(text),
-    () => 'it does not say where it was stopped',
-  )
-}
-
 export async function theStepsOfTheRimMoveTheClock({ page }) {
   await page.waitForSelector('.explain-question')
   const steps = await page.locator('.explain-dots button').count()
@@ -461,7 +407,6 @@ for (const check of [
   aPartHasItsOwnLinkBesideTheDrop,
   impossibleWishesAreAnsweredAtTheField,
   theLabSheetCanBeStopped,
-  theMapCanBeStopped,
 ]) {
   check.shares = true
 }
@@ -552,7 +497,6 @@ for (const [part, checks] of Object.entries({
   ],
   sheet: [theLabSheetIsOnePageOnItsOwn, theLabSheetCanBeStopped],
   threshold: [theThresholdLeadsToItsControls],
-  map: [theMapFillsAndAPointBecomesTheDrop, theMapCanBeStopped],
   rim: [theStepsOfTheRimMoveTheClock, theExplanationIsReadByTheKeyboardAlone],
   about: [howRightItIsIsToldAsByTheCommandLine],
 })) {

@@ -7,6 +7,7 @@ import * as fit from './checksFit.mjs'
 import * as frames from './checksFrames.mjs'
 import * as fringes from './checksFringes.mjs'
 import * as liquids from './checksLiquids.mjs'
+import * as map from './checksMap.mjs'
 import * as mechanisms from './checksMechanisms.mjs'
 import * as optics from './checksOptics.mjs'
 import * as look from './checksPage.mjs'
@@ -52,6 +53,7 @@ const checks = [
   tables,
   fit,
   plan,
+  map,
   pool,
   scaling,
   report,

@@ -3,7 +3,7 @@ import { OPEN, type OutcomeMap, RUN } from '../../plan/mapGrid.ts'
 import { svg } from '../dom.ts'
 import { corner, type MapFrame, pixelsOf, placeAlong, ticksAlong } from './frame.ts'
 import { drawLines } from './lineDrawing.ts'
-import { axisTitle, tickWord } from './mapData.ts'
+import { axisTitle, thinned, tickWord } from './mapData.ts'
 import { fillOf, NONE, type Painted } from './painted.ts'
 
 export interface MapLook {
@@ -21,27 +21,28 @@ export interface MapLook {
 function cells(painted: Painted, frame: MapFrame, look: MapLook): SVGElement[] {
   const { map, grid } = painted
   const paths = new Map<string, string>()
-  const keyAt = (k: number) => `${fillOf(painted, k, look.paper)}|${map.run[k] === OPEN}`
+  const fillAt = (k: number) => {
+    const fill = fillOf(painted, k, look.paper)
+    return map.run[k] === OPEN && fill !== NONE ? thinned(fill, look.paper, 0.55) : fill
+  }
   const n = (value: number) => String(Math.round(100 * value) / 100)
   for (let j = 0; j < grid.ny; j++) {
     for (let i = 0; i < grid.nx; ) {
-      const key = keyAt(j * grid.nx + i)
+      const fill = fillAt(j * grid.nx + i)
       let end = i + 1
-      while (end < grid.nx && keyAt(j * grid.nx + end) === key) end++
+      while (end < grid.nx && fillAt(j * grid.nx + end) === fill) end++
       const { x, y } = corner(map, frame, i, j)
       const across = (end - i) * frame.cellWidth
       paths.set(
-        key,
-        `${paths.get(key) ?? ''}M${n(x)} ${n(y)}h${n(across + 0.4)}v${n(frame.cellHeight + 0.4)}h${n(-across - 0.4)}z`,
+        fill,
+        `${paths.get(fill) ?? ''}M${n(x)} ${n(y)}h${n(across + 0.4)}v${n(frame.cellHeight + 0.4)}h${n(-across - 0.4)}z`,
       )
       i = end
     }
   }
-  return [...paths].map(([key, d]) => {
-    const [fill, open] = key.split('|') as [string, string]
-    const colour = fill === NONE ? 'url(#map-none)' : fill
-    return svg('path', { d, fill: colour, 'fill-opacity': open === 'true' ? 0.55 : 1, class: 'map-cells' })
-  })
+  return [...paths].map(([fill, d]) =>
+    svg('path', { d, fill: fill === NONE ? 'url(#map-none)' : fill, class: 'map-cells' }),
+  )
 }
 
 /** Stripes where a life has no such number. */

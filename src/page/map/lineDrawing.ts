@@ -4,7 +4,7 @@ import { svg } from '../dom.ts'
 import { textWidth } from '../plots/svgLegend.ts'
 import { type MapFrame, pixelsOf } from './frame.ts'
 import { type Disc, labelLines, type PixelLine } from './lineLabels.ts'
-import { borderLines, contourLines, type GridLine } from './lines.ts'
+import { borderLines, contourLines, type Grid, type GridLine } from './lines.ts'
 import { STATES } from './mapData.ts'
 import { scaleNumbers } from './outputScale.ts'
 import type { Painted } from './painted.ts'
@@ -39,6 +39,29 @@ const haloed = (x: number, y: number, words: string, { ink, paper }: LineLook, m
     words,
   )
 
+/** Index in a grid of each point of the same grid with one more point on each side, like its neighbour. */
+const framed = ({ nx, ny }: Grid): number[] =>
+  Array.from({ length: (nx + 2) * (ny + 2) }, (_, k) => {
+    const i = Math.min(Math.max((k % (nx + 2)) - 1, 0), nx - 1)
+    const j = Math.min(Math.max(Math.floor(k / (nx + 2)) - 1, 0), ny - 1)
+    return j * nx + i
+  })
+
+/** A line of the framed grid in pixels, cut at the edge of the picture: half a cell beyond the outermost points. */
+function inPixels({ map, grid }: Painted, frame: MapFrame, line: GridLine): PixelLine {
+  const within = (value: number, count: number) => Math.min(Math.max(value - 1, -0.5), count - 0.5)
+  return line.map(([i, j]) => pixelsOf(map, frame, within(i, grid.nx), within(j, grid.ny)))
+}
+
+/** Shorter contours are the noise of an output, px. */
+const SHORTEST = 9
+
+const lengthOf = (line: PixelLine): number =>
+  line.reduce((sum, [x, y], k) => {
+    const [a, b] = line[k - 1] ?? [x, y]
+    return sum + Math.hypot(x - a, y - b)
+  }, 0)
+
 /** The word of an outcome in each connected piece of it, or its letter where the word has no room. */
 function words({ map, grid }: Painted, frame: MapFrame, look: LineLook, taken: Disc[]): SVGElement[] {
   const parts: SVGElement[] = []
@@ -58,13 +81,20 @@ function words({ map, grid }: Painted, frame: MapFrame, look: LineLook, taken: D
 }
 
 function contours(painted: Painted, frame: MapFrame, look: LineLook, taken: Disc[]): SVGElement[] {
-  const { map, grid, values, scale } = painted
+  const { grid, values, scale } = painted
   if (!scale || !values) return []
-  const inPixels = (line: GridLine): PixelLine => line.map(([i, j]) => pixelsOf(map, frame, i, j))
+  const at = framed(grid)
+  const larger = { nx: grid.nx + 2, ny: grid.ny + 2, kinds: at.map((k) => grid.kinds[k]!) }
   const numbers = scaleNumbers(scale, scale.levels)
-  const lines = scale.levels.flatMap((level, k) =>
-    contourLines(grid, values, level).map((line) => ({ line: inPixels(line), text: numbers[k]! })),
-  )
+  const known = Float64Array.from(at, (k) => values[k]!)
+  const lines = scale.levels
+    .flatMap((level, k) =>
+      contourLines(larger, known, level).map((line) => ({
+        line: inPixels(painted, frame, line),
+        text: numbers[k]!,
+      })),
+    )
+    .filter(({ line }) => lengthOf(line) >= SHORTEST)
   const d = pathOf(lines.map(({ line }) => line))
   const shape = { d, fill: 'none', 'stroke-linejoin': 'round' }
   return [
@@ -85,8 +115,11 @@ function contours(painted: Painted, frame: MapFrame, look: LineLook, taken: Disc
 export function drawLines(painted: Painted, frame: MapFrame, look: LineLook, taken: Disc[]): SVGElement[] {
   const said = words(painted, frame, look, taken)
   if (!look.lines) return said
-  const { map, grid } = painted
-  const borders = borderLines(grid).map((line) => line.map(([i, j]) => pixelsOf(map, frame, i, j)))
+  const { grid } = painted
+  const kinds = framed(grid).map((k) => grid.kinds[k]!)
+  const borders = borderLines({ nx: grid.nx + 2, ny: grid.ny + 2, kinds }).map((line) =>
+    inPixels(painted, frame, line),
+  )
   const shape = { d: pathOf(borders), fill: 'none', 'stroke-linejoin': 'round', 'stroke-linecap': 'round' }
   return [
     ...contours(painted, frame, look, taken),

@@ -40,9 +40,12 @@ export const STATES: readonly PointState[] = [
   'not-permitted',
 ]
 
-const bytes = (hex: string): number[] => [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16))
+const bytes = (colour: string): number[] =>
+  colour.startsWith('#')
+    ? [1, 3, 5].map((at) => Number.parseInt(colour.slice(at, at + 2), 16))
+    : (colour.match(/\d+/g) ?? []).map(Number)
 
-/** A colour thinned with paper: part 1 is the colour itself. Both as #rrggbb. */
+/** A colour thinned with paper: part 1 is the colour itself. Both as #rrggbb or "rgb(r g b)". */
 export function thinned(colour: string, paper: string, part: number): string {
   const [a, b] = [bytes(colour), bytes(paper)]
   return `#${a

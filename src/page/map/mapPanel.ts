@@ -97,8 +97,7 @@ class MapPanel implements View {
       el('div', { class: 'buttons' }, this.begin, this.stop, this.bar),
       this.says,
       this.picture.legend,
-      this.holder,
-      this.picture.told,
+      el('div', { class: 'map-shown' }, this.holder, this.picture.told),
     )
   }
 

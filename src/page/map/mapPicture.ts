@@ -56,7 +56,7 @@ export class MapPicture {
     private readonly source: PictureSource,
   ) {
     this.area.append(this.picture)
-    this.told = el('div', {}, this.pointed, this.values)
+    this.told = el('div', { class: 'map-told' }, this.pointed, this.values)
     this.cursor = followPointing(this.area, {
       map: () => source.made()?.map ?? null,
       frame: () => this.frame,

@@ -36,7 +36,7 @@ export function roundRatios(low: number, high: number, most: number): number[] {
 
 /** Parts of a scale between two ticks, and between two contour lines. */
 const TICKS = 5
-const LEVELS = 8
+const LEVELS = 12
 
 function evenly(low: number, high: number, signed: boolean): Pick<OutputScale, 'span' | 'ticks' | 'levels'> {
   const most = Math.max(-low, high)
