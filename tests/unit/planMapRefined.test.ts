@@ -64,11 +64,14 @@ describe('refinement', () => {
       nx: fc.integer({ min: 5, max: 34 }),
       ny: fc.integer({ min: 5, max: 26 }),
       coarse: fc.constantFrom(2, 4, 8),
-      discs: fc.array(
+      // Bars and discs: tongues that pass between the corners of cells.
+      shapes: fc.array(
         fc.record({
           x: fc.integer({ min: 0, max: 34 }),
           y: fc.integer({ min: 0, max: 26 }),
-          r: fc.double({ min: 0.2, max: 12, noNaN: true }),
+          a: fc.integer({ min: 1, max: 12 }),
+          b: fc.integer({ min: 1, max: 12 }),
+          round: fc.boolean(),
           kind: fc.nat(2),
         }),
         { maxLength: 5 },
@@ -76,9 +79,11 @@ describe('refinement', () => {
     })
     let [missed, inferred] = [0, 0]
     await fc.assert(
-      fc.asyncProperty(pictures, async ({ nx, ny, coarse, discs }) => {
+      fc.asyncProperty(pictures, async ({ nx, ny, coarse, shapes }) => {
+        const covers = ({ x, y, a, b, round }: (typeof shapes)[number], i: number, j: number) =>
+          round ? Math.hypot((i - x) / a, (j - y) / b) < 1 : Math.abs(i - x) < a && Math.abs(j - y) < b
         const at = (i: number, j: number) =>
-          NAMES[discs.findLast(({ x, y, r }) => Math.hypot(i - x, j - y) < r)?.kind ?? 0]!
+          NAMES[shapes.findLast((shape) => covers(shape, i, j))?.kind ?? 0]!
         const { run, asked } = byPlace((i, j) => ({ outcome: at(i, j) }))
         const map = await made(whole(nx, ny, { coarse }), run)
         const truth = Array.from({ length: nx * ny }, (_, k) => at(k % nx, Math.floor(k / nx)))
@@ -98,7 +103,7 @@ describe('refinement', () => {
         }
         inferred += map.run.filter((how) => how === AGREES).length
       }),
-      { numRuns: 150, seed: 5 },
+      { numRuns: 200, seed: 5 },
     )
     // The cases are worth something: points were left out, and some islands were missed.
     expect(inferred).toBeGreaterThan(3000)
@@ -222,6 +227,11 @@ describe('a map that goes on', () => {
     map.run.forEach((how, k) => {
       expect(map.outcome[k] === 'unknown').toBe(how === OPEN)
     })
+    // What is open is shown as the point that stands for it, and nothing is made up between points.
+    const shown = shownValues(map, 'maxRadius_mm')
+    map.run.forEach((how, k) => {
+      if (how === OPEN) expect(shown[k]).toBe(map.values.maxRadius_mm![map.standIn[k]!])
+    })
     // Marks laid while it grew do not outlast what is learned later.
     const again = structuredClone(map)
     noteAgreement(again, 'maxRadius_mm')
@@ -290,6 +300,9 @@ describe('the table', () => {
     const rows = await parquetReadObjects({ file })
     expect(rows).toHaveLength(map.total)
     rows.forEach((row, k) => {
+      expect(row['bath.dishRadius_mm']).toBe(100 + (k % 17))
+      expect(row['model.horizon_s']).toBe(100 + Math.floor(k / 17))
+      if (row.run === 'yes') expect(row.maxRadius_mm).toBeCloseTo(0.1 + (k % 17) / 3, 12)
       for (const one of columns) {
         const value = 'texts' in one ? one.texts[k]! : one.numbers[k]!
         const expected = typeof value === 'number' && !Number.isFinite(value) ? null : value
