@@ -97,24 +97,24 @@ export function onePreset([file, ...more]: readonly string[], example: string): 
   return file
 }
 
-/** Refuses a `--csv` that must not be written; `inputs` are all files that the command reads. @throws Wrong where it has no name, WrongInput */
-export function mayWrite(csv: string | undefined, inputs: readonly string[]): void {
-  if (csv === '') throw new Wrong('--csv is empty: give the name of the file to write')
+/** Refuses a `--csv` (or `option`) that must not be written; `inputs` are all files that the command reads. @throws Wrong where it has no name, WrongInput */
+export function mayWrite(csv: string | undefined, inputs: readonly string[], option = '--csv'): void {
+  if (csv === '') throw new Wrong(`${option} is empty: give the name of the file to write`)
   if (csv === undefined) return
   const why = whyNotWrite(
     userPath(csv),
     inputs.map((input) => userPath(input)),
   )
-  if (why) throw new WrongInput([`--csv ${csv}: ${why}.`])
+  if (why) throw new WrongInput([`${option} ${csv}: ${why}.`])
 }
 
-/** Writes what `--csv` asks for, whole or not at all; an existing file is replaced. @throws WrongInput */
-export function write(csv: string | undefined, text: () => string): void {
+/** Writes what `--csv` (or `option`) asks for, whole or not at all; an existing file is replaced. @throws WrongInput */
+export function write(csv: string | undefined, text: () => string | Uint8Array, option = '--csv'): void {
   if (csv === undefined) return
   const all = text()
   try {
     writeWhole(userPath(csv), all)
   } catch (error) {
-    throw new WrongInput([`--csv ${csv} could not be written: ${whyUnwritten(error)}.`])
+    throw new WrongInput([`${option} ${csv} could not be written: ${whyUnwritten(error)}.`])
   }
 }

@@ -124,10 +124,10 @@ function isOutput(file: Stats): boolean {
  * Writes a file as a whole: an existing one is replaced only when the new one is on the disk. Pipes and devices cannot
  * be replaced and are written to. @throws the error of the system
  */
-export function writeWhole(target: string, text: string): void {
+export function writeWhole(target: string, text: string | Uint8Array): void {
   const before = found(target)
-  if (before && isOutput(before)) printText(text)
-  else if (before && !before.isFile()) writeFileSync(target, text)
+  if (before && isOutput(before) && typeof text === 'string') printText(text)
+  else if (before && (!before.isFile() || isOutput(before))) writeFileSync(target, text)
   else replace(placeOf(target), before, (file) => writeFileSync(file, text))
 }
 

@@ -84,9 +84,15 @@ const USEFUL: Record<string, [number, number]> = {
   'model.horizon_s': [5, 600],
 }
 
+/** An axis over a range, with steps in powers where they suit the key and both ends are above 0. @param path a number key */
+export function axisOver(path: string, from: number, to: number, count: number): MapAxis {
+  const logarithmic = inRatios(keyOf(path) as NumberKey) && from > 0 && to > 0
+  return { key: path, from, to, count, logarithmic }
+}
+
 /** An axis over the useful part of a key's range. @param path a number key */
 export function axisFor(path: string, count: number): MapAxis {
   const key = keyOf(path) as NumberKey
   const [from, to] = USEFUL[path] ?? [key.min, key.max]
-  return { key: path, from, to, count, logarithmic: inRatios(key) && from > 0 }
+  return axisOver(path, from, to, count)
 }

@@ -1,6 +1,6 @@
 /** Choice of an axis of the map: the input and its range. */
 import { KEYS, type NumberKey } from '../../life/keys.ts'
-import { axisFor, type MapAxis } from '../../plan/mapAxes.ts'
+import { axisFor, axisOver, type MapAxis } from '../../plan/mapAxes.ts'
 import { groups } from '../controls/groups.ts'
 import { scaleOf } from '../controls/scale.ts'
 import { el } from '../dom.ts'
@@ -35,10 +35,8 @@ export function axisChoice(name: string, path: string, changed: () => void): Axi
   const unit = el('span', { class: 'unit' })
   const factor = () => scaleOf(numbers.find((key) => key.path === axis.key)!).factor
   const set = (end: 'from' | 'to') => (value: number) => {
-    axis = { ...axis, [end]: Number((value / factor()).toPrecision(12)) }
-    // Steps in powers need ends above 0; a range that begins at 0 has even steps.
-    const usual = axisFor(axis.key, 2)
-    axis = { ...axis, logarithmic: usual.logarithmic === true && axis.from > 0 && axis.to > 0 }
+    const next = { ...axis, [end]: Number((value / factor()).toPrecision(12)) }
+    axis = axisOver(next.key, next.from, next.to, next.count)
     changed()
   }
   const from = numberField({ label: 'from', set: set('from') })
