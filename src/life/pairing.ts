@@ -1,7 +1,7 @@
 /** The liquids of a preset as functions of the composition. */
 
 import { additiveVolumeFraction, massFractionOfAdditive } from '../liquids/composition.ts'
-import { defaultInterfaceLaw, dropOilTension } from '../liquids/interfaceLaw.ts'
+import { dropOilTension } from '../liquids/interfaceLaw.ts'
 import { knownAt } from '../liquids/knownAt.ts'
 import { HEAT_SOURCES } from '../liquids/oilHeat.ts'
 import { mixtureFor, oilFor } from '../liquids/own/resolve.ts'
@@ -14,6 +14,7 @@ import type { Cooling, Evaporation } from '../model/problem.ts'
 import { exp } from '../numerics/elementary.ts'
 import { coolingOf } from './coolingOf.ts'
 import { AIR_SOURCES, leavingOf } from './evaporation.ts'
+import { interfaceLawOf, REFERENCE_OIL } from './leastKnown.ts'
 import { MODEL_SOURCES } from './modelSources.ts'
 import type { AirFacts, Preset } from './types.ts'
 
@@ -51,15 +52,14 @@ const mN = (value: number | undefined, fallback: number): number =>
 
 /** The closed-form liquids of the reference case, mN/m and SI; φ is the strength itself. */
 function referencePairing(preset: Preset): Pairing {
-  const { drop, bath, air, interface: face } = preset
-  const end = mN(face.end_mNperM, 0.4e-3)
-  const span = mN(face.water_mNperM, 24.9e-3) - end
-  const decay = face.decay ?? 3.6
+  const { drop, bath, air } = preset
+  const { water, end, decay } = interfaceLawOf(preset)
+  const span = water - end
   return {
     phi0: drop.alcoholMassFraction,
     massFraction: (phi) => phi,
     volumeFraction: (w) => w,
-    gammaO: mN(bath.tension_mNperM, 33e-3),
+    gammaO: mN(bath.tension_mNperM, REFERENCE_OIL.tension),
     gammaA: (phi) => 1e-3 * (27.6 - 6.4 * phi + 44.4 * exp(-phi / 0.085)),
     gammaI: (phi) => end + span * exp(-decay * phi),
     viscosity: () => 2.5e-3,
@@ -70,7 +70,7 @@ function referencePairing(preset: Preset): Pairing {
     activity: (phi) => phi,
     uptake: null,
     cooling: null,
-    oilViscosity: 0.05,
+    oilViscosity: REFERENCE_OIL.viscosity,
     oilDensity: 920,
     levelling: 5e-3,
     dispersion: 1e-7,
@@ -102,19 +102,14 @@ function once<T>(f: (phi: number) => T): (phi: number) => T {
 }
 
 function realPairing(preset: Preset): Pairing {
-  const { drop, bath, air, interface: face } = preset
+  const { drop, bath, air } = preset
   const T = air.temperature_C + 273.15
   const mixture = knownAt(mixtureFor(preset), T)
   const oil = oilFor(preset)
   const clamp = (phi: number) => Math.min(1, Math.max(0, phi))
   const massFraction = once((phi) => massFractionOfAdditive(mixture, clamp(phi), T))
   const saturated = once((phi) => saturatedLiquidVolume(mixture, massFraction(phi), T))
-  const standard = defaultInterfaceLaw(oil, T)
-  const law = {
-    water: mN(face.water_mNperM, standard.water),
-    end: mN(face.end_mNperM, standard.end),
-    decay: face.decay ?? standard.decay,
-  }
+  const law = interfaceLawOf(preset)
   const constant = air.mode === 'constant'
   const ambient = ambientLiquidVolume(mixture, air.relativeHumidity, T)
   const leaving = leavingOf(preset, mixture, T)

@@ -4,15 +4,15 @@ import type { Uptake } from '../liquids/solubility.ts'
 import { meanFlux } from '../model/airTables.ts'
 import { CLOSURE, type Cooling, type DropProblem } from '../model/problem.ts'
 import { GRAVITY } from '../model/scales.ts'
-import { exp, log } from '../numerics/elementary.ts'
 import { accuracyOf } from './accuracy.ts'
+import { uptakeFactor } from './leastKnown.ts'
 import { type LiquidCurves, liquidCurves } from './liquidCurves.ts'
 import { draggedLess } from './mechanisms.ts'
 import { type Pairing, pairingOf } from './pairing.ts'
 import type { LiquidFacts, Preset } from './types.ts'
 
 /** Diffusivity in the oil of the reference case where its solubility alone is given, m²/s. */
-const REFERENCE_OIL = 2e-10
+const REFERENCE_DIFFUSIVITY = 2e-10
 
 /** @returns the problem that the engine solves and what is to be told of its liquids. */
 export function problemOf(
@@ -23,7 +23,7 @@ export function problemOf(
   const pairing = pairingOf(preset)
   const { gammaO, phi0 } = pairing
   const solubility = bath.solubility ?? pairing.uptake?.solubility ?? 0
-  const diffusivity = bath.alcoholDiffusivity_m2PerS ?? pairing.uptake?.diffusivity ?? REFERENCE_OIL
+  const diffusivity = bath.alcoholDiffusivity_m2PerS ?? pairing.uptake?.diffusivity ?? REFERENCE_DIFFUSIVITY
   const curves = liquidCurves(preset, pairing, {
     solubility,
     viscosity: drop.viscosity_mPas === undefined ? pairing.viscosity : () => drop.viscosity_mPas! * 1e-3,
@@ -117,14 +117,6 @@ function thinFilmWarning({ massFraction, uptake }: Pairing): string {
     `Above about ${(100 * massFraction(VERY_STRONG)).toFixed(0)} % alcohol ${basis} the outermost film is so thin that the result ` +
     'depends on an assumption: how well so thin a film still pulls (the coverage cut-off).'
   )
-}
-
-/** What is taken up goes as c*√D: the factor within which that is known, both errors independent. */
-function uptakeFactor(uptake: Uptake | null): number {
-  if (!uptake) return 1
-  const solubility = log(uptake.solubilityFactor)
-  const diffusivity = 0.5 * log(uptake.diffusivityFactor)
-  return exp(Math.sqrt(solubility * solubility + diffusivity * diffusivity))
 }
 
 /** Loss of alcohol at touch-down, m/s (mean over the drop). */

@@ -2,10 +2,10 @@
 import { problemOf } from '../life/problemOf.ts'
 import type { Preset } from '../life/types.ts'
 import { figure, given, percentText } from './figures.ts'
-import { thresholdReach } from './neighbours.ts'
 import { type Amendment, amendmentOf } from './recipe.ts'
 import type { Strength } from './strength.ts'
 import { pairNames, percentOf, strengthText } from './threshold.ts'
+import { thresholdReach } from './thresholdReach.ts'
 import { quickly, type RunLike, Work, type WorkHooks } from './work.ts'
 
 /** A strength and what becomes of the drop there. */

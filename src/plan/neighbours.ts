@@ -1,10 +1,12 @@
 /** How far threshold and life move with the inputs that are least known: a band of neighbouring lives. */
 import { problemOf } from '../life/problemOf.ts'
 import type { Life, OutcomeName, Preset } from '../life/types.ts'
-import { figure } from './figures.ts'
+import type { Reach } from './reach.ts'
+import { thresholdReach } from './thresholdReach.ts'
+import { type UncertainId, uncertainOf } from './uncertain.ts'
 import { quickly, type RunLike, Work, type WorkHooks } from './work.ts'
 
-export type UncertainInput = 'waterTension' | 'decay' | 'evaporation' | 'uptake' | 'volume'
+export type { Reach } from './reach.ts'
 
 /** What is compared, SI: mass fraction, m, s, s. NaN where there is none. */
 export interface Quantities {
@@ -16,21 +18,12 @@ export interface Quantities {
 
 /** One input moved down and up, all others as they are. */
 export interface Shift {
-  input: UncertainInput
+  input: UncertainId
   label: string
   /** By how much it was moved, in words. */
   amount: string
   low: Quantities
   high: Quantities
-}
-
-/** A number with the reach of its neighbours. */
-export interface Reach {
-  central: number
-  low: number
-  high: number
-  /** The input that moves it most; undefined if none does. */
-  most: UncertainInput | undefined
 }
 
 export interface Band {
@@ -44,7 +37,7 @@ export interface Band {
 }
 
 interface Mover {
-  input: UncertainInput
+  input: UncertainId
   label: string
   /** By how much it is moved, in words; on some it depends what drop it is. */
   amount(preset: Preset): string
@@ -52,79 +45,19 @@ interface Mover {
   move(preset: Preset, side: -1 | 1): Preset
 }
 
-/** Water value (mN/m) and decay of the assumed drop/oil curve, read off the curve itself: end + (water − end) e^(−k w). */
-function interfaceLawOf(preset: Preset): { water: number; decay: number } {
-  const { gammaI, w } = problemOf(preset).facts.curve
-  const half = gammaI[w.length >> 1]!
-  const last = w.length - 1
-  const decay = Math.log((gammaI[0]! - half) / (half - gammaI[last]!)) / (w[last]! / 2)
-  return { water: 1e3 * gammaI[0]!, decay }
-}
+/** The inputs that are moved one at a time. */
+const MOVED: readonly UncertainId[] = ['waterTension', 'decay', 'evaporation', 'uptake', 'volume']
 
-const EVAPORATION = {
-  constant: 'constantRate_umPerS',
-  moving: 'filmCoefficient_mmPerS',
-  still: 'enhancement',
-  layer: 'layer_mm',
-} as const
-
-/** Factor within which the uptake by the oil is known: that of the liquids, or less where the user gave a value (fitted, say). */
-const uptakeFactor = (preset: Preset): number =>
-  preset.bath.solubility === undefined ? problemOf(preset).facts.uptake.factor : OWN_UPTAKE
-const OWN_UPTAKE = 1.3
-const byFactor = (factor: number): string => `× and ÷ ${figure(factor, 2)}`
-
-/** The inputs that are moved and by how much. Half-widths: common practice, no source. */
-export const MOVERS: readonly Mover[] = [
-  {
-    input: 'waterTension',
-    label: 'drop/oil tension of water',
-    amount: () => '± 2 mN/m',
-    move: (p, side) => ({
-      ...p,
-      interface: { ...p.interface, water_mNperM: interfaceLawOf(p).water + 2 * side },
-    }),
-  },
-  {
-    input: 'decay',
-    label: 'fall of the drop/oil tension',
-    amount: () => '± 10 %',
-    move: (p, side) => ({
-      ...p,
-      interface: { ...p.interface, decay: interfaceLawOf(p).decay * (1 + 0.1 * side) },
-    }),
-  },
-  {
-    input: 'evaporation',
-    label: 'evaporation',
-    amount: () => '± 30 %',
-    move: (p, side) => {
-      const key = EVAPORATION[p.air.mode]
-      // A film coefficient that comes from an air speed is moved itself: it goes only as the root of the speed.
-      const { speed_mPerS: speed, ...air } = p.air
-      const film = speed === undefined ? undefined : problemOf(p).facts.air?.filmCoefficient
-      const value = film === undefined ? p.air[key] : 1e3 * film
-      // The flux through a layer goes as 1/δ.
-      const factor = p.air.mode === 'layer' ? 1 / (1 + 0.3 * side) : 1 + 0.3 * side
-      return { ...p, air: { ...air, [key]: value * factor } }
-    },
-  },
-  {
-    input: 'uptake',
-    label: 'uptake by the oil',
-    amount: (p) => byFactor(uptakeFactor(p)),
-    move: (p, side) => {
-      const solubility = problemOf(p).facts.uptake.solubility * uptakeFactor(p) ** side
-      return { ...p, bath: { ...p.bath, solubility } }
-    },
-  },
-  {
-    input: 'volume',
-    label: 'volume of the drop',
-    amount: () => '± 5 %',
-    move: (p, side) => ({ ...p, drop: { ...p.drop, volume_uL: p.drop.volume_uL * (1 + 0.05 * side) } }),
-  },
-]
+/** Each moved by the half-width that it has on a drop. */
+export const MOVERS: readonly Mover[] = MOVED.map((id) => {
+  const { label, width, amount, moved } = uncertainOf(id)!
+  return {
+    input: id,
+    label,
+    amount: (preset) => amount(width(preset)),
+    move: (preset, side) => moved(preset, side, width(preset)),
+  }
+})
 
 const NAMES = ['threshold', 'maxRadius', 'maxRadiusTime', 'collapseTime'] as const
 
@@ -151,7 +84,7 @@ function limitsOf(name: keyof Quantities, preset: Preset, seen: number[]): [numb
  */
 export function reachOf(
   central: number,
-  ends: { input: UncertainInput; values: number[] }[],
+  ends: { input: UncertainId; values: number[] }[],
   limits: [number, number],
 ): Reach {
   const moved = ends.map(({ input, values }) => {
@@ -165,7 +98,7 @@ export function reachOf(
     down: 0,
     up: 0,
   } as {
-    input: UncertainInput | undefined
+    input: UncertainId | undefined
     down: number
     up: number
   })
@@ -177,18 +110,8 @@ export function reachOf(
   }
 }
 
-/** The threshold (mass fraction) with its reach; runs no life. NaN where nothing spreads. */
-export function thresholdReach(preset: Preset): Reach {
-  const critical = (p: Preset) => problemOf(p).facts.criticalMassFraction
-  const ends = MOVERS.map(({ input, move }) => ({
-    input,
-    values: [critical(move(preset, -1)), critical(move(preset, 1))],
-  }))
-  return reachOf(critical(preset), ends, [0, 1])
-}
-
 /** The inputs of the assumed drop/oil curve. */
-const OF_TENSION: readonly UncertainInput[] = ['waterTension', 'decay']
+export const OF_TENSION: readonly UncertainId[] = ['waterTension', 'decay']
 
 /** The same drop with the assumed drop/oil tension at the ends of what is known of it. */
 export function tensionNeighbours(preset: Preset): Preset[] {
@@ -209,6 +132,7 @@ export function tensionReach({ reach, shifts }: Band): Reach {
 
 function reachesOf(preset: Preset, central: Quantities, shifts: Shift[]): Band['reach'] {
   const entries = NAMES.map((name) => {
+    if (name === 'threshold') return [name, thresholdReach(preset)] as const
     const ends = shifts.map(({ input, low, high }) => ({ input, values: [low[name], high[name]] }))
     const seen = ends.flatMap(({ values }) => values).filter((v) => Number.isFinite(v))
     return [name, reachOf(central[name], ends, limitsOf(name, preset, seen))] as const

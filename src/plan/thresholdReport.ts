@@ -2,13 +2,14 @@
 import { problemOf } from '../life/problemOf.ts'
 import type { Preset } from '../life/types.ts'
 import { figure, percentText } from './figures.ts'
-import { type Band, type Reach, TENSION_MOVES, tensionReach, thresholdReach } from './neighbours.ts'
+import { type Band, type Reach, TENSION_MOVES, tensionReach } from './neighbours.ts'
 import { pairNames, percentOf, strengthText, type Threshold, thresholdOf } from './threshold.ts'
+import { thresholdInputs, thresholdReach } from './thresholdReach.ts'
 
 export interface ThresholdReport {
   preset: Preset
   threshold: Threshold
-  /** Reach of the threshold (mass fraction) with the assumed drop/oil tension; central NaN unless there is one. */
+  /** Reach of the threshold (mass fraction) with the inputs that it rests on; central NaN unless there is one. */
   reach: Reach
   /** Reach of the largest radius (m) with the drop/oil tension alone, if lives were run. */
   maxRadius: Reach | undefined
@@ -84,7 +85,7 @@ export function thresholdText(report: ThresholdReport): string {
       ? [
           `threshold   ${strengthText(preset, threshold.massFraction)}, a share of ${threshold.phi.toFixed(3)} with the volumes added (φc)`,
           `likely      ${reachText(preset, reach)}`,
-          `            (drop/oil tension ${TENSION_MOVES})`,
+          `            (68 in 100; ${thresholdInputs(preset)})`,
         ]
       : []),
     `this drop   ${strengthText(preset, threshold.drop.massFraction)}, S = ${figure(1e3 * threshold.drop.S)} mN/m`,

@@ -15,7 +15,7 @@ import { runLifeSync } from '../../src/life/run.ts'
 import type { Life, Preset } from '../../src/life/types.ts'
 import { massFractionOfPercent } from '../../src/liquids/composition.ts'
 import { mixtureOf, mixtures } from '../../src/liquids/registry.ts'
-import { thresholdReach } from '../../src/plan/neighbours.ts'
+import { thresholdReach } from '../../src/plan/thresholdReach.ts'
 import { expectClose } from '../matchers.ts'
 
 interface Case {

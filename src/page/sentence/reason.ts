@@ -1,7 +1,8 @@
 /** Why there is a ±: which inputs move a number and by how much. Shown on demand under the sentence. */
 import type { Life, OutcomeName, Preset } from '../../life/types.ts'
 import { beadFacts } from '../../plan/beads.ts'
-import { MOVERS, type Reach, type Shift } from '../../plan/neighbours.ts'
+import type { Reach, Shift } from '../../plan/neighbours.ts'
+import { uncertainOf } from '../../plan/uncertain.ts'
 import { el } from '../dom.ts'
 import { plain } from '../format.ts'
 import type { Neighbours } from '../store.ts'
@@ -17,8 +18,9 @@ export const percents: Scale = { factor: 100, unit: '%' }
 const show = (value: number, { factor }: Scale): string => plain(value * factor)
 
 const labelOf = (input: Reach['most'], preset: Preset): string => {
-  const mover = MOVERS.find((one) => one.input === input)
-  return mover ? `the ${mover.label} (${mover.amount(preset)})` : 'none of these inputs'
+  const found = input && uncertainOf(input)
+  if (!found) return 'none of these inputs'
+  return `the ${found.label} (${found.amount(found.width(preset))})`
 }
 
 /**

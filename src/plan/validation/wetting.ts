@@ -1,6 +1,7 @@
 /** Which mixtures spread on which oils. */
 import { figure, percentText } from '../figures.ts'
-import { type Reach, thresholdReach } from '../neighbours.ts'
+import { OF_TENSION, type Reach } from '../neighbours.ts'
+import { thresholdReach } from '../thresholdReach.ts'
 import type { Bench, Changes } from './bench.ts'
 import { HASEGAWA, UNNAMED } from './sources.ts'
 import { type Fact, fact, type Verdict } from './types.ts'
@@ -20,7 +21,7 @@ interface Pair extends Readonly<Record<string, number>> {
 
 async function pairOf(bench: Bench, changes: Changes): Promise<Pair> {
   const { summary, preset } = await bench.life(changes)
-  const { low, central, high }: Reach = thresholdReach(preset)
+  const { low, central, high }: Reach = thresholdReach(preset, OF_TENSION)
   const strength = preset.drop.alcoholMassFraction
   return {
     strength,
