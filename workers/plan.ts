@@ -7,13 +7,13 @@ import { LifePool } from '../src/life/pool.ts'
 import { fitLives } from '../src/measured/fit/fitLives.ts'
 import { courseOfDrop } from '../src/measured/fit/ownDrop.ts'
 import { profileOf } from '../src/measured/fit/profile.ts'
-import { envelopeOf, noting } from '../src/plan/envelope.ts'
 import { familyOf } from '../src/plan/family.ts'
 import { nearestChange } from '../src/plan/nearestChange.ts'
-import { bandOf, tensionNeighbours } from '../src/plan/neighbours.ts'
+import { tensionNeighbours } from '../src/plan/neighbours.ts'
 import { outcomeMap } from '../src/plan/outcomeMap.ts'
 import { sheetOf } from '../src/plan/sheet/sheetOf.ts'
 import { outcomesAlong } from '../src/plan/stretches.ts'
+import { surely } from '../src/plan/sureness.ts'
 import { thresholdReach } from '../src/plan/thresholdReach.ts'
 import type { WorkHooks } from '../src/plan/work.ts'
 import { fingersOf } from '../src/rim/fingers.ts'
@@ -47,10 +47,10 @@ type Doing = {
 }
 
 const doing: Doing = {
-  async band({ preset }, hooks) {
-    const curves: Parameters<typeof envelopeOf>[0][number][] = []
-    const band = await bandOf(preset, noting(run, curves), hooks)
-    return { band, envelope: band.status === 'done' ? envelopeOf(curves) : null }
+  async band({ preset, count, known }, hooks) {
+    const begun = performance.now()
+    const found = await surely(preset, run, { ...hooks, count, ...(known ? { known } : {}) })
+    return { ...found, bandSeconds: (known?.seconds ?? 0) + 1e-3 * (performance.now() - begun) }
   },
   async nearest({ preset, stock, have_mL }, hooks) {
     const nearest = await nearestChange(preset, run, { ...hooks, stock, have_mL })

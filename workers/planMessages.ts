@@ -6,19 +6,22 @@ import type { Envelope } from '../src/plan/envelope.ts'
 import type { Family, Wanted } from '../src/plan/family.ts'
 import type { MapStart, MapWish, OutcomeMap } from '../src/plan/mapGrid.ts'
 import type { NearestChange } from '../src/plan/nearestChange.ts'
-import type { Band, Reach } from '../src/plan/neighbours.ts'
+import type { Reach } from '../src/plan/reach.ts'
+import type { Samples } from '../src/plan/samples.ts'
 import type { SheetOptions, SheetRun } from '../src/plan/sheet/sheetOf.ts'
 import type { Strength } from '../src/plan/strength.ts'
 import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
+import type { SureBand } from '../src/plan/sureness.ts'
 import type { Validation } from '../src/plan/validation/validate.ts'
 import type { Fingers } from '../src/rim/fingers.ts'
 import type { Living } from './living.ts'
 
 /** The kinds of work, what each asks for, what it gives and what it reports on the way. */
 export interface PlanKinds {
+  /** `count` drawn lives in all; `known`: what there is of them, and what it took. */
   band: {
-    ask: { preset: Preset }
-    give: { band: Band; envelope: Envelope | null }
+    ask: { preset: Preset; count: number; known?: { band: SureBand; samples: Samples; seconds: number } }
+    give: { band: SureBand; samples: Samples; envelope: Envelope | null; bandSeconds: number }
     report: never
   }
   nearest: {

@@ -8,8 +8,10 @@ import type { OwnLives } from '../measured/fit/ownDrop.ts'
 import type { CurveMeta, MeasuredCurve } from '../measured/types.ts'
 import type { Envelope } from '../plan/envelope.ts'
 import type { NearestChange } from '../plan/nearestChange.ts'
-import type { Band, Reach } from '../plan/neighbours.ts'
+import type { Reach } from '../plan/reach.ts'
+import type { Samples } from '../plan/samples.ts'
 import type { Stretches } from '../plan/stretches.ts'
+import type { SureBand } from '../plan/sureness.ts'
 import type { Fingers } from '../rim/fingers.ts'
 import type { Place } from './places/places.ts'
 import { type Bottle, plainBottle } from './recipe/bottle.ts'
@@ -64,7 +66,10 @@ export interface RemovedCurve {
 /** What neighbouring lives tell about the present one; filled in idle time, emptied by every change. */
 export interface Neighbours {
   /** Of a drop that spreads. */
-  band: Band | null
+  band: SureBand | null
+  /** The drawn lives behind it, and the time that they took, s. */
+  samples: Samples | null
+  bandSeconds: number
   envelope: Envelope | null
   /** Of a drop that stays a lens: what would make it spread, and how sure the threshold is (mass fraction). */
   nearest: NearestChange | null
@@ -81,6 +86,8 @@ export interface Neighbours {
 
 export const noNeighbours: Neighbours = {
   band: null,
+  samples: null,
+  bandSeconds: 0,
   envelope: null,
   nearest: null,
   threshold: null,

@@ -7,8 +7,9 @@ import type { MeasuredCurve } from '../measured/types.ts'
 import { usedPoints } from '../measured/usable.ts'
 import { chiSquaredTail } from '../numerics/chance.ts'
 import { figure, withError } from './figures.ts'
-import type { Band } from './neighbours.ts'
+import { reachAbout } from './reach.ts'
 import { type LifeUncertainty, resultTable } from './reportTables.ts'
+import type { SureBand } from './sureness.ts'
 import { type Cell, type Column, column, type Table } from './table.ts'
 
 export interface Answer {
@@ -25,7 +26,7 @@ export interface AnswerInput {
   curves: readonly MeasuredCurve[]
   lives: OwnLives
   error: LifeUncertainty
-  band: Band | null
+  band: SureBand | null
 }
 
 /** Radius of the collapse relative to the largest, for measured and simulated alike. */
@@ -154,7 +155,7 @@ function sentenceOfMany(all: readonly Compared[]): string {
 const named = (curves: readonly Compared[]): string => curves.map(({ curve }) => curve.name).join(', ')
 
 function doubtsOf(all: readonly Compared[], { life, error, band }: AnswerInput): string[] {
-  const reach = band?.reach.maxRadius
+  const reach = band && reachAbout(band.reach.maxRadius, life.summary.maxRadius)
   const bare = all.filter(({ chance, beside }) => Number.isNaN(chance) && beside?.compared)
   const unscaled = all.filter(
     ({ curve }) =>
@@ -171,7 +172,7 @@ function doubtsOf(all: readonly Compared[], { life, error, band }: AnswerInput):
   return [
     ...(reach && reach.high > reach.low
       ? [
-          `When the uncertain inputs are changed, the simulated largest radius lies between ${figure(1e3 * reach.low)} and ${figure(1e3 * reach.high)} mm.`,
+          `With the uncertain inputs drawn from their widths, the simulated largest radius lies between ${figure(1e3 * reach.low)} and ${figure(1e3 * reach.high)} mm in 68 of 100 drops.`,
         ]
       : []),
     ...(error.radius > 0

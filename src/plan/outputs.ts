@@ -18,7 +18,7 @@ export interface Output {
 const spreads = ({ summary: { outcome } }: Life): boolean => outcome !== 'lens' && outcome !== 'failed'
 
 /** When a life is over: its collapse, or else its end; NaN for a lens, and where it was still spread when the computed time ended. */
-function lifeTime(life: Life): number {
+export function lifeTime(life: Life): number {
   const { outcome, collapseTime, lifeEnd } = life.summary
   if (outcome === 'lens') return Number.NaN
   if (!Number.isNaN(collapseTime)) return collapseTime

@@ -9,7 +9,8 @@ import {
   tensionWords,
 } from './beads.ts'
 import { figure, withError } from './figures.ts'
-import type { Band } from './neighbours.ts'
+import { reachAbout } from './reach.ts'
+import type { SureBand } from './sureness.ts'
 import { type Cell, type Column, column, type Table } from './table.ts'
 import { thresholdOf } from './threshold.ts'
 
@@ -55,10 +56,11 @@ const OUTCOMES: Record<OutcomeName, string> = {
 /** Collapse as the engine takes it. */
 const COLLAPSE = 'radius below 0.3 of the largest, or below 1.2 times that of a resting lens'
 
-function reachWords(band: Band | null): string {
-  const reach = band?.reach.maxRadius
-  if (!reach || !(reach.high > reach.low)) return ''
-  return `; ${figure(1e3 * reach.low)} to ${figure(1e3 * reach.high)} mm when the uncertain inputs are changed`
+function reachWords(band: SureBand | null, central: number): string {
+  if (!band) return ''
+  const { low, high } = reachAbout(band.reach.maxRadius, central)
+  if (!(high > low)) return ''
+  return `; ${figure(1e3 * low)} to ${figure(1e3 * high)} mm in 68 of 100 drops with the uncertain inputs drawn from their widths (${band.sure.lives} lives)`
 }
 
 function thresholdRow({ preset, facts }: Life): Row {
@@ -102,20 +104,21 @@ function beadRows(facts: BeadFacts | null): Row[] {
 export function resultTable(
   life: Life,
   error: LifeUncertainty,
-  band: Band | null,
+  band: SureBand | null,
   fingers: CalculatedBeads | null = null,
 ): Table {
   const { summary: s, facts } = life
   const spread = s.outcome !== 'lens'
   const [from, to] = s.maxRadiusBand
   const children = s.childDrops.count > 0
+  const reach = reachWords(band, s.maxRadius)
   const rows = [
     row('Outcome', OUTCOMES[s.outcome], '', s.cause),
     row(
       'Largest radius R_max',
       pair(1e3 * s.maxRadius, 1e3 * error.radius),
       'mm',
-      error.radius > 0 ? `± numerical error${reachWords(band)}` : reachWords(band).replace('; ', ''),
+      error.radius > 0 ? `± numerical error${reach}` : reach.replace('; ', ''),
     ),
     row(
       'reached at',

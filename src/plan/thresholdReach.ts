@@ -4,16 +4,13 @@ import { problemOf } from '../life/problemOf.ts'
 import type { Preset } from '../life/types.ts'
 import { dropOilTension } from '../liquids/interfaceLaw.ts'
 import { correlation, quantile } from './chances.ts'
-import type { Reach } from './reach.ts'
+import { ONE_SIGMA, type Reach } from './reach.ts'
 import { samplePoints } from './samplePoints.ts'
 import { movedAll, spreadsOf, type UncertainId } from './uncertain.ts'
 
 /** The threshold is where the tension of the oil holds those of the drop: nothing else acts on it. */
 const RESTS_ON: readonly UncertainId[] = ['temperature', 'oilTension', 'waterTension', 'decay']
 const POINTS = 256
-
-/** Quantiles that enclose 68 % (one standard deviation either way). */
-export const ONE_SIGMA: readonly [number, number] = [0.158655, 0.841345]
 
 interface Tensions {
   w: Float64Array

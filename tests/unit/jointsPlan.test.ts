@@ -1,9 +1,10 @@
 /** What is planned and printed for a drop, against the drop itself: threshold as text, beads in words, other outcomes. */
 import { describe, expect, it } from 'vitest'
 import { defaultPreset } from '../../src/life/preset.ts'
+import type { OutcomeName } from '../../src/life/types.ts'
 import { type BeadFacts, bandWords } from '../../src/plan/beads.ts'
-import type { Band } from '../../src/plan/neighbours.ts'
 import { labSheet } from '../../src/plan/sheet/labSheet.ts'
+import type { SureBand } from '../../src/plan/sureness.ts'
 import { thresholdObject, thresholdReport, thresholdText } from '../../src/plan/thresholdReport.ts'
 import { type Change, lifeOf, presetWith, referencePreset } from '../fixtures/presetLives.ts'
 import { expectClose } from '../matchers.ts'
@@ -112,14 +113,17 @@ describe('the lab sheet', () => {
   ]
   const life = lifeOf(defaultPreset(), ...strong)
   const reach = { central: 1, low: 1, high: 1, most: undefined }
-  const remarkWith = (outcomes: Band['outcomes']) => {
+  const remarkWith = (...counts: [OutcomeName, number][]) => {
+    const of = counts.reduce((sum, [, count]) => sum + count, 0)
+    const chances = counts.map(([outcome, count]) => ({ outcome, count, of, low: 0, high: 1 }))
     const band = {
       status: 'done',
       reach: { maxRadius: reach, maxRadiusTime: reach, collapseTime: reach, threshold: reach },
       shifts: [],
-      outcomes,
+      outcomes: counts.map(([outcome]) => outcome),
       failures: [],
-    } as unknown as Band
+      sure: { lives: of, failed: 0, chances },
+    } as unknown as SureBand
     const stock = { by: 'volume', value: 96 } as const
     const made = labSheet({ life, band, stock, mixture_mL: 50, frames: 201, pixels: 1000 })
     if (!made.ok) throw new Error(JSON.stringify(made.problems))
@@ -127,9 +131,10 @@ describe('the lab sheet', () => {
   }
   it('tells what else may become of the drop, and of nothing else', () => {
     expect(life.summary.outcome).toBe('recedes')
-    expect(JSON.stringify(remarkWith(['recedes']))).not.toContain('slightly different inputs')
-    const said = JSON.stringify(remarkWith(['recedes', 'lens', 'sheds']))
-    expect(said).toMatch(/with slightly different inputs: .*lens.*; or .*"/)
-    expect(said.match(/; or /g)).toHaveLength(1)
+    expect(JSON.stringify(remarkWith(['recedes', 32]))).not.toContain('drawn from')
+    const said = JSON.stringify(remarkWith(['recedes', 16], ['lens', 12], ['sheds', 4]))
+    expect(said).toMatch(
+      /drawn from their widths: 50 of 100 \(.*\) draw back; 38 of 100 .* stay lenses; 13 of 100 .* shed child drops"/,
+    )
   })
 })

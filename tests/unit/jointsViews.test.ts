@@ -4,6 +4,7 @@
  */
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import { defaultPreset } from '../../src/life/preset.ts'
+import { runLifeSync } from '../../src/life/run.ts'
 import { seriesAt } from '../../src/life/sample.ts'
 import type { Life } from '../../src/life/types.ts'
 import { besideOf } from '../../src/measured/fit/ownDrop.ts'
@@ -14,14 +15,24 @@ import { residualDetail } from '../../src/page/measured/residual.ts'
 import { radiusPanel } from '../../src/page/plots/tracesModel.ts'
 import { createPageStore, type Store } from '../../src/page/store.ts'
 import { answerOf } from '../../src/plan/answer.ts'
-import { type Envelope, envelopeOf } from '../../src/plan/envelope.ts'
-import { MOVERS } from '../../src/plan/neighbours.ts'
+import type { Envelope } from '../../src/plan/envelope.ts'
+import { samplePoints } from '../../src/plan/samplePoints.ts'
+import { samplesOf } from '../../src/plan/samples.ts'
+import { envelopeOf } from '../../src/plan/sureness.ts'
+import { movedAll, spreadsOf } from '../../src/plan/uncertain.ts'
 import { type Change, lifeOf, presetWith } from '../fixtures/presetLives.ts'
 
 const preset = presetWith(defaultPreset(), ['model.accuracy', 'quick'], ['drop.alcoholMassFraction', 0.6])
 const life = lifeOf(preset)
-const others = MOVERS.flatMap(({ move }) => [lifeOf(move(preset, -1)), lifeOf(move(preset, 1))])
-const envelope = envelopeOf([life, ...others].map(({ series }) => series)) as Envelope
+const DRAWN_LIVES = 32
+const { acting } = spreadsOf(preset)
+/** The lives that the band is made of, by a way of their own. */
+const others = samplePoints(acting.length, 0, DRAWN_LIVES).map((z) => {
+  const made = runLifeSync(movedAll(preset, acting, z))
+  if (!made.ok) throw new Error('no life')
+  return made.life
+})
+const envelope = envelopeOf(await samplesOf(preset, runLifeSync, { count: DRAWN_LIVES })) as Envelope
 
 function storeWith(shown: Life): Store {
   const store = createPageStore(shown.preset)
@@ -29,25 +40,28 @@ function storeWith(shown: Life): Store {
   return store
 }
 
-/** Largest part of the largest radius by which a neighbouring life may leave the drawn band: the band has 96 moments. */
+/** Part of the largest radius that the drawing may add or take: the band has 96 moments. */
 const DRAWN = 2e-3
 
-/** Whether neighbours leave a band of radii (m) about the life, and how wide it is at most, m. */
+/** At how many moments a band of radii (m) holds another part of the drawn lives than 68 %, and how wide it is at most, m. */
 function judge(times: ArrayLike<number>, low: (i: number) => number, high: (i: number) => number) {
   const slack = DRAWN * life.summary.maxRadius
   let widest = 0
   let outside = 0
   for (let i = 0; i < times.length; i++) {
     const t = times[i]!
-    const radii = [life, ...others].map(({ series }) => seriesAt(series, t).R)
-    if (Math.min(...radii) < low(i) - slack || Math.max(...radii) > high(i) + slack) outside++
+    const radii = others.map(({ series }) => seriesAt(series, t).R)
+    const within = (more: number) =>
+      radii.filter((R) => R > low(i) - more && R < high(i) + more).length / radii.length
+    // 68 % of 32 lives are 21.8: 5 or 6 lie beside it on either side.
+    if (within(slack) < 0.65 || within(-slack) > 0.72) outside++
     widest = Math.max(widest, high(i) - low(i))
   }
   return { outside, widest }
 }
 
-describe('the band of neighbouring lives', () => {
-  it('holds every neighbour in the plot of the radius', () => {
+describe('the band of drawn lives', () => {
+  it('holds 68 of 100 in the plot of the radius', () => {
     const choice = { timeSpan: 9, dark: false, lifeColour: '#14507a', pins: [], measured: [], envelope }
     const band = radiusPanel(life, choice).lines.find(({ key }) => key === 'reach')!
     const { outside, widest } = judge(
@@ -73,7 +87,7 @@ describe('the band of neighbouring lives', () => {
     })
     afterAll(() => vi.unstubAllGlobals())
 
-    it('holds every neighbour as well', () => {
+    it('holds as many', () => {
       const store = storeWith(life)
       learn(store, { envelope })
       const scales = scalesFor(store.getState(), 900, 300)

@@ -87,6 +87,7 @@ describe('figures of the sheet', () => {
       shifts: [],
       outcomes: [],
       failures: [],
+      sure: { lives: 32, failed: 0, chances: [], ranges: {} as never },
     }
     const dish = {
       status: 'done' as const,
@@ -242,7 +243,7 @@ describe('the sheet', () => {
   it('carries the band, and for a lens what would make it spread', async () => {
     const spreads = await sheetOf(strong, runLifeSync, { ...wish() })
     expect(spreads.ok && rowOf(spreads.sheet, 'Largest radius')!.note).toMatch(
-      /to .* mm with the uncertain inputs changed, changed most by/,
+      /to .* mm in 68 of 100 drops with the uncertain inputs drawn from their widths, changed most by/,
     )
     const lens = await sheetOf(preset({ 'drop.alcoholMassFraction': 0.3 }), runLifeSync, { ...wish() })
     expect(lens.ok && rowOf(lens.sheet, 'To make it spread')!.value).toMatch(/add .* mL of the stock/)
@@ -284,7 +285,7 @@ describe('command sheet', () => {
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toMatch(/Cautions\n +First of all +Local rules/)
     expect(out).toMatch(/100 frames to the end/)
-    expect(out).toMatch(/ to [\d.]+ mm with the uncertain inputs changed/)
+    expect(out).toMatch(/ to [\d.]+ mm in 68 of 100 drops with the uncertain/)
   })
   it('takes the beads from the full calculation where it is asked to', async () => {
     const beadsIn = async (...more: string[]) =>

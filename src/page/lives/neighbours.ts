@@ -1,8 +1,10 @@
 /** Idle time: once a life is there and nothing moves, the lives next to it are run. Any change ends that. */
 import { keyOf, type NumberKey } from '../../life/keys.ts'
-import type { Preset } from '../../life/types.ts'
+import type { Life, Preset } from '../../life/types.ts'
 import { courseOf } from '../../measured/fit/course.ts'
 import { dropName, lackingDrops } from '../../measured/fit/ownDrop.ts'
+import type { Reach } from '../../plan/reach.ts'
+import { ALL_LIVES, FIRST_LIVES } from '../../plan/sureness.ts'
 import { learn, learnOwnLife, learnStretches } from '../actions.ts'
 import { scaleOf } from '../controls/scale.ts'
 import type { State, Store, View } from '../store.ts'
@@ -45,6 +47,13 @@ const isSound = ({ life, stale }: State): boolean =>
 const lacksOwn = ({ life, measured, ownLives }: State): boolean =>
   life?.status === 'done' && lackingDrops(measured, life.preset, ownLives).length > 0
 
+/** Whether so weak a drop may spread after all, as far as its threshold is known. */
+function mayGoEitherWay({ preset }: Life, threshold: Reach | null): boolean {
+  if (!threshold) return false
+  const half = (threshold.high - threshold.low) / 2
+  return Math.abs(preset.drop.alcoholMassFraction - threshold.central) < 3 * half
+}
+
 /** Of a drop whose life took the worker with it. */
 const brokenOff = courseOf({
   ok: false,
@@ -75,6 +84,7 @@ export function followNeighbours(store: Store): View {
     await besides(store.getState(), wait)
     if (current()) await rim(store.getState(), wait)
     for (const track of tracks) if (current()) await along(track, current, wait)
+    if (current()) await more(store.getState(), wait)
     if (current()) publish(true)
   }
 
@@ -93,11 +103,26 @@ export function followNeighbours(store: Store): View {
     }
   }
 
+  /** So many drawn lives in all, those that are there included. */
+  async function drawn({ preset, neighbours }: State, count: number, wait: Wait): Promise<void> {
+    const { band, samples, bandSeconds: seconds } = neighbours
+    const known = band && samples ? { known: { band, samples, seconds } } : {}
+    const found = await wait(client.start('band', { preset, count, ...known }))
+    if (found?.band.status === 'done') learn(store, found)
+  }
+
+  /** Last, since it only makes sharper what is told already. Of a drop that stays a lens where that is not sure. */
+  async function more(state: State, wait: Wait): Promise<void> {
+    const { neighbours, life } = state
+    if (life?.summary.outcome === 'lens' && !mayGoEitherWay(life, neighbours.threshold)) return
+    if ((neighbours.band?.sure.lives ?? 0) + (neighbours.band?.sure.failed ?? 0) < ALL_LIVES)
+      await drawn(state, ALL_LIVES, wait)
+  }
+
   async function besides({ preset, life, bottle, neighbours }: State, wait: Wait): Promise<void> {
     if (life?.summary.outcome !== 'lens') {
       if (neighbours.band) return
-      const found = await wait(client.start('band', { preset }))
-      if (found) learn(store, found)
+      await drawn(store.getState(), FIRST_LIVES, wait)
       return
     }
     if (neighbours.nearest) return

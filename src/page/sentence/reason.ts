@@ -1,7 +1,10 @@
 /** Why there is a ±: which inputs move a number and by how much. Shown on demand under the sentence. */
 import type { Life, OutcomeName, Preset } from '../../life/types.ts'
 import { beadFacts } from '../../plan/beads.ts'
-import type { Reach, Shift } from '../../plan/neighbours.ts'
+import { chanceList } from '../../plan/chanceWords.ts'
+import type { Shift } from '../../plan/neighbours.ts'
+import { type Reach, reachAbout } from '../../plan/reach.ts'
+import type { Sureness } from '../../plan/sureness.ts'
 import { uncertainOf } from '../../plan/uncertain.ts'
 import { el } from '../dom.ts'
 import { plain } from '../format.ts'
@@ -66,13 +69,17 @@ const outcomeWords: Record<OutcomeName, string> = {
   failed: 'could not be followed',
 }
 
-const how =
-  'Found by computing this drop again, each time with one uncertain input a little lower or higher. The inputs are taken as independent of one another (root of the sum of squares). How far each is changed is a judgement of what a school laboratory knows.'
+const judged =
+  'The inputs are taken as independent of one another. How far each is changed is a judgement of what a school laboratory knows.'
+
+/** What the ± is made of, and what it took. */
+const how = ({ lives, failed, ranges }: Sureness, seconds: number): string =>
+  `From ${lives} lives in ${plain(seconds, 2)} s: this drop with all its uncertain inputs drawn at random from their widths (quick mesh)${failed > 0 ? `; ${failed} more failed and are left out` : ''}. 68 of 100 such drops lie within the ±; 95 of 100 between ${show(ranges.maxRadius.two.low, millimetres)} and ${show(ranges.maxRadius.two.high, millimetres)} mm. The table changes one input at a time. ${judged}`
 
 /** The reason for the ± in the sentence, as paragraphs; empty if nothing is known. */
 export function reasonFor(
   life: Life,
-  { band, threshold, radiusError, otherOutcome, fingers }: Neighbours,
+  { band, bandSeconds, threshold, radiusError, otherOutcome, fingers }: Neighbours,
 ): HTMLElement[] {
   const error = radiusError >= 0 ? radiusError : life.summary.maxRadiusError
   const says = (text: string) => el('p', {}, text)
@@ -83,29 +90,30 @@ export function reasonFor(
         ),
       ]
     : []
+  const chance = band && band.sure.chances.length > 1 ? [says(`Of such drops ${chanceList(band.sure)}.`)] : []
   if (life.summary.outcome === 'lens') {
     if (!threshold) return doubt
     return [
       ...doubt,
       says(reachWords('The threshold', threshold, percents, life.preset)),
-      el('p', { class: 'note' }, how),
+      ...chance,
+      el(
+        'p',
+        { class: 'note' },
+        `Found by drawing the inputs that the threshold rests on from their widths; 68 of 100 lie within the ±. ${judged}`,
+      ),
     ]
   }
   const mesh = `The calculation itself is accurate to ± ${plain(1e3 * error, 1)} mm (compared with a coarser one).`
   const rim = beadReason(beadFacts(life, fingers)).map(says)
   const numerical = [...(error > 0 ? [says(mesh)] : []), ...doubt, ...rim]
   if (!band) return numerical
-  const { maxRadius } = band.reach
-  const others = band.outcomes
-    .filter((name) => name !== life.summary.outcome)
-    .map((name) => outcomeWords[name])
+  const maxRadius = reachAbout(band.reach.maxRadius, life.summary.maxRadius)
   return [
     el('p', {}, reachWords('The largest radius', maxRadius, millimetres, life.preset)),
     shiftTable(band.shifts, maxRadius.most),
-    ...(others.length > 0
-      ? [el('p', {}, `With one of these changes the drop ${others.join('; with another it ')}.`)]
-      : []),
+    ...chance,
     ...numerical,
-    el('p', { class: 'note' }, how),
+    el('p', { class: 'note' }, how(band.sure, bandSeconds)),
   ]
 }

@@ -3,8 +3,9 @@ import { HELD } from '../../life/held.ts'
 import { drawnToPoint, offNotice } from '../../life/mechanisms.ts'
 import type { Life } from '../../life/types.ts'
 import { beadFacts } from '../../plan/beads.ts'
+import { chanceSentence } from '../../plan/chanceWords.ts'
 import type { NearestChange } from '../../plan/nearestChange.ts'
-import type { Reach } from '../../plan/neighbours.ts'
+import type { Reach } from '../../plan/reach.ts'
 import { AT_REST, count, duration, length, percent, plain, withError } from '../format.ts'
 import { type Bottle, plainBottle, shortStrength } from '../recipe/bottle.ts'
 import { type Neighbours, noNeighbours } from '../store.ts'
@@ -205,6 +206,7 @@ export function sentenceOf(
   if (life.status === 'growing') return { text: told(growingText(life)), uncertain: '', invitation: '' }
   const first = asSentence(texts[life.summary.outcome](life, beside))
   const change = life.summary.outcome === 'lens' ? changeText(beside.nearest, bottle) : ''
-  const text = told(change ? `${first} ${change}` : first)
+  const chance = chanceSentence(beside.band?.sure, life.summary.outcome)
+  const text = told([first, chance, change].filter(Boolean).join(' '))
   return { text, uncertain: uncertainIn(text), invitation: firstVisit ? invitationFor(life) : '' }
 }

@@ -6,8 +6,10 @@ import { drawnToPoint } from '../../life/mechanisms.ts'
 import type { Life, OutcomeName } from '../../life/types.ts'
 import { MOST_WAVES } from '../../rim/scope.ts'
 import { type BeadFacts, bandWords, basisWords, tensionWords } from '../beads.ts'
+import { chanceList } from '../chanceWords.ts'
 import { figure } from '../figures.ts'
 import { thresholdOf } from '../threshold.ts'
+import { uncertainOf } from '../uncertain.ts'
 import { row, type SheetFigures, type SheetRow, type SheetWish } from './types.ts'
 
 const OUTCOMES: Record<OutcomeName, string> = {
@@ -63,23 +65,27 @@ function uptakeRow({ series, preset, facts }: Life): SheetRow[] {
 }
 
 export function expectedRows({ life, band, nearest }: SheetWish, f: SheetFigures): SheetRow[] {
-  const { summary } = life
+  const { summary, preset } = life
   const { low, central, high } = f.maxRadius_mm
   const others = (band?.outcomes ?? []).filter((name) => name !== summary.outcome)
-  const most = band?.shifts.find(({ input }) => input === band.reach.maxRadius.most)
+  const id = band?.reach.maxRadius.most
+  const most = id && uncertainOf(id)
   const [from, to] = summary.maxRadiusBand
   const range = high - low > 0.005 * central ? `${figure(low)} to ${figure(high)} mm` : ''
-  const why = most ? `, changed most by the ${most.label} (${most.amount})` : ''
+  const why = most ? `, changed most by the ${most.label} (${most.amount(most.width(preset))})` : ''
   return [
     row(
       'Outcome',
       drawnToPoint(life) ? 'is drawn together to a point' : OUTCOMES[summary.outcome],
       '',
-      others.length > 0
-        ? `with slightly different inputs: ${others.map((name) => OUTCOMES[name]).join('; or ')}`
-        : '',
+      others.length > 0 ? `with the uncertain inputs drawn from their widths: ${chanceList(band!.sure)}` : '',
     ),
-    row('Largest radius', central, 'mm', range && `${range} with the uncertain inputs changed${why}`),
+    row(
+      'Largest radius',
+      central,
+      'mm',
+      range && `${range} in 68 of 100 drops with the uncertain inputs drawn from their widths${why}`,
+    ),
     ...(summary.outcome === 'lens'
       ? []
       : [row('Largest at', f.maxRadiusTime_s, 's', `within 1 % from ${figure(from)} to ${figure(to)} s`)]),

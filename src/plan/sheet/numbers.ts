@@ -3,8 +3,9 @@ import type { Life } from '../../life/types.ts'
 import { beadFacts } from '../beads.ts'
 import { cameraPlan } from '../camera.ts'
 import type { Dish } from '../dish.ts'
-import type { Band, Reach } from '../neighbours.ts'
+import { type Reach, reachAbout } from '../reach.ts'
 import type { Recipe } from '../recipe.ts'
+import type { SureBand } from '../sureness.ts'
 import type { SheetFigures, SheetWish } from './types.ts'
 
 /** Radius of a dish in which the drop takes up 0.7 of it: common practice, no source. */
@@ -20,17 +21,11 @@ function dishOf(life: Life, reach: Reach, dish: Dish | undefined): { radius_mm: 
   return { radius_mm: Math.ceil((1e3 * reach.high) / RULE), by: 'the drop fills 0.7 of it (common practice)' }
 }
 
-function reachOfLife(life: Life, band: Band | undefined): Reach {
+function reachOfLife(life: Life, band: SureBand | undefined): Reach {
   const central = life.summary.maxRadius
   const found = band?.reach.maxRadius
   if (!found || !(found.central > 0)) return { central, low: central, high: central, most: undefined }
-  const shift = central - found.central
-  return {
-    ...found,
-    central,
-    low: Math.min(central, found.low + shift),
-    high: Math.max(central, found.high + shift),
-  }
+  return reachAbout(found, central)
 }
 
 export function figuresOf(wish: SheetWish, recipe: Recipe): SheetFigures {

@@ -2,7 +2,7 @@
 import type { Preset } from '../../life/types.ts'
 import { smallestDish } from '../dish.ts'
 import { nearestChange } from '../nearestChange.ts'
-import { bandOf } from '../neighbours.ts'
+import { FIRST_LIVES, surely } from '../sureness.ts'
 import { type RunLike, Work, type WorkHooks } from '../work.ts'
 import { labSheet } from './labSheet.ts'
 import type { SheetResult, SheetWish } from './types.ts'
@@ -14,8 +14,9 @@ export interface SheetOptions extends Omit<SheetWish, 'life' | 'band' | 'dish' |
 
 export type SheetRun = SheetResult | { ok: false; stopped: true; problems: [] }
 
-/** Lives that are run: one, the band, and about as many for the dishes or the search for a strength that spreads. */
-const LIVES = 1 + 9 + 9
+/** Lives that are run: one, the neighbours and drawn ones, and some for the dishes or the search for a strength that spreads. */
+const BAND = 12 + FIRST_LIVES
+const LIVES = 1 + BAND + 9
 
 /** Runs what the sheet needs and lays it out. */
 export async function sheetOf(preset: Preset, run: RunLike, options: SheetOptions): Promise<SheetRun> {
@@ -37,7 +38,7 @@ export async function sheetOf(preset: Preset, run: RunLike, options: SheetOption
   }
   const first = labSheet({ ...options, life })
   if (!first.ok || options.brief) return first
-  const band = await bandOf(preset, run, stage(9))
+  const { band } = await surely(preset, run, { ...stage(BAND), count: FIRST_LIVES })
   if (band.status === 'stopped') return { ...stopped, problems: [] }
   if (life.summary.outcome === 'lens') {
     const nearest = await nearestChange(preset, run, {

@@ -5,10 +5,10 @@ import type { CameraPlan } from '../camera.ts'
 import type { Dish } from '../dish.ts'
 import { figure } from '../figures.ts'
 import type { NearestChange } from '../nearestChange.ts'
-import type { Band } from '../neighbours.ts'
 import type { Pipette } from '../pipette.ts'
 import type { Recipe } from '../recipe.ts'
 import type { Strength } from '../strength.ts'
+import type { SureBand } from '../sureness.ts'
 
 export interface SheetRow {
   label: string
@@ -32,7 +32,7 @@ export interface SheetWish {
   /** Pixels across the shorter side of the picture. */
   pixels: number
   /** Neighbouring lives and compared dishes, if they were run. */
-  band?: Band
+  band?: SureBand
   dish?: Dish
   pipette?: Pipette
   /** For a drop that stays a lens: what would make it spread. */
