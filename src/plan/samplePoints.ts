@@ -16,13 +16,26 @@ const EDGE = 1e-6
 export const deviations = (point: ArrayLike<number>): number[] =>
   Array.from(point, (x) => normalQuantile(Math.min(1 - EDGE, Math.max(EDGE, x))))
 
+/** A Sobol sequence, turned. */
+class Turned extends Sobol {
+  private readonly shift: readonly number[]
+
+  constructor(dimensions: number) {
+    super(dimensions)
+    this.shift = Array.from({ length: dimensions }, randomStream(SHIFT_SEED))
+  }
+
+  override point(index: number): Float64Array {
+    return super.point(index).map((x, k) => (x + this.shift[k]!) % 1)
+  }
+}
+
+/** The sequence for so many inputs. @throws RangeError, see `Sobol` */
+export const turnedSequence = (dimensions: number): Sobol => new Turned(dimensions)
+
 /** Standard deviations of each input at points `from` … `to` − 1 of the sequence. Nothing where there are no inputs. */
 export function samplePoints(inputs: number, from: number, to: number): number[][] {
   if (inputs === 0) return []
-  const sequence = new Sobol(inputs)
-  const random = randomStream(SHIFT_SEED)
-  const shift = Array.from({ length: inputs }, random)
-  return Array.from({ length: Math.max(0, to - from) }, (_, i) =>
-    deviations(sequence.point(from + i).map((x, k) => (x + shift[k]!) % 1)),
-  )
+  const sequence = turnedSequence(inputs)
+  return Array.from({ length: Math.max(0, to - from) }, (_, i) => deviations(sequence.point(from + i)))
 }

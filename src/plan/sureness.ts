@@ -128,7 +128,7 @@ export function sureBand(band: Band, samples: Samples): SureBand {
 
 /** Drawn lives of a lab sheet and of the page's first answer, and of its last. */
 export const FIRST_LIVES = 32
-export const ALL_LIVES = 128
+export const ALL_LIVES = 64
 
 /** The neighbours one at a time, and as many drawn lives as are asked for. `known`: what there is of both. */
 export async function surely(

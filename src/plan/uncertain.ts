@@ -7,7 +7,7 @@
 import { interfaceLawOf, oilNumbersOf, solubilityNow } from '../life/leastKnown.ts'
 import { problemOf } from '../life/problemOf.ts'
 import type { Preset } from '../life/types.ts'
-import { figure } from './figures.ts'
+import { given } from './figures.ts'
 
 export type UncertainId =
   | 'temperature'
@@ -43,9 +43,11 @@ export interface Uncertain {
 
 const PRACTICE = 'common practice, no source'
 
-const percents = (width: number): string => `± ${figure(100 * width, 2)} %`
-const byFactor = (factor: number): string => `× and ÷ ${figure(factor, 2)}`
-const absolute = (unit: string) => (width: number) => `± ${figure(width, 2)} ${unit}`
+/** A width without digits that say nothing: "2", "0.5", "1.15". */
+const short = (width: number): string => given(Number(width.toPrecision(width > 1 && width < 2 ? 3 : 2)))
+const percents = (width: number): string => `± ${short(100 * width)} %`
+const byFactor = (factor: number): string => `× and ÷ ${short(factor)}`
+const absolute = (unit: string) => (width: number) => `± ${short(width)} ${unit}`
 
 /** Least share of a positive value that is left however far it is moved. */
 const LEAST = 0.05
@@ -124,7 +126,7 @@ const ROOM: readonly Uncertain[] = [
     label: 'humidity',
     distribution: 'normal',
     width: () => 0.05,
-    amount: (width) => `± ${figure(100 * width, 2)} % relative humidity`,
+    amount: (width) => `${percents(width)} relative humidity`,
     basis: () => PRACTICE,
     lacks: (p) => {
       if (!p.mechanisms.evaporation) return 'evaporation is off'
@@ -144,7 +146,7 @@ const DROP: readonly Uncertain[] = [
     label: 'strength of the mixture',
     distribution: 'normal',
     width: () => 0.005,
-    amount: (width) => `± ${figure(100 * width, 2)} %`,
+    amount: (width) => `${percents(width)} alcohol`,
     basis: () => PRACTICE,
     lacks: () => '',
     moved: (p, z, width) => ({

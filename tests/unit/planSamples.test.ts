@@ -11,7 +11,7 @@ import { randomStream } from '../../src/numerics/sampling/random.ts'
 import { chanceSentence, inHundred } from '../../src/plan/chanceWords.ts'
 import { bandOf } from '../../src/plan/neighbours.ts'
 import { type Samples, samplesOf } from '../../src/plan/samples.ts'
-import { envelopeOf, sureBand, surely, surenessOf } from '../../src/plan/sureness.ts'
+import { ALL_LIVES, envelopeOf, sureBand, surely, surenessOf } from '../../src/plan/sureness.ts'
 import { movedAll, spreadsOf } from '../../src/plan/uncertain.ts'
 import { quickly } from '../../src/plan/work.ts'
 import { cases } from '../fixtures/long.ts'
@@ -45,7 +45,7 @@ describe('of drops drawn independently', () => {
     outcome: string
   }[] = []
   beforeAll(async () => {
-    samples = await samplesOf(preset, runLifeSync, { count: 128 })
+    samples = await samplesOf(preset, runLifeSync, { count: ALL_LIVES })
     const { acting } = spreadsOf(preset)
     const normal = normals(4)
     for (let i = 0; i < COUNT; i++) {
@@ -64,7 +64,7 @@ describe('of drops drawn independently', () => {
   }, 120_000)
 
   /** Both samples scatter: three standard errors of the fraction, the band's own ends among them. */
-  const slack = (part: number) => 3 * Math.sqrt(part * (1 - part) * (1 / COUNT + 1 / 128))
+  const slack = (part: number) => 3 * Math.sqrt(part * (1 - part) * (1 / COUNT + 1 / ALL_LIVES))
   const inside = (low: number, high: number, of: (one: (typeof drawn)[number]) => number): number =>
     drawn.filter((one) => of(one) >= low && of(one) <= high).length / COUNT
 
@@ -87,7 +87,7 @@ describe('of drops drawn independently', () => {
       const p = count / of
       const found = drawn.filter((one) => one.outcome === outcome).length / COUNT
       expect(Math.abs(found - p)).toBeLessThan(
-        Math.max(0.05, 3 * Math.sqrt(p * (1 - p) * (1 / COUNT + 1 / 128))),
+        Math.max(0.05, 3 * Math.sqrt(p * (1 - p) * (1 / COUNT + 1 / ALL_LIVES))),
       )
     }
   })

@@ -72,7 +72,7 @@ function pathOf(life: Life, scales: Scales): string {
 /** R of a life at a time, for drawing. */
 const radiusAtTime = (life: Life, time: number): number => seriesAt(life.series, time).R
 
-/** The reach of the neighbouring lives about the present one, as an area. */
+/** Where 68 % of the drawn lives lie about the present one, as an area. */
 function bandPath(life: Life, envelope: Envelope, scales: Scales): string {
   const { t, down, up } = envelope
   const end = life.series.t.at(-1) ?? 0
@@ -282,7 +282,7 @@ export function drawCurves(state: State, scales: Scales): SVGElement[] {
   if (outgoing) parts.push(svg('path', { class: 'outgoing', d: pathOf(outgoing, scales) }))
   if (life) {
     if (neighbours.envelope && !stale) {
-      const title = svg('title', {}, 'Reach of the neighbouring lives')
+      const title = svg('title', {}, '68 of 100 drops, with the uncertain inputs drawn from their widths')
       parts.push(svg('path', { class: 'reach', d: bandPath(life, neighbours.envelope, scales) }, title))
     }
     parts.push(...flags(life, scales))

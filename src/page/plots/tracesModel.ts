@@ -23,7 +23,7 @@ export interface TraceChoice {
   pins: readonly PinnedLife[]
   /** `mark` follows the name of a curve that is of another drop than the life. */
   measured: readonly { curve: MeasuredCurve; mark?: string; colour: string; marker?: Marker }[]
-  /** Reach of the neighbouring lives, if it is known. */
+  /** Where the drawn lives lie, if that is known. */
   envelope?: Envelope | null
 }
 
@@ -61,21 +61,26 @@ const plainLine = (line: Omit<Line, 'width' | 'kind' | 'opacity'> & Partial<Line
   ...line,
 })
 
-/** The reach of the neighbouring lives about the radius curve. */
-function reachLine(life: Life, { t, down, up }: Envelope, colour: string): Line {
+/** Where 95 and 68 % of the drawn lives lie about the radius curve, the wider one behind. */
+function reachLines(life: Life, { t, down, up, wide }: Envelope, colour: string): Line[] {
   const R = t.map((time) => seriesAt(life.series, time).R)
-  return plainLine({
-    key: 'reach',
-    label: '',
-    column: 'reach_of_neighbours_mm (width)',
-    colour,
-    dash: [],
-    kind: 'area',
-    x: t,
-    y: R.map((r, i) => 1e3 * (r + up[i]!)),
-    base: R.map((r, i) => 1e3 * Math.max(0, r - down[i]!)),
-    opacity: 0.22,
-  })
+  const area = (key: string, column: string, side: Pick<Envelope, 'down' | 'up'>, opacity: number): Line =>
+    plainLine({
+      key,
+      label: '',
+      column,
+      colour,
+      dash: [],
+      kind: 'area',
+      x: t,
+      y: R.map((r, i) => 1e3 * (r + side.up[i]!)),
+      base: R.map((r, i) => 1e3 * Math.max(0, r - side.down[i]!)),
+      opacity,
+    })
+  return [
+    ...(wide ? [area('reach-wide', 'R_mm of 95 in 100 (width)', wide, 0.12)] : []),
+    area('reach', 'R_mm of 68 in 100 (width)', { down, up }, 0.22),
+  ]
 }
 
 /** The beads at every kept moment. */
@@ -87,7 +92,7 @@ const beadsOfLife = ({ series }: Life) => {
 /** Radius against time: this life, pinned lives, measured points. */
 export function radiusPanel(life: Life, choice: TraceChoice): Panel {
   const lines: Line[] = [
-    ...(choice.envelope ? [reachLine(life, choice.envelope, choice.lifeColour)] : []),
+    ...(choice.envelope ? reachLines(life, choice.envelope, choice.lifeColour) : []),
     ...choice.pins.map((pin) =>
       plainLine({
         key: pin.id,

@@ -62,7 +62,9 @@ function resultFigure(state: State, life: Life): ReportFigure {
   const own = ownLines(state, life)
   const colours = own.length > 0 ? '; each life of another drop in the colour of its series' : ''
   const reach =
-    state.neighbours.envelope && !state.stale ? '. Shaded: when the uncertain inputs are changed' : ''
+    state.neighbours.envelope && !state.stale
+      ? '. Shaded: 68 and 95 of 100 drops, with the uncertain inputs drawn from their widths'
+      : ''
   return panelsFigure(
     curves.length > 0 ? 'Measured and simulated radius' : 'Simulated radius',
     `${marks}${colours}${reach}.`,

@@ -52,7 +52,9 @@ function tracesFigures(state: State, life: Life): ReportFigure[] {
       : ''
   const pins =
     state.pins.length > 0 ? ` Pinned lives: ${state.pins.map(({ label }) => label).join(', ')}.` : ''
-  const reach = choice.envelope ? ' Shaded: the range when the uncertain inputs are changed.' : ''
+  const reach = choice.envelope
+    ? ' Shaded: 68 and 95 of 100 drops, with the uncertain inputs drawn from their widths.'
+    : ''
   return [
     panelsFigure('Radius against time', `R: simulated radius.${reach}${pins}${measured}`, [
       radiusPanel(life, choice),
