@@ -11,6 +11,8 @@ import { familyOf } from '../src/plan/family.ts'
 import { nearestChange } from '../src/plan/nearestChange.ts'
 import { tensionNeighbours } from '../src/plan/neighbours.ts'
 import { outcomeMap } from '../src/plan/outcomeMap.ts'
+import { sensitivityOf } from '../src/plan/sensitivity.ts'
+import { usualVariation } from '../src/plan/sensitivityInputs.ts'
 import { sheetOf } from '../src/plan/sheet/sheetOf.ts'
 import { outcomesAlong } from '../src/plan/stretches.ts'
 import { surely } from '../src/plan/sureness.ts'
@@ -38,6 +40,9 @@ const run: LifeRunner = Object.defineProperty(
 /** Least time between two reports of a map, ms: every report is a copy of it. A large one takes its time. */
 const reportEvery = (points: number): number => 80 + points / 40
 
+/** The same of shares: their errors are worked out each time. */
+const SHARES_REPORT = 400
+
 type Doing = {
   [K in PlanKind]: (
     ask: PlanKinds[K]['ask'],
@@ -64,6 +69,19 @@ const doing: Doing = {
     outcomesAlong(preset, wish, run, { ...hooks, grown: report }),
   sheet: ({ preset, options }, hooks, report) =>
     sheetOf(preset, run, { ...options, ...hooks, progress: (done, total) => report({ done, total }) }),
+  sensitivity({ preset, base }, hooks, report) {
+    let last = performance.now()
+    return sensitivityOf(preset, run, {
+      ...hooks,
+      ...usualVariation(preset),
+      base,
+      grown(so) {
+        if (performance.now() - last < SHARES_REPORT) return
+        last = performance.now()
+        report(so())
+      },
+    })
+  },
   map({ preset, wish, known }, hooks, report) {
     let last = Number.NEGATIVE_INFINITY
     return outcomeMap(preset, wish, run, {

@@ -8,6 +8,7 @@ import type { MapStart, MapWish, OutcomeMap } from '../src/plan/mapGrid.ts'
 import type { NearestChange } from '../src/plan/nearestChange.ts'
 import type { Reach } from '../src/plan/reach.ts'
 import type { Samples } from '../src/plan/samples.ts'
+import type { Sensitivity } from '../src/plan/sensitivity.ts'
 import type { SheetOptions, SheetRun } from '../src/plan/sheet/sheetOf.ts'
 import type { Strength } from '../src/plan/strength.ts'
 import type { Stretches, StretchWish } from '../src/plan/stretches.ts'
@@ -44,6 +45,8 @@ export interface PlanKinds {
     give: MapStart
     report: OutcomeMap
   }
+  /** Which input the spread comes from, over so many base points. */
+  sensitivity: { ask: { preset: Preset; base: number }; give: Sensitivity; report: Sensitivity }
   /** After a stop: the best so far. */
   fit: { ask: FitWish; give: FitOutcome; report: FitStep }
   /** After a stop: what was found so far. */

@@ -93,15 +93,18 @@ function tableTrouble(id: UncertainId, own: OwnWidth): string {
   return ''
 }
 
+/** All uncertain inputs that act on a drop. */
+export function usualVariation(preset: Preset): Variation {
+  const { acting, left } = spreadsOf(preset)
+  return { inputs: acting.map(({ input, width }) => ofTable(preset, input.id, width)), left }
+}
+
 /** All uncertain inputs that act on a drop, or those that a plan names with their widths and ranges. */
 export function variationOf(
   preset: Preset,
   own?: Readonly<Record<string, OwnWidth | true>>,
 ): VariationResult {
-  if (!own) {
-    const { acting, left } = spreadsOf(preset)
-    return { ok: true, inputs: acting.map(({ input, width }) => ofTable(preset, input.id, width)), left }
-  }
+  if (!own) return { ok: true, ...usualVariation(preset) }
   const problems: Problem[] = []
   const keys: Varied[] = []
   const widths: Partial<Record<UncertainId, number>> = {}

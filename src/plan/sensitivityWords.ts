@@ -46,8 +46,10 @@ export function mattersMost(so: Sensitivity, output: OutputShares): string {
     : `What matters most for the ${output.label} is ${one}: knowing it would take ${known(most)} of the spread away.`
   const alone = ranked(so, output).reduce((sum, { first: part }) => sum + part, 0)
   const error = Math.hypot(...ranked(so, output).map(({ firstError }) => firstError))
+  // Where inputs act together the totals count that for each of them: they come to more than all.
+  const totals = ranked(so, output).reduce((sum, { total }) => sum + total, 0)
   const together =
-    1 - alone > TOGETHER && 1 - alone > 2 * error
+    1 - alone > TOGETHER && 1 - alone > 2 * error && totals > 1
       ? ` ${figure(100 * (1 - alone), 2)} % come from inputs only in company with others.`
       : ''
   return `${first}${together}`

@@ -278,6 +278,47 @@ export async function theThresholdLeadsToItsControls({ page }) {
   )
 }
 
+export async function whatMattersIsWorkedOutByTheKeyboard({ page }) {
+  await visit(page, 'matters')
+  const part = page.locator('#matters')
+  await part.getByLabel('Lives', { exact: true }).selectOption('32')
+  await part.getByRole('button', { name: 'Work it out' }).focus()
+  await page.keyboard.press('Enter')
+  await part.getByRole('button', { name: 'Stop' }).waitFor()
+  await page.waitForFunction(() => document.querySelector('#matters progress').hidden, undefined, {
+    timeout: 120_000,
+  })
+  await drawn(page)
+  const said = await part.locator('.lead').textContent()
+  hold(/^What matters most for the largest radius is the .+ away\.$/.test(said), `it says "${said}"`)
+  const bars = await part.locator('.shares-area rect').count()
+  const widths = await part.locator('summary', { hasText: 'How far each input is known' }).textContent()
+  const acting = Number(/\((\d+)\)/.exec(widths)[1])
+  // Two bars an input and two of the legend.
+  hold(bars === 2 * acting + 2, `${bars} bars for ${acting} inputs`)
+  await part.getByLabel('Of', { exact: true }).selectOption('life_s')
+  await drawn(page)
+  const other = await part.locator('.lead').textContent()
+  hold(/for the life is/.test(other), `of the life it says "${other}"`)
+  hold((await violationsIn(page, '#matters')).length === 0, 'the part has faults of access')
+}
+
+export async function whatMattersCanBeStopped({ page }) {
+  await visit(page, 'matters')
+  const part = page.locator('#matters')
+  await part.getByLabel('Lives', { exact: true }).selectOption('256')
+  await part.getByRole('button', { name: 'Work it out' }).click()
+  await page.waitForFunction(() => document.querySelector('#matters progress').value > 0, undefined, {
+    timeout: 60_000,
+  })
+  await part.getByRole('button', { name: 'Stop' }).click()
+  await becomes(
+    () => part.textContent(),
+    (text) => /Stopped after \d+ of \d+ lives/.test(text),
+    (text) => `it does not say where it was stopped: ${text.slice(0, 600)}`,
+  )
+}
+
 export async function theStepsOfTheRimMoveTheClock({ page }) {
   await page.waitForSelector('.explain-question')
   const steps = await page.locator('.explain-dots button').count()

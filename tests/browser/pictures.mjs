@@ -92,15 +92,24 @@ const states = [
       await page.waitForTimeout(600)
     },
   },
-  ...['exercises', 'glossary', 'about', 'recipe', 'threshold', 'map', 'sheet', 'cautions', 'video'].map(
-    (name) => ({
-      name,
-      async act(page) {
-        await visit(page, name)
-        await page.waitForTimeout(400)
-      },
-    }),
-  ),
+  ...[
+    'exercises',
+    'glossary',
+    'about',
+    'recipe',
+    'threshold',
+    'map',
+    'matters',
+    'sheet',
+    'cautions',
+    'video',
+  ].map((name) => ({
+    name,
+    async act(page) {
+      await visit(page, name)
+      await page.waitForTimeout(400)
+    },
+  })),
   {
     name: 'measured',
     async act(page) {

@@ -39,6 +39,7 @@ export const PLACES: readonly PlaceInfo[] = [
       { id: 'recipe', title: 'Recipe' },
       { id: 'threshold', title: 'Threshold' },
       { id: 'map', title: 'Map' },
+      { id: 'matters', title: 'What matters' },
       { id: 'sheet', title: 'Lab sheet' },
       { id: 'cautions', title: 'Cautions' },
     ],
