@@ -31,7 +31,7 @@ const labelOf = (input: Reach['most'], preset: Preset): string => {
  * @param preset the drop whose number it is
  */
 export function reachWords(what: string, reach: Reach, scale: Scale, preset: Preset): string {
-  return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit}; what changes it most is ${labelOf(reach.most, preset)}.`
+  return `${what} lies between ${show(reach.low, scale)} and ${show(reach.high, scale)} ${scale.unit} (68 in 100); what changes it most is ${labelOf(reach.most, preset)}.`
 }
 
 const value = (radius: number): string => (Number.isFinite(radius) ? plain(1e3 * radius) : 'failed')
@@ -73,8 +73,10 @@ const judged =
   'The inputs are taken as independent of one another. How far each is changed is a judgement of what a school laboratory knows.'
 
 /** What the ± is made of, and what it took. */
-const how = ({ lives, failed, ranges }: Sureness, seconds: number): string =>
-  `From ${lives} lives in ${plain(seconds, 2)} s: this drop with all its uncertain inputs drawn at random from their widths (quick mesh)${failed > 0 ? `; ${failed} more failed and are left out` : ''}. 68 of 100 such drops lie within the ±; 95 of 100 between ${show(ranges.maxRadius.two.low, millimetres)} and ${show(ranges.maxRadius.two.high, millimetres)} mm. The table changes one input at a time. ${judged}`
+function how({ lives, failed, ranges }: Sureness, seconds: number, radius: number): string {
+  const { low, high } = reachAbout(ranges.maxRadius.two, radius)
+  return `From ${lives} lives in ${plain(seconds, 2)} s: this drop with all its uncertain inputs drawn at random from their widths (quick mesh)${failed > 0 ? `; ${failed} more failed and are left out` : ''}. 68 of 100 such drops lie within the ±; 95 of 100 between ${show(low, millimetres)} and ${show(high, millimetres)} mm. The table changes one input at a time. ${judged}`
+}
 
 /** The reason for the ± in the sentence, as paragraphs; empty if nothing is known. */
 export function reasonFor(
@@ -114,6 +116,6 @@ export function reasonFor(
     shiftTable(band.shifts, maxRadius.most),
     ...chance,
     ...numerical,
-    el('p', { class: 'note' }, how(band.sure, bandSeconds)),
+    el('p', { class: 'note' }, how(band.sure, bandSeconds, life.summary.maxRadius)),
   ]
 }
