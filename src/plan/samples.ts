@@ -47,8 +47,6 @@ export interface SampleOptions extends WorkHooks {
   count: number
   /** Samples of the same drop to go on from. */
   known?: Samples | null
-  /** Keep the preset's accuracy instead of the quick one. */
-  ownAccuracy?: boolean
 }
 
 /** Times at which radii are kept. */
@@ -77,7 +75,7 @@ function keptOf(life: Life, times: Float64Array): SampledLife {
  * what a preset file permits, so `run` must not check them. Stopped early, it gives what is known.
  */
 export async function samplesOf(preset: Preset, run: RunLike, options: SampleOptions): Promise<Samples> {
-  const stated = options.ownAccuracy ? preset : quickly(preset)
+  const stated = quickly(preset)
   const { acting } = spreadsOf(stated)
   const known = options.known ?? null
   const tried = known?.tried ?? 0

@@ -64,8 +64,6 @@ export interface SensitivityOptions extends WorkHooks {
   base: number
   /** Ids of outputs. */
   outputs?: readonly string[]
-  /** Keep the preset's accuracy instead of the quick one. */
-  ownAccuracy?: boolean
   /** Called with what is known after base points; asked for less often than they are done where it costs much. */
   grown?(so: () => Sensitivity): void
 }
@@ -95,7 +93,7 @@ export async function sensitivityOf(
   run: RunLike,
   options: SensitivityOptions,
 ): Promise<Sensitivity> {
-  const stated = options.ownAccuracy ? preset : quickly(preset)
+  const stated = quickly(preset)
   const { inputs, base, left = [] } = options
   const outputs = (options.outputs ?? USUAL_OUTPUTS).map((id) => {
     const output = outputOf(id)

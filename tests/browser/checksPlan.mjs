@@ -301,6 +301,9 @@ export async function whatMattersIsWorkedOutByTheKeyboard({ page }) {
   const other = await part.locator('.lead').textContent()
   hold(/for the life is/.test(other), `of the life it says "${other}"`)
   hold((await violationsIn(page, '#matters')).length === 0, 'the part has faults of access')
+  await visit(page, 'report')
+  const choice = page.locator('#report').getByLabel('What matters most')
+  hold(await choice.isEnabled(), 'the report does not offer it')
 }
 
 export async function whatMattersCanBeStopped({ page }) {

@@ -17,7 +17,10 @@ import { atStrengths, familyOf } from '../../src/plan/family.ts'
 import type { MapWish } from '../../src/plan/mapGrid.ts'
 import { bandOf } from '../../src/plan/neighbours.ts'
 import { outcomeMap } from '../../src/plan/outcomeMap.ts'
+import { sensitivityOf } from '../../src/plan/sensitivity.ts'
+import { usualVariation } from '../../src/plan/sensitivityInputs.ts'
 import { outcomesAlong } from '../../src/plan/stretches.ts'
+import { surely } from '../../src/plan/sureness.ts'
 import { callOf } from '../fixtures/captured.ts'
 import { digestOf as digestOfLife, digestOfPreset } from '../fixtures/lifeDigest.ts'
 import { launch } from '../fixtures/spawned.ts'
@@ -76,6 +79,12 @@ function invented(): FitWish {
 const KINDS: Record<string, (run: LifeRunner) => Promise<unknown>> = {
   'map of outcomes': (run) => outcomeMap(defaultPreset(), wish, run),
   band: (run) => bandOf(defaultPreset(), run),
+  'drawn lives': (run) => surely(defaultPreset(), run, { count: 24 }),
+  sensitivity: (run) =>
+    sensitivityOf(defaultPreset(), run, {
+      inputs: usualVariation(defaultPreset()).inputs.slice(0, 4),
+      base: 16,
+    }),
   stretches: (run) =>
     outcomesAlong(
       defaultPreset(),

@@ -27,10 +27,12 @@ import { followNearness, type Nearness } from '../near.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
 import { paperColours } from '../plots/seriesColours.ts'
 import { headOf, inMillimetres } from '../plots/svgText.ts'
+import { partsChanged } from '../report/parts.ts'
 import { type Store, type View, watch } from '../store.ts'
 import { tableView } from '../tableView.ts'
 import { palette } from '../theme.ts'
 import { drawShares, heightOf, lookOf, type SharesLook } from './drawing.ts'
+import { offerSharesPart } from './reportPart.ts'
 
 const explanation =
   'Each uncertain input of this drop is drawn from its width, all at once, over many lives (quick mesh). Alone: the part of the spread (variance) that would go if this input were known. With others: the part that would stay if all but this were known; it is larger where inputs act only together.'
@@ -54,7 +56,7 @@ class MattersPanel implements View {
   private made: Made | null = null
   private job: PlanJob<'sensitivity'> | null = null
   private readonly ask = oncePerFrame(() => this.draw())
-  private readonly output = el('select', { 'aria-label': 'Of', onchange: () => this.ask() })
+  private readonly output = el('select', { 'aria-label': 'Of', onchange: () => this.choose() })
   private readonly size = el('select', { 'aria-label': 'Lives' })
   private readonly begin = el('button', { type: 'button', class: 'main' }, 'Work it out')
   private readonly stop = el('button', { type: 'button', hidden: true }, 'Stop')
@@ -90,6 +92,11 @@ class MattersPanel implements View {
       () => resized.disconnect(),
       () => this.nearness.destroy(),
       () => this.job?.stop(),
+      offerSharesPart(() => {
+        const shares = this.shown()
+        if (!this.made || !shares) return null
+        return { so: this.made.so, shares, present: this.made.of === nameOf(store.getState().preset) }
+      }),
     ]
     this.follow()
   }
@@ -155,6 +162,7 @@ class MattersPanel implements View {
 
   private take(made: Made): void {
     this.made = made
+    partsChanged()
     this.bar.value = made.so.lives / livesOf(made.so.inputs.length, made.so.base)
     this.ask()
   }
@@ -196,6 +204,11 @@ class MattersPanel implements View {
     this.holder.classList.toggle('old', old)
     if (old) this.says.textContent = ofEarlier
     else if (this.says.textContent === ofEarlier) this.says.textContent = ''
+  }
+
+  private choose(): void {
+    partsChanged()
+    this.ask()
   }
 
   private shown(): OutputShares | undefined {
