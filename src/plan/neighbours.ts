@@ -3,7 +3,7 @@ import { problemOf } from '../life/problemOf.ts'
 import type { Life, OutcomeName, Preset } from '../life/types.ts'
 import type { Reach } from './reach.ts'
 import { thresholdReach } from './thresholdReach.ts'
-import { type UncertainId, uncertainOf } from './uncertain.ts'
+import { TENSION_WIDTHS, type UncertainId, uncertainOf } from './uncertain.ts'
 import { quickly, type RunLike, Work, type WorkHooks } from './work.ts'
 
 export type { Reach } from './reach.ts'
@@ -120,7 +120,7 @@ export function tensionNeighbours(preset: Preset): Preset[] {
 }
 
 /** How far they are moved, in words. */
-export const TENSION_MOVES = 'of water ± 2 mN/m, fall ± 10 %'
+export const TENSION_MOVES = TENSION_WIDTHS
 
 /** What the assumed drop/oil tension alone does to the largest radius, m. */
 export function tensionReach({ reach, shifts }: Band): Reach {

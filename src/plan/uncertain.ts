@@ -223,12 +223,19 @@ const OIL: readonly Uncertain[] = [
   },
 ]
 
+/** Half-widths of the assumed drop/oil curve: mN/m at no alcohol, and parts of its fall. */
+const WATER_TENSION = 2
+const DECAY = 0.1
+
+/** How far that curve is known, in words. */
+export const TENSION_WIDTHS = `of water ${absolute('mN/m')(WATER_TENSION)}, fall ${percents(DECAY)}`
+
 const FILM: readonly Uncertain[] = [
   {
     id: 'waterTension',
     label: 'drop/oil tension of water',
     distribution: 'normal',
-    width: () => 2,
+    width: () => WATER_TENSION,
     amount: absolute('mN/m'),
     basis: () => PRACTICE,
     lacks: () => '',
@@ -243,7 +250,7 @@ const FILM: readonly Uncertain[] = [
     id: 'decay',
     label: 'fall of the drop/oil tension',
     distribution: 'normal',
-    width: () => 0.1,
+    width: () => DECAY,
     amount: percents,
     basis: () => PRACTICE,
     lacks: (p) => {
