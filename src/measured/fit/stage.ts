@@ -1,7 +1,7 @@
 /** One fit at one accuracy. Lives of a derivative are foreseen, so that they may be computed at the same time. */
 import type { Preset } from '../../life/types.ts'
 import { relativeOffset } from '../../numerics/dampedStep.ts'
-import { type Derivative, differencePoints, fromDifferences } from '../../numerics/differences.ts'
+import { differencePoints, fromDifferences } from '../../numerics/differences.ts'
 import type { FitAnswer, FitRequest, FitResult } from '../../numerics/fitTypes.ts'
 import { fitSteps } from '../../numerics/leastSquares.ts'
 import type { Parameter } from './parameters.ts'
@@ -119,27 +119,17 @@ async function answer(
   return answers
 }
 
-const ruleAt = (problem: Pick<Staged, 'parameters'>, p: Float64Array): Derivative => {
-  const { lower, upper } = bounds(problem)
-  return { p, lower, upper, typical: new Float64Array(p.length).fill(1), forward: false, step: STEP }
-}
-
-/** The points whose residuals `derivative` asks for, `p` first. */
-export const derivativePoints = (problem: Pick<Staged, 'parameters'>, p: Float64Array): Float64Array[] => [
-  p,
-  ...differencePoints(ruleAt(problem, p)),
-]
-
 /**
  * ∂r/∂p by central differences, one-sided at limits; null where lives are missing. Always of quick lives if they go:
  * their common error drops out of the differences, and most lives of a fit are these.
  */
-export async function derivative(
+async function derivative(
   problem: Staged,
   p: Float64Array,
   accuracy: Accuracy,
 ): Promise<Float64Array | null> {
-  const rule = ruleAt(problem, p)
+  const { lower, upper } = bounds(problem)
+  const rule = { p, lower, upper, typical: new Float64Array(p.length).fill(1), forward: false, step: STEP }
   const points = differencePoints(rule)
   problem.foresee([p, ...points], accuracy)
   const base = await problem.residuals(p, accuracy)

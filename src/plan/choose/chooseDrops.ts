@@ -99,7 +99,12 @@ async function learnAll(
     if (learned.length > 0) await hooks.pause?.()
     const told = cancelled()
       ? null
-      : await learnedOf(one, (preset, _, level) => foresight.life(preset, level), cancelled)
+      : await learnedOf(
+          one,
+          (preset, _, level) => foresight.life(preset, level),
+          cancelled,
+          learned.length < candidates.length ? undefined : learned[learned.length % candidates.length]!.finer,
+        )
     if (!told) {
       foresight.drop()
       return null

@@ -42,5 +42,16 @@ export function drawsOf(unknowns: readonly Unknown[], count: number): number[][]
   })
 }
 
+/** Steps of the slopes, as a share of the value: a third of what is known beforehand, within these bounds. */
+const STEPS = { part: 1 / 3, least: 0.02, most: 0.12 }
+
+/** Values above and below at which lives are compared; one-sided where a limit is near. */
+export function stepsOf({ path, value, sigma }: Unknown, at: number): [number, number] {
+  const share = Math.min(Math.max((STEPS.part * sigma) / value, STEPS.least), STEPS.most)
+  const { lower, upper } = scalingOf(path)
+  const { min, max } = keyOf(path) as NumberKey
+  return [Math.min(at * (1 + share), upper, max), Math.max(at * (1 - share), lower, min)]
+}
+
 /** Whether a drop has the value at all (a preset may have none). */
 export const isKnown = (path: string, preset: Preset): boolean => Number.isFinite(presentValue(preset, path))
