@@ -2,7 +2,7 @@
 import { type ChoiceKey, keyOf } from '../../life/keys.ts'
 import type { Leaf } from '../../life/preset.ts'
 import type { Preset } from '../../life/types.ts'
-import { figure, withError } from '../figures.ts'
+import { figure, given, withError } from '../figures.ts'
 import type { Choice, ChooseWish, Measuring, Unknown, Varied } from './types.ts'
 
 /** Correlation from which on two unknowns cannot be told apart. */
@@ -12,11 +12,12 @@ const NOTHING_TOLD = 0.9
 
 /** Value of one input as an experimenter says it. */
 function valueWords(key: string, value: Leaf, { drop }: Preset): string {
+  const number = (factor = 1) => given(Number((factor * Number(value)).toPrecision(4)))
   if (key === 'drop.alcoholMassFraction')
-    return `${figure(100 * Number(value))} % by ${drop.alcohol === 'reference' ? 'volume' : 'mass'}`
-  if (key === 'drop.volume_uL') return `${figure(Number(value))} µL`
-  if (key === 'bath.depth_mm') return `bath ${figure(Number(value))} mm deep`
-  if (key === 'air.temperature_C') return `${figure(Number(value))} °C`
+    return `${number(100)} % by ${drop.alcohol === 'reference' ? 'volume' : 'mass'}`
+  if (key === 'drop.volume_uL') return `${number()} µL`
+  if (key === 'bath.depth_mm') return `bath ${number()} mm deep`
+  if (key === 'air.temperature_C') return `${number()} °C`
   const options = (keyOf(key) as ChoiceKey).options
   return options.find((option) => option.value === value)?.label ?? String(value)
 }
@@ -44,7 +45,7 @@ export function headOf(key: string, { drop }: Preset): { label: string; unit: st
 export function cellOf(key: string, value: Leaf, preset: Preset): string {
   if (key === 'bath.liquid') return valueWords(key, value, preset)
   const factor = key === 'drop.alcoholMassFraction' ? 100 : 1
-  return figure(factor * Number(value), 4)
+  return given(Number((factor * Number(value)).toPrecision(4)))
 }
 
 /** An unknown with its expected error (share of its value): "50 ± 3 mPa·s". */
@@ -61,7 +62,7 @@ export function measuringWords({ points, longest, noise, scale, contact, volume 
     ...(contact > 0 ? [`the contact ± ${figure(contact, 2)} s`] : []),
     ...(volume > 0 ? [`each volume ± ${percent(volume)}`] : []),
   ]
-  return `${points} radii of each drop over 95 % of its life (at most ${figure(longest)} s): ${parts.join(', ')} (1 σ).`
+  return `${points} radii of each drop over 95 % of its life (at most ${given(longest)} s): ${parts.join(', ')} (1 σ).`
 }
 
 type Known = Omit<Choice, 'warnings' | 'notes'>
