@@ -109,6 +109,11 @@ const doing: Doing = {
       ...hooks,
       progress: (done, total) => report({ done, total }),
     }),
+  choose: async (wish, hooks, report) =>
+    (await import('../src/plan/choose/chooseDrops.ts')).chooseDrops(wish, run, {
+      ...hooks,
+      progress: (done, total) => report({ done, total }),
+    }),
   family: ({ wanted }, hooks, report) =>
     familyOf(wanted, run, (life, by) => estimateErrors(life, hooks, by), {
       ...hooks,

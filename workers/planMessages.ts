@@ -2,6 +2,7 @@
 import type { Preset } from '../src/life/types.ts'
 import type { ProfileOutcome, ProfilePoint, ProfileWish } from '../src/measured/fit/profile.ts'
 import type { Course, FitOutcome, FitStep, FitWish } from '../src/measured/fit/types.ts'
+import type { ChoiceResult, ChooseWish } from '../src/plan/choose/types.ts'
 import type { Envelope } from '../src/plan/envelope.ts'
 import type { Family, Wanted } from '../src/plan/family.ts'
 import type { MapStart, MapWish, OutcomeMap } from '../src/plan/mapGrid.ts'
@@ -55,6 +56,8 @@ export interface PlanKinds {
   fingers: { ask: { preset: Preset }; give: Fingers | null; report: { share: number } }
   /** How right the program is; it depends on no drop. */
   validation: { ask: Record<string, never>; give: Validation; report: { done: number; total: number } }
+  /** After a stop: nothing. */
+  choose: { ask: ChooseWish; give: ChoiceResult; report: { done: number; total: number } }
   family: { ask: { wanted: readonly Wanted[] }; give: Family; report: { done: number; total: number } }
 }
 export type PlanKind = keyof PlanKinds

@@ -1,6 +1,7 @@
 /** The command `choose`: which drops to put down. */
 import type { LifeRunner } from '../life/lives.ts'
-import { chooseDrops, costOf } from '../plan/choose/chooseDrops.ts'
+import { chooseDrops } from '../plan/choose/chooseDrops.ts'
+import { costOf } from '../plan/choose/cost.ts'
 import { planTable } from '../plan/choose/runPlan.ts'
 import type { ChooseWish } from '../plan/choose/types.ts'
 import { tableCsv } from '../plan/table.ts'

@@ -95,7 +95,7 @@ export const scoreOf = (problem: DesignProblem, chosen: readonly number[]): numb
   new Sums(problem, chosen, false).scoreWith()
 
 /** The candidate that helps a design most. */
-export function bestAddition(problem: DesignProblem, chosen: readonly number[]): number {
+function bestAddition(problem: DesignProblem, chosen: readonly number[]): number {
   const sums = new Sums(problem, chosen, true)
   let best = 0
   let most = Number.NEGATIVE_INFINITY

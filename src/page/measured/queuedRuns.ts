@@ -1,10 +1,11 @@
 /**
- * Runs: the measured curves, and the recordings that are no curves yet. What is stated of those is kept in this browser
- * beside the queue, and goes with the curve when a recording becomes one.
+ * Runs: the measured curves, the recordings that are no curves yet, and planned runs. What is stated of those is kept in
+ * this browser beside the queue, and goes with the curve when a recording becomes one.
  */
 import { metaProblem } from '../../measured/metaCheck.ts'
 import type { CurveMeta } from '../../measured/types.ts'
 import type { QueuedRecording, State, Store } from '../store.ts'
+import { isPlanned, plannedName } from './plannedRuns.ts'
 
 /** Where the queue of recordings is kept. */
 export const queueKey = 'rimtide.queue'
@@ -16,14 +17,23 @@ export interface Run {
   /** Name of the file or recording. */
   file: string
   meta: CurveMeta
-  /** True for a recording that is no curve yet. */
+  /** True for a recording that is no curve yet, and for a planned run. */
   queued: boolean
+  /** True for a planned run: there is nothing of it yet. */
+  planned?: boolean
 }
 
 const nothing: CurveMeta = {}
 
-/** All runs in the order of the lists: curves first. */
-export function runsOf({ measured, queued, stated, keeping }: State): Run[] {
+/** Planned runs in their order. */
+const plannedOf = ({ stated }: State): Run[] =>
+  [...stated]
+    .filter(([id]) => isPlanned(id))
+    .map(([id, meta]) => ({ id, name: plannedName(id), file: '', meta, queued: true, planned: true }))
+
+/** All runs in the order of the lists: curves first, planned ones last. */
+export function runsOf(state: State): Run[] {
+  const { measured, queued, stated, keeping } = state
   const here = new Set(measured.map(({ id }) => id))
   /** Until the kept curves are read, a recording is taken to be the curve that it was. */
   const isCurve = (id: string) => id !== '' && (here.has(id) || keeping.state === 'opening')
@@ -31,6 +41,7 @@ export function runsOf({ measured, queued, stated, keeping }: State): Run[] {
   return [
     ...measured.map(({ id, name, file, meta }) => ({ id, name, file, meta, queued: false })),
     ...ahead.map(({ id, name }) => ({ id, name, file: name, meta: stated.get(id) ?? nothing, queued: true })),
+    ...plannedOf(state),
   ]
 }
 
@@ -66,10 +77,12 @@ function keptStated(): Map<string, CurveMeta> {
   )
 }
 
-/** Of recordings that are in the queue; what was stated of others can come back by Undo only. */
+/** Of planned runs and of recordings that are in the queue; what was stated of others can come back by Undo only. */
 function keep({ stated, queued }: State): void {
   const ids = new Set(queued.map(({ id }) => id))
-  const list = [...stated].filter(([id, meta]) => ids.has(id) && Object.keys(meta).length > 0)
+  const list = [...stated].filter(
+    ([id, meta]) => (ids.has(id) || isPlanned(id)) && Object.keys(meta).length > 0,
+  )
   try {
     if (list.length === 0) localStorage.removeItem(statedKey)
     else localStorage.setItem(statedKey, JSON.stringify(Object.fromEntries(list)))

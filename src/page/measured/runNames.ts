@@ -97,7 +97,9 @@ export function createNamesPart(store: Store): NamesPart {
   const root = el('div', { class: 'run-fill' }, offers, details)
 
   function drawOffers(): void {
-    const made = runsOf(store.getState()).map((run) => ({ run, offer: offerOf(asNamed(run)) }))
+    const made = runsOf(store.getState())
+      .filter(({ planned }) => !planned)
+      .map((run) => ({ run, offer: offerOf(asNamed(run)) }))
     const open = made.filter(({ offer }) => hasAny(offer.change))
     const against = made.filter(({ offer }) => offer.against)
     const bare = made.filter(

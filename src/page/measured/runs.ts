@@ -20,6 +20,7 @@ import { changeMetas } from './changes.ts'
 import { setGrouped } from './grouping.ts'
 import { groupWords } from './groupWords.ts'
 import { offerMadeParts } from './madeParts.ts'
+import { plannedChoice } from './plannedChoice.ts'
 import { keepQueuedRuns, type Run, runsOf } from './queuedRuns.ts'
 import { createNamesPart } from './runNames.ts'
 import './runs.css'
@@ -190,12 +191,18 @@ export function createRuns(root: HTMLElement, store: Store): View {
       ),
     )
     body.replaceChildren(
-      ...shown.map(({ name, queued }, row) =>
+      ...shown.map((run, row) =>
         el(
           'tr',
-          { class: queued ? 'queued' : '' },
-          el('th', { scope: 'row', title: name }, name, el('small', { class: 'run-unstated' })),
-          ...fields.map((_, column) => cell(row, column, name)),
+          { class: run.queued ? 'queued' : '' },
+          el(
+            'th',
+            { scope: 'row', title: run.name },
+            run.name,
+            ...(run.planned ? [plannedChoice(store, run)] : []),
+            el('small', { class: 'run-unstated' }),
+          ),
+          ...fields.map((_, column) => cell(row, column, run.name)),
         ),
       ),
     )
@@ -204,9 +211,9 @@ export function createRuns(root: HTMLElement, store: Store): View {
 
   /** Texts of the present data; a cell that is being typed in is left alone unless `whole`. */
   function refresh(whole = false): void {
-    runs().forEach(({ meta, queued }, row) => {
+    runs().forEach(({ meta, queued, planned }, row) => {
       const remark = body.rows[row]?.cells[0]?.querySelector('small')
-      const words = [queued ? aheadWords : '', unstatedWords(meta)].filter(Boolean).join('; ')
+      const words = [planned ? '' : queued ? aheadWords : '', unstatedWords(meta)].filter(Boolean).join('; ')
       if (remark && remark.textContent !== words) remark.textContent = words
       fields.forEach((field, column) => {
         const input = body.rows[row]?.cells[column + 1]?.querySelector('input')

@@ -1,5 +1,6 @@
 /** How do I do it? */
 import { createCautions } from '../about.ts'
+import { createChoose } from '../choose/choosePanel.ts'
 import { createMap } from '../map/mapPanel.ts'
 import { createMatters } from '../matters/mattersPanel.ts'
 import { createRecipe } from '../recipe/recipePanel.ts'
@@ -13,6 +14,7 @@ export function mountBench(store: Store): void {
   mount('threshold', store, createThreshold)
   mount('map', store, createMap)
   mount('matters', store, createMatters)
+  mount('choose', store, createChoose)
   mount('sheet', store, createSheet)
   mount('cautions', store, createCautions)
 }

@@ -40,6 +40,7 @@ export const PLACES: readonly PlaceInfo[] = [
       { id: 'threshold', title: 'Threshold' },
       { id: 'map', title: 'Map' },
       { id: 'matters', title: 'What matters' },
+      { id: 'choose', title: 'Which drops' },
       { id: 'sheet', title: 'Lab sheet' },
       { id: 'cautions', title: 'Cautions' },
     ],

@@ -2,23 +2,20 @@
 import { Foresight, type LifeRunner } from '../../life/lives.ts'
 import { bestDesign, type DesignProblem } from '../../numerics/design/exchange.ts'
 import type { WorkHooks } from '../work.ts'
-import { type Candidates, candidatesOf, combinationsOf, evenSpread } from './candidates.ts'
+import { type Candidates, candidatesOf, evenSpread } from './candidates.ts'
 import { wishProblems } from './checks.ts'
+import { livesEach, measuringOf } from './cost.ts'
 import { correlationOf, counted, errorsOf, geometricMean, middleErrors } from './judged.ts'
-import { type Asked, firstLives, type Learned, learnedOf, livesEach } from './learned.ts'
+import { type Asked, firstLives, type Learned, learnedOf } from './learned.ts'
 import { drawsOf, unknownOf } from './priors.ts'
 import {
   type AtCount,
   type Choice,
   type ChoiceResult,
   type ChooseWish,
-  type Cost,
-  type Measuring,
-  type Problem,
   type Seen,
   type Unknown,
   USUAL,
-  USUAL_MEASURING,
 } from './types.ts'
 import { cautionsOf, warningsOf } from './words.ts'
 
@@ -28,22 +25,6 @@ const STARTS = { wanted: 12, beside: 2 }
 const BEYOND = 4
 /** Even spreads whose errors are averaged. */
 const SPREADS = 9
-
-const measuringOf = (wish: ChooseWish): Measuring => ({ ...USUAL_MEASURING, ...wish.measuring })
-
-/** What a choice costs, or what is wrong with the wish. Computes no life. */
-export function costOf(wish: ChooseWish): { ok: true; cost: Cost } | { ok: false; problems: Problem[] } {
-  const measuring = measuringOf(wish)
-  const problems = wishProblems(wish, measuring)
-  if (problems.length > 0) return { ok: false, problems }
-  const { most = USUAL.most, draws = USUAL.draws } = wish
-  const { candidates } = candidatesOf(wish.vary, wish.preset, most)
-  const lives = candidates.length * draws * livesEach(wish.unknowns.length, measuring)
-  return {
-    ok: true,
-    cost: { kinds: candidates.length, combinations: combinationsOf(wish.vary), draws, lives },
-  }
-}
 
 /** Chooses. Problems of the wish and a stop are answers, not exceptions; a drop whose lives fail tells nothing, and that is said. */
 export async function chooseDrops(

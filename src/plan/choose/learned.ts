@@ -59,10 +59,6 @@ function fitOf(asked: Asked, curve: MeasuredCurve) {
   return setup.ok ? { ...setup, wish } : setup
 }
 
-/** Quick lives that one drop costs at one place; at the first place comes one finer life. */
-export const livesEach = (unknowns: number, { volume }: Measuring): number =>
-  1 + 2 * unknowns + (volume > 0 ? 2 : 0)
-
 /** Computes each life once, however often it is asked for. */
 function once(run: LifeRunner): LifeRunner {
   const known = new Map<string, LifeResult | Promise<LifeResult>>()
@@ -135,6 +131,7 @@ export async function learnedOf(
   const end = curve.time.at(-1)!
   const off = finer === undefined ? await finerOff(drops[0]!, own, end, lives, cancelled) : finer
   if (cancelled()) return null
+  if (off && isRough(off, own)) return { ...nothing(ROUGH_WORDS, own.outcome), finer: off }
   const rows = await rowsOf(asked, curve, fit, lives, cancelled, {
     off,
     slopes: slopesOf(asked, beside, end),
@@ -143,6 +140,16 @@ export async function learnedOf(
   const information = new Float64Array(k * k)
   addInformation(information, rows, k)
   return { information, outcome: own.outcome, remark: '', finer: off }
+}
+
+/** A finer life may differ by so much of the largest radius (root mean square): six times the least error that quick lives state. */
+const MOST_OFF = 6 * LEAST.quick.radius
+
+const ROUGH_WORDS = `a finer calculation differs by more than ${100 * MOST_OFF} % of its radius, so that a fit of it could mislead.`
+
+function isRough(off: Sampled, { R }: Course): boolean {
+  const square = off.reduce((sum, one) => sum + one * one, 0) / off.length
+  return Math.sqrt(square) > MOST_OFF * R.reduce((most, one) => Math.max(most, one), 0)
 }
 
 function slopesOf({ unknowns, values }: Asked, beside: readonly Course[], end: number): Slope[] {

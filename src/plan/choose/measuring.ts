@@ -28,7 +28,7 @@ export function measuringProblems(measuring: Measuring): Problem[] {
 }
 
 /** Times after contact at which radii are taken, s. */
-export function timesOf(course: Pick<Course, 't'>, { points, longest }: Measuring): Float64Array {
+function timesOf(course: Pick<Course, 't'>, { points, longest }: Measuring): Float64Array {
   const end = Math.min(FOLLOWED * endOf(course), longest)
   return Float64Array.from({ length: points }, (_, i) => ((i + 1) * end) / points)
 }

@@ -7,9 +7,9 @@ import { Sobol } from '../../numerics/sampling/sobol.ts'
 import type { ChooseWish, Unknown } from './types.ts'
 
 /** Taken where nothing is stated, 1 σ: this share of a value above zero, … */
-export const USUAL_SHARE = 0.3
+const USUAL_SHARE = 0.3
 /** … and this much of a strength. */
-export const USUAL_STRENGTH = 0.03
+const USUAL_STRENGTH = 0.03
 
 /** No place lies further off than this many σ: what is less likely than one in seven does not decide. */
 const REACH = 1.5

@@ -6,7 +6,7 @@ import { figure, given, withError } from '../figures.ts'
 import type { Choice, ChooseWish, Measuring, Unknown, Varied } from './types.ts'
 
 /** Correlation from which on two unknowns cannot be told apart. */
-export const TOO_ALIKE = 0.95
+const TOO_ALIKE = 0.95
 /** Part of what was known beforehand above which drops have told next to nothing. */
 const NOTHING_TOLD = 0.9
 
@@ -88,7 +88,7 @@ export function warningsOf({ unknowns, correlation, errors, seen, drops }: Known
   const dumb = drops.filter(({ candidate }) => seen[candidate]!.remark !== '').length
   if (dumb > 0)
     warnings.push(
-      `${dumb === 1 ? 'One of the chosen drops tells' : `${dumb} of the chosen drops tell`} nothing at some values of the unknowns: see the remarks.`,
+      `${dumb === 1 ? 'One of the chosen drops tells' : `${dumb} of the chosen drops tell`} nothing at some values of the unknowns.`,
     )
   return warnings
 }
@@ -108,7 +108,7 @@ export function cautionsOf({ preset, vary }: ChooseWish, known: Known, why: stri
   const dumb = seen.filter(({ remark }) => remark !== '')
   if (dumb.length > 0)
     notes.push(
-      `${dumb.length} of ${seen.length} kinds of drops tell nothing at some values of the unknowns. ${dropWords(vary, dumb[0]!.values, preset)}: ${dumb[0]!.remark}`,
+      `${dumb.length} of ${seen.length} kinds of drops tell nothing, or not everywhere. ${dropWords(vary, dumb[0]!.values, preset)}: ${dumb[0]!.remark}`,
     )
   const lenses = seen.filter(({ outcome }) => outcome === 'lens').length
   if (lenses > 0)
