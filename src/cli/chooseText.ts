@@ -1,6 +1,6 @@
 /** A choice of drops as readable text and as an object. Pure. */
 import type { Preset } from '../life/types.ts'
-import { plannedRuns } from '../plan/choose/runPlan.ts'
+import { commonWords, plannedRuns } from '../plan/choose/runPlan.ts'
 import type { Choice, Cost } from '../plan/choose/types.ts'
 import { dropWords, expectedWords, measuringWords } from '../plan/choose/words.ts'
 import { figure } from '../plan/figures.ts'
@@ -68,6 +68,7 @@ export function chooseText(choice: Choice, preset: Preset): string {
     ]),
     '',
     `Runs in random order (seed ${seed})`,
+    `  ${commonWords(choice, preset)}`,
     ...runs.map(({ run, words: of }) => `  ${String(run).padStart(2)}  ${of}`),
     '',
     ...warnings.map((warning) => `warning: ${warning}`),

@@ -8,7 +8,13 @@ import { chooseDrops } from '../../src/plan/choose/chooseDrops.ts'
 import { costOf } from '../../src/plan/choose/cost.ts'
 import { drawsOf, unknownOf } from '../../src/plan/choose/priors.ts'
 import { rangeValues } from '../../src/plan/choose/ranges.ts'
-import { mixingLines, planCautions, plannedRuns, planTable } from '../../src/plan/choose/runPlan.ts'
+import {
+  commonWords,
+  mixingLines,
+  planCautions,
+  plannedRuns,
+  planTable,
+} from '../../src/plan/choose/runPlan.ts'
 import { MOMENTS, slopeOf, smoothAt } from '../../src/plan/choose/slopes.ts'
 import type { Choice, ChooseWish } from '../../src/plan/choose/types.ts'
 import { GRADUATED_PIPETTE } from '../../src/plan/pipette.ts'
@@ -228,6 +234,9 @@ describe('the plan of runs', () => {
     )
     expect(new Set([runs.map(({ candidate }) => candidate).join(), ...orders]).size).toBeGreaterThan(1)
     expect(planTable(choice, closedPreset).rows).toHaveLength(8)
+    // What varies is not told as common to all.
+    expect(commonWords(choice, closedPreset)).toMatch(/^All runs: 50 % by volume, .*dish 140 mm wide\.$/)
+    expect(commonWords(choice, closedPreset)).not.toContain('µL')
   })
   it('tells how to mix each strength once, with the cautions of its alcohol', async () => {
     const real = withKeys(

@@ -49,6 +49,7 @@ class ChoosePanel implements View {
   private readonly says = el('p', { class: 'note', role: 'status' })
   private readonly result = el('div', { class: 'choose-result' })
   private readonly holder = el('div', { class: 'plot-holder choose-plot', hidden: true })
+  private readonly pointed = el('p', { class: 'note pointed', hidden: true })
   private readonly print = el('button', { type: 'button' }, 'To the lab sheet: print the plan of runs')
   private readonly toData = el('button', { type: 'button' }, 'To Data: rows to fill in')
   private readonly actions = el('div', { class: 'buttons', hidden: true }, this.print, this.toData)
@@ -64,7 +65,7 @@ class ChoosePanel implements View {
     this.figure = new Figure(this.holder, {
       label: 'Number of drops',
       right: 110,
-      top: 34,
+      top: 17,
       leastHeight: 170,
       saved: () => this.saved(),
       point: (x) => this.moveTo(x),
@@ -80,6 +81,7 @@ class ChoosePanel implements View {
       this.says,
       this.result,
       this.holder,
+      this.pointed,
       this.actions,
     )
     document.body.append(this.paper)
@@ -173,6 +175,7 @@ class ChoosePanel implements View {
     this.cursor = made.wish.drops
     this.result.replaceChildren(...resultView(made.choice, made.wish.preset))
     this.holder.hidden = false
+    this.pointed.hidden = false
     this.actions.hidden = false
   }
 
@@ -186,7 +189,8 @@ class ChoosePanel implements View {
   private showCursor(): void {
     const { choice } = this.made!
     const words = errorsWords(choice, this.cursor)
-    this.figure.setCursor(this.cursor, { errors: words })
+    this.figure.setCursor(this.cursor, {})
+    this.pointed.textContent = `${words}. Thin dots: as many drops spread evenly. Point at the plot or move with the arrow keys.`
     this.figure.setWords(1, choice.curve.length, this.cursor, words)
   }
 

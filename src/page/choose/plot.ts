@@ -44,7 +44,7 @@ export function errorsPanel({ unknowns, curve, drops }: Choice): Panel {
   const wanted = drops.reduce((sum, { times }) => sum + times, 0)
   return {
     id: 'errors',
-    title: 'Expected error (1 σ); dotted thin: spread evenly',
+    title: 'Expected error (1 σ)',
     xLabel: 'number of drops',
     yLabel: 'error, %',
     xColumn: 'drops',

@@ -1,7 +1,7 @@
 /** The plan of runs on paper: cautions, how to mix, the runs in random order with boxes to fill in. */
 import { offNotice } from '../../life/mechanisms.ts'
 import type { Preset } from '../../life/types.ts'
-import { type Bottle, mixingLines, planCautions, planTable } from '../../plan/choose/runPlan.ts'
+import { type Bottle, commonWords, mixingLines, planCautions, planTable } from '../../plan/choose/runPlan.ts'
 import type { Choice } from '../../plan/choose/types.ts'
 import { headText } from '../../plan/table.ts'
 import { el } from '../dom.ts'
@@ -24,6 +24,7 @@ export function fillRunPaper(root: HTMLElement, choice: Choice, preset: Preset, 
     el('h3', {}, 'Mixtures'),
     lines(mixingLines(choice, preset, bottle)),
     el('h3', {}, title),
+    el('p', {}, commonWords(choice, preset)),
     el(
       'table',
       {},

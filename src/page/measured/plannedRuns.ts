@@ -4,7 +4,7 @@
  */
 import type { Preset } from '../../life/types.ts'
 import type { CurveMeta } from '../../measured/types.ts'
-import { apply, say } from '../actions.ts'
+import { applyStep, say } from '../actions.ts'
 import type { State, Store } from '../store.ts'
 
 const PREFIX = 'planned:'
@@ -36,13 +36,13 @@ export function addPlanned(store: Store, metas: readonly CurveMeta[]): void {
     for (let n = 2; stated.has(id); n++) id = `${PREFIX}${name} (${n})`
     stated.set(id, meta)
   })
-  apply(store, { stated })
+  applyStep(store, '', { stated })
 }
 
 /** Takes a planned run out. */
 export function removePlanned(store: Store, id: string): void {
   const stated = new Map(store.getState().stated)
-  if (stated.delete(id)) apply(store, { stated })
+  if (stated.delete(id)) applyStep(store, '', { stated })
 }
 
 /** What a run states already in another way. */
@@ -62,15 +62,17 @@ export function takePlanned(
   const planned = stated.get(id)
   if (!planned) return
   const meta = { ...planned, ...to.meta }
+  // A basis belongs to its own strength.
+  if (to.meta.alcoholFraction !== undefined && to.meta.fractionBasis === undefined) delete meta.fractionBasis
   const rest = new Map(stated)
   rest.delete(id)
   const kept = against(to.meta, planned)
   if (measured.some((curve) => curve.id === to.id)) {
-    apply(store, {
+    applyStep(store, '', {
       stated: rest,
       measured: measured.map((curve) => (curve.id === to.id ? { ...curve, meta } : curve)),
     })
-  } else apply(store, { stated: rest.set(to.id, meta) })
+  } else applyStep(store, '', { stated: rest.set(to.id, meta) })
   say(
     store,
     kept.length > 0 ? 'warning' : 'note',

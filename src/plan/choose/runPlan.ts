@@ -5,12 +5,12 @@ import { massFractionOfPercent } from '../../liquids/composition.ts'
 import { hazardNamed, mixtureNamed } from '../../liquids/own/resolve.ts'
 import type { CurveMeta } from '../../measured/types.ts'
 import { randomStream, shuffled } from '../../numerics/sampling/random.ts'
-import { figure } from '../figures.ts'
+import { figure, given } from '../figures.ts'
 import type { Pipette } from '../pipette.ts'
 import { recipeOf } from '../recipe.ts'
 import type { Strength } from '../strength.ts'
 import { column, type Table } from '../table.ts'
-import type { Choice } from './types.ts'
+import type { Choice, Varied } from './types.ts'
 import { cellOf, dropWords, headOf } from './words.ts'
 
 export interface PlannedRun {
@@ -31,6 +31,22 @@ export function plannedRuns({ drops, seen, vary, seed }: Choice, preset: Preset)
     const { values, meta } = seen[candidate]!
     return { run: i + 1, candidate, words: dropWords(vary, values, preset), meta }
   })
+}
+
+/** What all runs have in common: what is not varied. */
+export function commonWords({ vary }: Choice, preset: Preset): string {
+  const { drop, bath, air } = preset
+  const closed = drop.alcohol === 'reference'
+  const same: Varied[] = [
+    { key: 'drop.alcoholMassFraction', values: [drop.alcoholMassFraction] },
+    { key: 'drop.volume_uL', values: [drop.volume_uL] },
+    { key: 'bath.liquid', values: [bath.liquid] },
+    { key: 'bath.depth_mm', values: [bath.depth_mm] },
+    ...(closed ? [] : [{ key: 'air.temperature_C', values: [air.temperature_C] }]),
+  ].filter(({ key }) => !vary.some((one) => one.key === key))
+  const values = same.map(({ values: [value] }) => value!)
+  const words = [dropWords(same, values, preset), `dish ${given(2 * bath.dishRadius_mm)} mm wide`]
+  return `All runs: ${words.filter(Boolean).join(', ')}.`
 }
 
 /** Boxes to be filled in by hand, as columns. */
