@@ -71,7 +71,7 @@ export async function openPage(browser, address, options = {}) {
 export const places = {
   watch: [],
   explain: ['rim', 'without', 'exercises', 'glossary', 'about'],
-  bench: ['recipe', 'threshold', 'map', 'matters', 'sheet', 'cautions'],
+  bench: ['recipe', 'threshold', 'map', 'matters', 'choose', 'sheet', 'cautions'],
   data: ['video', 'measured', 'fit', 'scaling', 'report'],
 }
 

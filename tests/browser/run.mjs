@@ -1,5 +1,6 @@
 /** Checks of the built page in a real browser. The last line is `N passed, N failed, N skipped`. */
 import { findBrowser, launch, missingBrowser, serve } from './browser.mjs'
+import * as choose from './checksChoose.mjs'
 import * as curves from './checksCurves.mjs'
 import * as drop from './checksDrop.mjs'
 import * as explain from './checksExplain.mjs'
@@ -54,6 +55,7 @@ const checks = [
   fit,
   plan,
   map,
+  choose,
   pool,
   scaling,
   report,

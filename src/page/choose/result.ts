@@ -62,7 +62,7 @@ function correlationTable({ unknowns, correlation }: Choice): Table {
   return {
     title: 'Correlations of the errors',
     columns: [
-      column('unknown', ''),
+      column('unknown', 'Unknown'),
       ...unknowns.map(({ label }) => column(label.toLowerCase().replaceAll(' ', '_'), label)),
     ],
     rows: unknowns.map(({ label }, a) => [
