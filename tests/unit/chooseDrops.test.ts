@@ -128,6 +128,29 @@ describe('a choice of drops with lives in closed form', () => {
     for (const { candidate } of drops) expect(seen[candidate]!.values[0]).toBeLessThan(20)
   })
 
+  it('what the calculation may be wrong by counts at every place of what is known', async () => {
+    const finer: LifeRunner = (preset) =>
+      preset.model.accuracy === 'normal'
+        ? closedLife(withKeys(preset, { 'drop.volume_uL': 1.06 * preset.drop.volume_uL }))
+        : closedLife(preset)
+    const leastOf = ({ errors }: Choice) => errors.reduce((product, { least }) => product * least, 1)
+    const [sure, unsure] = [leastOf(await chosen()), leastOf(await chosen({}, finer))]
+    expect(unsure / sure).toBeGreaterThan(1.1)
+  })
+
+  it('of drops that tell next to nothing what was known beforehand is left, and that is said', async () => {
+    const { errors, warnings } = await chosen({
+      unknowns: [RATE],
+      measuring: { noise: 10, points: 5, scale: 0.2 },
+      drops: 1,
+      vary: [{ key: 'drop.volume_uL', values: [0.5, 0.6] }],
+      priors: { [RATE]: { value: 0.4, sigma: 0.08 } },
+    })
+    expect(errors[0]!.middle).toBeGreaterThan(0.18)
+    expect(errors[0]!.middle).toBeLessThan(0.2)
+    expect(warnings.join(' ')).toContain('They tell next to nothing of it.')
+  })
+
   it('where all lives fail there is no choice, and a stop is heard', async () => {
     const none: LifeRunner = () => ({
       ok: false,
