@@ -16,6 +16,7 @@ const LONG: readonly string[] = [
   'tests/unit/validation.test.ts',
   'tests/unit/videoRecordings.test.ts',
   'tests/verification/breakUp.test.ts',
+  'tests/verification/chosenDrops.test.ts',
   'tests/verification/fit*.test.ts',
   'tests/verification/lifeRuns.test.ts',
   'tests/verification/mechanisms.test.ts',

@@ -1,8 +1,9 @@
 /**
  * Exact optimal designs: of many possible observations choose n, repeats allowed, from which the unknowns of a model come
  * out best. Fedorov's exchange (V. V. Fedorov, Theory of Optimal Experiments, Academic Press 1972, chapter 3; Atkinson,
- * Donev & Tobias, Optimum Experimental Designs, with SAS, Oxford 2007, chapter 12): the swap of one chosen for another
- * observation that helps most, until none helps. From several starts, since each may end in a lesser maximum.
+ * Donev & Tobias, Optimum Experimental Designs, with SAS, Oxford 2007, chapter 12) as Cook and Nachtsheim do it (Technometrics
+ * 22, 315, 1980): each chosen observation in turn is swapped for the one that helps most, until no swap of any helps. From
+ * several starts, since each may end in a lesser maximum.
  */
 import { randomStream } from '../sampling/random.ts'
 import { logDeterminant, traceOfInverse } from './information.ts'
@@ -59,75 +60,78 @@ class Sums {
     for (let d = 0; d < draws; d++)
       for (let e = 0; e < this.size; e++)
         this.sums[d * this.size + e] = prior[e]! + (e % (k + 1) === 0 ? least : 0)
-    for (const c of chosen) this.change(-1, c)
+    for (const c of chosen) this.change(c, 1)
   }
 
-  /** Takes out candidate `out` and puts in candidate `put`; −1 = none. */
-  change(out: number, put: number): void {
-    for (let d = 0; d < this.problem.draws; d++)
-      for (let e = 0; e < this.size; e++) this.sums[d * this.size + e]! += this.difference(d, e, out, put)
+  /** Takes a candidate in (1) or out (−1). */
+  change(candidate: number, sign: 1 | -1): void {
+    const { draws, candidates, information } = this.problem
+    const { size, sums } = this
+    for (let d = 0; d < draws; d++) {
+      const at = (d * candidates + candidate) * size
+      for (let e = 0; e < size; e++) sums[d * size + e]! += sign * information[at + e]!
+    }
   }
 
-  private difference(d: number, e: number, out: number, put: number): number {
-    const { information, candidates } = this.problem
-    const at = (c: number) => (c < 0 ? 0 : information[(d * candidates + c) * this.size + e]!)
-    return at(put) - at(out)
-  }
-
-  /** Value of the criterion after such a change. */
-  scoreWith(out = -1, put = -1): number {
-    const { draws, unknowns, criterion } = this.problem
+  /** Value of the criterion as it is, or with one candidate more. */
+  score(more = -1): number {
+    const { draws, candidates, information, unknowns, criterion } = this.problem
+    const { size, sums, tried, work } = this
     let sum = 0
     for (let d = 0; d < draws; d++) {
-      for (let e = 0; e < this.size; e++)
-        this.tried[e] = this.sums[d * this.size + e]! + this.difference(d, e, out, put)
+      const at = (d * candidates + more) * size
+      for (let e = 0; e < size; e++) tried[e] = sums[d * size + e]! + (more < 0 ? 0 : information[at + e]!)
       sum +=
         criterion === 'D'
-          ? logDeterminant(this.tried, unknowns, this.work)
-          : -Math.log(traceOfInverse(this.tried, unknowns, this.work))
+          ? logDeterminant(tried, unknowns, work)
+          : -Math.log(traceOfInverse(tried, unknowns, work))
     }
     return sum / draws
+  }
+
+  /** The candidate that helps most, and the value with it. */
+  best(): { candidate: number; score: number } {
+    let best = { candidate: 0, score: Number.NEGATIVE_INFINITY }
+    for (let candidate = 0; candidate < this.problem.candidates; candidate++) {
+      const score = this.score(candidate)
+      if (score > best.score) best = { candidate, score }
+    }
+    return best
   }
 }
 
 /** Value of the criterion for a design. */
 export const scoreOf = (problem: DesignProblem, chosen: readonly number[]): number =>
-  new Sums(problem, chosen, false).scoreWith()
+  new Sums(problem, chosen, false).score()
 
-/** The candidate that helps a design most. */
-function bestAddition(problem: DesignProblem, chosen: readonly number[]): number {
-  const sums = new Sums(problem, chosen, true)
-  let best = 0
-  let most = Number.NEGATIVE_INFINITY
-  for (let c = 0; c < problem.candidates; c++) {
-    const score = sums.scoreWith(-1, c)
-    if (score > most) [best, most] = [c, score]
-  }
-  return best
-}
-
-/** Swaps until none helps. */
+/** Swaps, one chosen observation after the other against the best of all, until none helps. */
 export function exchanged(problem: DesignProblem, start: readonly number[]): Design {
   const chosen = [...start]
   const sums = new Sums(problem, chosen, true)
-  let score = sums.scoreWith()
-  for (;;) {
-    let best: { at: number; put: number } | null = null
-    let most = score + GAIN
-    for (const at of new Map(chosen.map((c, i) => [c, i])).values()) {
-      for (let put = 0; put < problem.candidates; put++) {
-        if (put === chosen[at]) continue
-        const tried = sums.scoreWith(chosen[at]!, put)
-        if (tried > most) [best, most] = [{ at, put }, tried]
-      }
+  let score = sums.score()
+  for (let unchanged = 0, at = 0; unchanged < chosen.length; at = (at + 1) % chosen.length) {
+    sums.change(chosen[at]!, -1)
+    const best = sums.best()
+    const helps = best.score > score + GAIN
+    if (helps) {
+      chosen[at] = best.candidate
+      score = best.score
     }
-    if (!best) break
-    sums.change(chosen[best.at]!, best.put)
-    chosen[best.at] = best.put
-    score = most
+    sums.change(chosen[at]!, 1)
+    unchanged = helps ? 0 : unchanged + 1
   }
   chosen.sort((a, b) => a - b)
   return { chosen, score: scoreOf(problem, chosen) }
+}
+
+/** A design of n observations, the best one added each time. */
+function grown(problem: DesignProblem, n: number): number[] {
+  const sums = new Sums(problem, [], true)
+  return Array.from({ length: n }, () => {
+    const { candidate } = sums.best()
+    sums.change(candidate, 1)
+    return candidate
+  })
 }
 
 /** The better of two designs; the first where they are alike. */
@@ -147,9 +151,7 @@ export function bestDesign(
   given: readonly (readonly number[])[] = [],
 ): Design {
   const random = randomStream(seed)
-  const greedy: number[] = []
-  while (greedy.length < n) greedy.push(bestAddition(problem, greedy))
-  let best = exchanged(problem, greedy)
+  let best = exchanged(problem, grown(problem, n))
   for (const start of given) best = better(best, exchanged(problem, start))
   for (let s = 0; s < starts; s++) {
     const start = Array.from({ length: n }, () => Math.floor(random() * problem.candidates))

@@ -20,7 +20,7 @@ import {
 import { cautionsOf, warningsOf } from './words.ts'
 
 /** Random starts of the exchange for the number of drops that is wanted, and for the numbers beside it. */
-const STARTS = { wanted: 12, beside: 2 }
+const STARTS = { wanted: 20, beside: 6 }
 /** How many drops more than wanted the curve goes. */
 const BEYOND = 4
 /** Even spreads whose errors are averaged. */
@@ -40,15 +40,17 @@ export async function chooseDrops(
     return failed(`Fewer than two of these drops are permitted. ${found.why}`.trim(), 'vary')
   const unknowns = wish.unknowns.map((path) => unknownOf(path, wish))
   const learned = await learnAll(wish, unknowns, found, run, hooks)
-  if (!learned)
-    return {
-      ok: false,
-      reason: 'stopped',
-      problems: [{ where: 'choose', message: 'Stopped before all drops were known.' }],
-    }
+  if (!learned) return STOPPED
   if (learned.every(({ information }) => information.every((one) => one === 0)))
     return failed(`None of these drops tells anything. ${learned[0]!.remark}`.trim(), 'life')
-  return { ok: true, choice: await choiceOf(wish, unknowns, found, learned, hooks) }
+  const choice = await choiceOf(wish, unknowns, found, learned, hooks)
+  return choice ? { ok: true, choice } : STOPPED
+}
+
+const STOPPED: ChoiceResult = {
+  ok: false,
+  reason: 'stopped',
+  problems: [{ where: 'choose', message: 'Stopped before all drops were known.' }],
 }
 
 const failed = (message: string, where: string): ChoiceResult => ({
@@ -116,13 +118,14 @@ function designProblem(
   return { candidates, unknowns: k, draws, information, prior, criterion: wish.optimal ?? USUAL.optimal }
 }
 
+/** The choice; null when stopped. */
 async function choiceOf(
   wish: ChooseWish,
   unknowns: Unknown[],
   found: Candidates,
   learned: readonly Learned[],
   hooks: WorkHooks,
-): Promise<Choice> {
+): Promise<Choice | null> {
   const { candidates, combinations, forbidden } = found
   const { vary, drops, seed = USUAL.seed } = wish
   const problem = designProblem(wish, unknowns, candidates.length, learned)
@@ -137,6 +140,7 @@ async function choiceOf(
   let before: number[] = []
   for (let n = 1; n <= drops + BEYOND; n++) {
     await hooks.pause?.()
+    if (hooks.cancelled?.()) return null
     // The best set of one drop less, with each kind of drop once more, is a good start.
     const given = n > 1 ? [[...before, before[0]!]] : []
     const starts = n === drops ? STARTS.wanted : STARTS.beside
