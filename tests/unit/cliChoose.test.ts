@@ -127,6 +127,7 @@ describe('choose refuses', () => {
       /unknown and varied at the same time/,
     ],
     ['an unknown that does nothing', [...small, '--unknown', 'air.layer_mm'], /has no effect with air.mode/],
+    ['an unknown of 0', [...small, '--set', `${RATE}=0`], /no value above 0 with this drop/],
     ['the contact', [...small, '--unknown', 'startTime'], /found from its own curve/],
     ['an oil with closed forms', [...small, '--vary', 'bath.liquid=olive-oil'], /closed-form liquids/],
     ['a key varied twice', [...small, '--vary', 'drop.volume_uL=3,4'], /varied twice/],

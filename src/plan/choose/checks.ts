@@ -4,7 +4,7 @@ import { MOST_UNKNOWNS, START_TIME } from '../../measured/fit/types.ts'
 import { whyNotFitted } from '../../measured/fit/unknowns.ts'
 import { combinationsOf, variedProblems } from './candidates.ts'
 import { measuringProblems } from './measuring.ts'
-import { isKnown } from './priors.ts'
+import { isAboveZero } from './priors.ts'
 import { type ChooseWish, type Measuring, MOST_DROPS, type Problem, USUAL } from './types.ts'
 
 /** Numbers of one oil: with several oils they are several unknowns. */
@@ -20,13 +20,14 @@ const MOST_COMBINATIONS = 1e6
 
 const problem = (where: string, message: string): Problem => ({ where, message })
 
-function unknownProblems({ unknowns, vary, preset }: ChooseWish): Problem[] {
+function unknownProblems(wish: ChooseWish): Problem[] {
+  const { unknowns, vary } = wish
   const problems: Problem[] = []
   if (unknowns.length < 1 || unknowns.length > MOST_UNKNOWNS)
     problems.push(problem('unknowns', `${unknowns.length} unknowns. Permitted: 1 to ${MOST_UNKNOWNS}.`))
   const oils = vary.find(({ key, values }) => key === 'bath.liquid' && values.length > 1)
   for (const [i, path] of unknowns.entries()) {
-    const why = whyNot(path, preset)
+    const why = whyNot(path, wish)
     if (why) problems.push(problem(path, why))
     else if (unknowns.indexOf(path) !== i) problems.push(problem(path, `${path} is named twice.`))
     else if (vary.some(({ key }) => key === path))
@@ -37,12 +38,12 @@ function unknownProblems({ unknowns, vary, preset }: ChooseWish): Problem[] {
   return problems
 }
 
-function whyNot(path: string, preset: ChooseWish['preset']): string {
+function whyNot(path: string, { preset, priors = {} }: ChooseWish): string {
   if (path === START_TIME)
     return 'The contact is each drop’s own and is found from its own curve; state its error among those of the measurement.'
   const why = whyNotFitted(path, preset)
-  if (why || isKnown(path, preset)) return why
-  return `${path} has no value with this drop.`
+  if (why || priors[path] || isAboveZero(path, preset)) return why
+  return `${path} has no value above 0 with this drop: say where it stands, as VALUE ± S.`
 }
 
 function priorProblems({ priors = {}, unknowns }: ChooseWish): Problem[] {

@@ -53,5 +53,5 @@ export function stepsOf({ path, value, sigma }: Unknown, at: number): [number, n
   return [Math.min(at * (1 + share), upper, max), Math.max(at * (1 - share), lower, min)]
 }
 
-/** Whether a drop has the value at all (a preset may have none). */
-export const isKnown = (path: string, preset: Preset): boolean => Number.isFinite(presentValue(preset, path))
+/** Whether a drop has the value at all, and above 0: errors are shares of it. */
+export const isAboveZero = (path: string, preset: Preset): boolean => presentValue(preset, path) > 0
