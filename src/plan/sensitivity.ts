@@ -10,7 +10,7 @@ import {
   sensitivityIndices,
 } from '../numerics/sampling/sensitivity.ts'
 import { type Output, outputOf } from './outputs.ts'
-import { turnedSequence } from './samplePoints.ts'
+import { shiftedSequence } from './samplePoints.ts'
 import type { Varied } from './sensitivityInputs.ts'
 import { quickly, type RunLike, Work, type WorkHooks } from './work.ts'
 
@@ -101,7 +101,7 @@ export async function sensitivityOf(
     return output
   })
   const work = new Work(run, options, livesOf(inputs.length, base))
-  const sequence = turnedSequence(2 * inputs.length)
+  const sequence = shiftedSequence(2 * inputs.length)
   const results: number[][][] = outputs.map(() => [])
   let [done, impossible] = [0, 0]
   const reasons: string[] = []
