@@ -18,7 +18,7 @@ import type { MapCell } from './pointing.ts'
 import { hereOf, offerMapPart, type ShownMap, shownFigure } from './reportPart.ts'
 
 const explanation =
-  'What happens to the present drop when two of its inputs change. Each point is a whole life, computed with the quick mesh; between coarse points only those are run where the outcome or the colour changes.'
+  'What happens to the present drop when two of its inputs change. Each point is a whole life, computed with the quick mesh. Unless every point is to be run, a coarse grid comes first, and then only points where the outcome or the colour changes.'
 
 class MapPanel implements View {
   private made: Made | null = null
