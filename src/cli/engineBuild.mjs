@@ -62,8 +62,39 @@ async function compile(texts) {
   return binary
 }
 
-/** Compiles the engine where its binary is missing or older than its sources. */
+/** Folders whose code makes a life's numbers. */
+const CALCULATING = ['engine', 'numerics', 'liquids', 'model', 'life'].map((name) => join(ROOT, 'src', name))
+const CALCULATION = join(ROOT, 'src', 'life', 'calculation.generated.ts')
+
+/** All sources in a folder, at any depth. */
+const sourcesIn = (folder) =>
+  readdirSync(folder, { recursive: true })
+    .map((name) => name.replaceAll('\\', '/'))
+    .filter((name) => name.endsWith('.ts') && !name.endsWith('.generated.ts'))
+    .sort()
+    .map((name) => [name, readFileSync(join(folder, name), 'utf8')])
+
+/** Names the code by which lives are calculated, so that what is kept of them is known to be of that code. */
+function nameCalculation() {
+  const hash = createHash('sha256').update(JSON.stringify(CALCULATING.map(sourcesIn)))
+  const name = hash.digest('hex').slice(0, 12)
+  write(
+    CALCULATION,
+    `/** Made by src/cli/engineBuild.mjs: names the code by which lives are calculated. */\nexport const CALCULATION = '${name}'\n`,
+  )
+}
+
+/** Writes a file that is to hold another text than it does: whole or not at all, also where several begin at once. */
+function write(path, text) {
+  if (existsSync(path) && readFileSync(path, 'utf8') === text) return
+  const part = `${path}.${process.pid}`
+  writeFileSync(part, text)
+  renameSync(part, path)
+}
+
+/** Compiles the engine where its binary is missing or older than its sources, and names the calculation. */
 export async function ensureEngine() {
+  nameCalculation()
   const texts = readSources()
   const name = nameOf(texts)
   if (existsSync(TARGET) && readFileSync(TARGET, 'utf8').includes(`'${name}'`)) return
@@ -71,10 +102,7 @@ export async function ensureEngine() {
   const text =
     '/** Made by src/cli/engineBuild.mjs from the sources of src/engine. */\n' +
     `export const SOURCES = '${name}'\nexport const BINARY = '${binary}'\n`
-  // Whole or not at all, also where several begin at once.
-  const part = `${TARGET}.${process.pid}`
-  writeFileSync(part, text)
-  renameSync(part, TARGET)
+  write(TARGET, text)
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) await ensureEngine()

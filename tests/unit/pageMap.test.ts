@@ -1,6 +1,7 @@
 /** The picture of a map as far as it needs no document: lines, words, colours, what is kept, what the button does next. */
 import * as fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
+import { CALCULATION } from '../../src/life/calculation.ts'
 import { defaultPreset, setKeys } from '../../src/life/preset.ts'
 import { runLifeSync } from '../../src/life/run.ts'
 import { cssColour } from '../../src/page/colour.ts'
@@ -314,7 +315,14 @@ describe('what is kept', () => {
     const { map } = made
     expect(runWords(map)).toBe(`${map.done} of 81 points were run; at the others the neighbours agree.`)
     expect(map.run).toContain(AGREES)
-    const record = structuredClone({ format: 1, map, wish, madeFor: 'a', by: 'outcome' })
+    const record = structuredClone({
+      format: 2,
+      calculation: CALCULATION,
+      map,
+      wish,
+      madeFor: 'a',
+      by: 'outcome',
+    })
     expect(isMapRecord(record)).toBe(true)
     const again = await outcomeMap(defaultPreset(), wish, run, { known: record.map })
     expect(again).toEqual(made)
@@ -322,7 +330,8 @@ describe('what is kept', () => {
     delete (without.map.values as Record<string, unknown>).beads
     for (const wrong of [
       null,
-      { ...record, format: 2 },
+      { ...record, format: 3 },
+      { ...record, calculation: 'another' },
       { ...record, by: 3 },
       { ...record, wish: { ...wish, x: { ...wish.x, key: 'drop.colour' } } },
       { ...record, wish: { ...wish, x: { ...wish.x, count: 11 } } },

@@ -2,11 +2,11 @@
 import { closeSync, openSync, readSync } from 'node:fs'
 import { basename } from 'node:path'
 import { firstOf } from '../../life/problemWords.ts'
-import { PROGRAM_VERSION } from '../../measured/programVersion.ts'
 import type { Row } from '../../plan/sweep/rows.ts'
 import { WrongInput } from '../command.ts'
 import { journalsIn, type Shard, type SweepFolder, WHOLE } from './folder.ts'
 import { rowOfLine, type Scan, scanJournal } from './journal.ts'
+import { PROGRAM } from './program.ts'
 
 export class DoneRows {
   private readonly offsets: Float64Array
@@ -53,9 +53,9 @@ export class DoneRows {
     if (!head) return scan
     if (head.plan !== plan)
       throw new WrongInput([`${name} holds lives of another plan. Take it out of this folder.`])
-    if (head.program !== PROGRAM_VERSION)
+    if (head.program !== PROGRAM)
       throw new WrongInput([
-        `${name} was begun by version ${head.program} of the program, this is ${PROGRAM_VERSION}. One table is of one version.`,
+        `${name} was begun by version ${head.program} of the program, this is ${PROGRAM}. One table is of one version.`,
       ])
     this.shards.push({ part: head.part, of: head.of })
     return scan

@@ -12,13 +12,13 @@ import {
 } from 'node:fs'
 import { join } from 'node:path'
 import { jsonText } from '../../life/presetText.ts'
-import { PROGRAM_VERSION } from '../../measured/programVersion.ts'
 import { planObject } from '../../plan/sweep/checkPlan.ts'
 import { planDifferences } from '../../plan/sweep/differences.ts'
 import type { SweepPlan } from '../../plan/sweep/types.ts'
 import { WrongInput } from '../command.ts'
 import { readText, userPath } from '../files.ts'
 import { whyUnwritten } from '../writing.ts'
+import { PROGRAM } from './program.ts'
 
 /** Longest plan that is read: a list of ten million rows is larger and wants a design. */
 export const PLAN_BYTES = 200_000_000
@@ -121,9 +121,9 @@ function storedJson(path: string, told: string): unknown {
 function refuseOtherVersion(folder: SweepFolder): void {
   const told = `${folder.told}/program.json`
   const { version } = storedJson(folder.program, told) as { version?: unknown }
-  if (version === PROGRAM_VERSION) return
+  if (version === PROGRAM) return
   throw new WrongInput([
-    `${folder.told}: these lives were begun by version ${String(version)} of the program, this is ${PROGRAM_VERSION}. One table is of one version: take another folder.`,
+    `${folder.told}: these lives were begun by version ${String(version)} of the program; this is ${PROGRAM}. One table is of one version: take another folder.`,
   ])
 }
 
@@ -146,7 +146,7 @@ export function openFolder(plan: SweepPlan, folder: SweepFolder): void {
   writing(`${folder.told}/plan.json could not be written`, () => writeOnce(folder.plan, planText(plan)))
   refuseOtherPlan(plan, folder)
   writing(`${folder.told}/program.json could not be written`, () =>
-    writeOnce(folder.program, jsonText({ program: 'rimtide', version: PROGRAM_VERSION })),
+    writeOnce(folder.program, jsonText({ program: 'rimtide', version: PROGRAM })),
   )
   refuseOtherVersion(folder)
 }

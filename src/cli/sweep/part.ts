@@ -1,7 +1,6 @@
 /** Computes the rows of a shard that are not done yet, and keeps each as soon as it is. */
 import { join } from 'node:path'
 import type { LifeRunner } from '../../life/lives.ts'
-import { PROGRAM_VERSION } from '../../measured/programVersion.ts'
 import type { SweepPlan } from '../../plan/sweep/types.ts'
 import { type Output, tell, WrongInput } from '../command.ts'
 import { whyUnwritten } from '../writing.ts'
@@ -10,6 +9,7 @@ import { DoneRows, rowsOf } from './done.ts'
 import { journalsIn, nameOfPlan, type Shard, type SweepFolder, shardName, writing } from './folder.ts'
 import { Journal } from './journal.ts'
 import { type Lock, withLock } from './lock.ts'
+import { PROGRAM } from './program.ts'
 import { Progress } from './progress.ts'
 import { noteRun } from './runs.ts'
 import type { Stop } from './stop.ts'
@@ -39,7 +39,7 @@ function begin({ plan, folder, shard, to }: Part): { done: DoneRows; journal: Jo
     }
     if (done.damaged > 0)
       tell(to, [`${folder.told}: ${done.damaged} damaged lines; these lives are computed again.`])
-    const head = { format: 'rimtide-sweep-lives' as const, plan: name, program: PROGRAM_VERSION, ...shard }
+    const head = { format: 'rimtide-sweep-lives' as const, plan: name, program: PROGRAM, ...shard }
     return { done, journal: new Journal(path, head, length) }
   })
 }

@@ -4,9 +4,9 @@ import { appendFileSync, readFileSync } from 'node:fs'
 import { cpus, hostname, release, totalmem, type } from 'node:os'
 import { join } from 'node:path'
 import { jsonText } from '../../life/presetText.ts'
-import { PROGRAM_VERSION } from '../../measured/programVersion.ts'
 import { writeWhole } from '../writing.ts'
 import { journalsIn, type Shard, type SweepFolder, shardName } from './folder.ts'
+import { PROGRAM } from './program.ts'
 
 const ENDING = '.runs.jsonl'
 
@@ -33,7 +33,7 @@ export function noteRun(folder: SweepFolder, shard: Shard, workers: number): (li
     machine: machineWords(),
     memory_GB: Math.round(totalmem() / 1e8) / 10,
     node: process.version,
-    program: PROGRAM_VERSION,
+    program: PROGRAM,
     workers,
     began: began.toISOString(),
   })

@@ -1,4 +1,5 @@
 /** Keeps the map that was worked out last over a reload, also while it grows. */
+import { CALCULATION } from '../../life/calculation.ts'
 import { noteAgreement } from '../../plan/mapCells.ts'
 import type { MapColour } from './mapData.ts'
 import { type MapRecord, type MapShelf, mapShelf } from './mapShelf.ts'
@@ -46,7 +47,7 @@ export class MapKeeping {
     if (map.status === 'growing' && performance.now() - this.last < EVERY) return
     this.last = performance.now()
     this.writing = this.writing
-      .then(() => this.shelf.write({ format: 1, map, wish, madeFor, by }))
+      .then(() => this.shelf.write({ format: 2, calculation: CALCULATION, map, wish, madeFor, by }))
       .catch((error: unknown) => console.info('The map is not kept.', error))
   }
 }

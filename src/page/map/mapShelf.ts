@@ -1,9 +1,12 @@
 /** The map that was worked out last, in this browser between visits: an IndexedDB database. */
+import { CALCULATION } from '../../life/calculation.ts'
 import { emptyMap, type MapWish, type OutcomeMap } from '../../plan/mapGrid.ts'
 import type { MapColour } from './mapData.ts'
 
 export interface MapRecord {
-  format: 1
+  format: 2
+  /** By which code its lives were calculated. */
+  calculation: string
   map: OutcomeMap
   wish: MapWish
   /** Names the drop without the two inputs, as `withoutInputs` does. */
@@ -70,7 +73,7 @@ const isNumbers = (value: unknown, length: number): boolean =>
 
 /** True for a record that this version can show and go on with: a map of this shape comes of its wish. */
 export function isMapRecord(record: unknown): record is MapRecord {
-  if (!isGroup(record) || record.format !== 1) return false
+  if (!isGroup(record) || record.format !== 2 || record.calculation !== CALCULATION) return false
   const { map, wish, madeFor, by } = record
   if (!isGroup(map) || !isGroup(wish) || typeof madeFor !== 'string' || typeof by !== 'string') return false
   if (!isGroup(wish.x) || !isGroup(wish.y)) return false
