@@ -6,9 +6,10 @@ import { costOf } from '../../plan/choose/cost.ts'
 import { plannedRuns } from '../../plan/choose/runPlan.ts'
 import type { Choice, ChooseWish, Cost } from '../../plan/choose/types.ts'
 import { goTo, say } from '../actions.ts'
-import { el, keepFocus, oncePerFrame } from '../dom.ts'
+import { el, oncePerFrame } from '../dom.ts'
 import { brokeOff } from '../lives/alive.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
+import { LongWork } from '../longWork.ts'
 import { addPlanned, plannedMeta } from '../measured/plannedRuns.ts'
 import { followNearness, type Nearness } from '../near.ts'
 import { focusPart } from '../places/show.ts'
@@ -38,13 +39,9 @@ class ChoosePanel implements View {
   private readonly ask = oncePerFrame(() => this.draw())
   private readonly form = createForm(() => this.follow())
   private readonly cost = el('p', { class: 'note', role: 'status' })
-  private readonly begin = el('button', { type: 'button', class: 'main' }, 'Choose the drops')
-  private readonly stop = el('button', { type: 'button', hidden: true }, 'Stop')
-  private readonly bar = el('progress', {
-    max: 1,
-    value: 0,
-    hidden: true,
-    'aria-label': 'Lives run for the choice',
+  private readonly controls = new LongWork('Choose the drops', 'Lives run for the choice', {
+    begin: () => void this.work(),
+    stop: () => this.job?.stop(),
   })
   private readonly says = el('p', { class: 'note', role: 'status' })
   private readonly result = el('div', { class: 'choose-result' })
@@ -77,7 +74,7 @@ class ChoosePanel implements View {
       el('p', {}, explanation),
       this.form.root,
       this.cost,
-      el('div', { class: 'buttons' }, this.begin, this.stop, this.bar),
+      this.controls.root,
       this.says,
       this.result,
       this.holder,
@@ -85,8 +82,6 @@ class ChoosePanel implements View {
       this.actions,
     )
     document.body.append(this.paper)
-    this.begin.addEventListener('click', () => void this.work())
-    this.stop.addEventListener('click', () => this.job?.stop())
     this.print.addEventListener('click', () => this.printNow())
     this.toData.addEventListener('click', () => this.handOver())
     const printed = () => {
@@ -123,12 +118,11 @@ class ChoosePanel implements View {
     const wrong = this.form.wrong(preset)
     const others = this.form.complain(priced.ok ? [] : priced.problems)
     this.cost.textContent = wrong || (priced.ok ? costWords(priced.cost) : others.join(' '))
-    this.begin.disabled = !priced.ok || wrong !== ''
+    this.controls.begin.disabled = !priced.ok || wrong !== ''
     const old = this.made !== null && JSON.stringify(this.made.wish) !== JSON.stringify(wish)
     for (const part of [this.result, this.holder]) part.classList.toggle('old', old)
     if (!this.job) {
-      this.begin.textContent = this.made ? 'Choose anew' : 'Choose the drops'
-      this.begin.classList.toggle('main', !this.made || old)
+      this.controls.offer(this.made ? 'Choose anew' : 'Choose the drops', !this.made || old)
       if (old) this.says.textContent = ofEarlier
       else if (this.says.textContent === ofEarlier) this.says.textContent = ''
     }
@@ -137,11 +131,11 @@ class ChoosePanel implements View {
 
   private async work(): Promise<void> {
     const wish = this.wish()
-    this.working(true)
+    this.controls.going(true)
     this.says.textContent = 'Starting …'
     const began = performance.now()
     this.job = askedClient().start('choose', wish, ({ done, total }) => {
-      this.bar.value = done / total
+      this.controls.done = done / total
       const left = ((performance.now() - began) / done) * (total - done)
       this.says.textContent = `${done} of ${total} lives, about ${timeWords(left)} left.`
     })
@@ -155,19 +149,8 @@ class ChoosePanel implements View {
     }
     this.job = null
     this.says.textContent = said
-    this.working(false)
+    this.controls.going(false)
     this.follow()
-  }
-
-  private working(on: boolean): void {
-    const { begin, stop } = this
-    const change = () => {
-      begin.hidden = on
-      stop.hidden = !on
-    }
-    keepFocus([begin, stop], change, () => (on ? stop : begin))
-    this.bar.hidden = !on
-    if (on) this.bar.value = 0
   }
 
   private take(made: Made): void {

@@ -1,8 +1,9 @@
 /** Keeps the map that was worked out last over a reload, also while it grows. */
 import { CALCULATION } from '../../life/calculation.ts'
 import { noteAgreement } from '../../plan/mapCells.ts'
+import type { LastRecord } from '../lastRecord.ts'
 import type { MapColour } from './mapData.ts'
-import { type MapRecord, type MapShelf, mapShelf } from './mapShelf.ts'
+import { type MapRecord, mapShelf } from './mapShelf.ts'
 import type { Made } from './mapSteps.ts'
 
 /** Least time between two writings of a growing map, ms: each is a copy of it. */
@@ -16,7 +17,7 @@ export class MapKeeping {
   /** @param read called when a map has been found */
   constructor(
     read: () => void,
-    private readonly shelf: MapShelf = mapShelf(),
+    private readonly shelf: LastRecord<MapRecord> = mapShelf(),
   ) {
     this.shelf
       .read()

@@ -3,9 +3,10 @@ import { setKeys } from '../../life/preset.ts'
 import type { OutcomeMap } from '../../plan/mapGrid.ts'
 import { mapCsv, mapParquet } from '../../plan/mapTable.ts'
 import { setPreset } from '../actions.ts'
-import { el, keepFocus } from '../dom.ts'
+import { el } from '../dom.ts'
 import { brokeOff } from '../lives/alive.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
+import { LongWork } from '../longWork.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
 import { partsChanged } from '../report/parts.ts'
 import { type Store, type View, watch } from '../store.ts'
@@ -29,13 +30,9 @@ class MapPanel implements View {
     () => this.changed(),
     () => this.relook(),
   )
-  private readonly begin = el('button', { type: 'button', class: 'main' }, 'Work out the map')
-  private readonly stop = el('button', { type: 'button', hidden: true }, 'Stop')
-  private readonly bar = el('progress', {
-    max: 1,
-    value: 0,
-    hidden: true,
-    'aria-label': 'Part of the map that is done',
+  private readonly controls = new LongWork('Work out the map', 'Part of the map that is done', {
+    begin: () => void this.work(),
+    stop: () => this.job?.stop(),
   })
   private readonly says = el('p', { class: 'note', role: 'status' })
   private readonly holder: HTMLElement
@@ -62,8 +59,6 @@ class MapPanel implements View {
       this.picture.area,
     )
     this.layOut()
-    this.begin.addEventListener('click', () => void this.work())
-    this.stop.addEventListener('click', () => this.job?.stop())
     this.keeping = new MapKeeping(() => this.changed())
     this.endings = [
       watch(
@@ -94,7 +89,7 @@ class MapPanel implements View {
       el('h2', { id: 'map-title', tabindex: -1 }, 'Map'),
       el('p', {}, explanation),
       this.form.root,
-      el('div', { class: 'buttons' }, this.begin, this.stop, this.bar),
+      this.controls.root,
       this.says,
       this.picture.legend,
       el('div', { class: 'map-shown' }, this.holder, this.picture.told),
@@ -124,7 +119,7 @@ class MapPanel implements View {
     this.form.complain()
     this.message = ''
     this.says.textContent = ''
-    this.working(true)
+    this.controls.going(true)
     this.job = askedClient().start('map', { preset, wish, known }, take)
     try {
       const answer = await this.job.result
@@ -136,24 +131,13 @@ class MapPanel implements View {
       if (this.made?.map.status === 'growing') this.made.map.status = 'stopped'
     }
     this.job = null
-    this.working(false)
+    this.controls.going(false)
     this.follow()
-  }
-
-  private working(on: boolean): void {
-    const { begin, stop } = this
-    const change = () => {
-      begin.hidden = on
-      stop.hidden = !on
-    }
-    keepFocus([begin, stop], change, () => (on ? stop : begin))
-    this.bar.hidden = !on
-    if (on) this.bar.value = 0
   }
 
   private take(made: Made): void {
     this.made = made
-    this.bar.value = made.map.share
+    this.controls.done = made.map.share
     this.keeping.note(made, this.form.by())
     this.showMap()
   }
@@ -191,8 +175,7 @@ class MapPanel implements View {
     this.picture.show()
     if (this.job) return
     const { label, main, says } = this.step()
-    this.begin.textContent = label
-    this.begin.classList.toggle('main', main)
+    this.controls.offer(label, main)
     const { made } = this
     this.holder.classList.toggle('old', made !== null && made.madeFor !== this.nowFor(made))
     const words = [this.message || says || (made ? runWords(made.map) : '')]

@@ -1,6 +1,7 @@
 /** The map that was worked out last, in this browser between visits: an IndexedDB database. */
 import { CALCULATION } from '../../life/calculation.ts'
 import { emptyMap, type MapWish, type OutcomeMap } from '../../plan/mapGrid.ts'
+import { isGroup, type LastRecord, lastRecord } from '../lastRecord.ts'
 import type { MapColour } from './mapData.ts'
 
 export interface MapRecord {
@@ -13,60 +14,6 @@ export interface MapRecord {
   madeFor: string
   by: MapColour
 }
-
-export interface MapShelf {
-  /** What can be read; null where nothing is kept or it is of another version of the program. Rejects if the store fails. */
-  read(): Promise<MapRecord | null>
-  /** Rejects if it cannot be written. */
-  write(record: MapRecord): Promise<void>
-}
-
-const STORE = 'maps'
-const LAST = 'last'
-
-const asked = <T>(request: IDBRequest<T>): Promise<T> =>
-  new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result)
-    request.onerror = () => reject(request.error)
-  })
-
-async function open(): Promise<IDBDatabase> {
-  if (typeof indexedDB === 'undefined') throw new DOMException('it has no IndexedDB', 'NotSupportedError')
-  const request = indexedDB.open('rimtide-maps', 1)
-  request.onupgradeneeded = () => request.result.createObjectStore(STORE)
-  return asked(request)
-}
-
-/** The browser's shelf; opened for each reading and writing, which are rare, so that it never bars another tab. */
-export const mapShelf = (): MapShelf => ({
-  async read() {
-    const database = await open()
-    try {
-      const found: unknown = await asked(database.transaction(STORE, 'readonly').objectStore(STORE).get(LAST))
-      return isMapRecord(found) ? found : null
-    } finally {
-      database.close()
-    }
-  },
-  async write(record) {
-    const database = await open()
-    try {
-      const transaction = database.transaction(STORE, 'readwrite')
-      const end = new Promise<void>((resolve, reject) => {
-        transaction.oncomplete = () => resolve()
-        transaction.onabort = () => reject(transaction.error ?? new DOMException('aborted', 'AbortError'))
-      })
-      transaction.objectStore(STORE).put(record, LAST)
-      transaction.commit?.()
-      await end
-    } finally {
-      database.close()
-    }
-  },
-})
-
-const isGroup = (value: unknown): value is Record<string, unknown> =>
-  typeof value === 'object' && value !== null
 
 const isNumbers = (value: unknown, length: number): boolean =>
   value instanceof Float64Array && value.length === length
@@ -94,3 +41,5 @@ export function isMapRecord(record: unknown): record is MapRecord {
     (['done', 'total', 'share', 'coarse'] as const).every((name) => typeof map[name] === 'number')
   )
 }
+
+export const mapShelf = (): LastRecord<MapRecord> => lastRecord('maps', isMapRecord)

@@ -19,10 +19,11 @@ import {
 } from '../../plan/sensitivityWords.ts'
 import { tableCsv } from '../../plan/table.ts'
 import { spreadsOf } from '../../plan/uncertain.ts'
-import { el, keepFocus, oncePerFrame, svg } from '../dom.ts'
+import { el, oncePerFrame, svg } from '../dom.ts'
 import { brokeOff } from '../lives/alive.ts'
 import { withoutInput } from '../lives/neighbours.ts'
 import { askedClient, type PlanJob } from '../lives/planClient.ts'
+import { LongWork } from '../longWork.ts'
 import { followNearness, type Nearness } from '../near.ts'
 import { fileName, savingMenu } from '../plots/saving.ts'
 import { paperColours } from '../plots/seriesColours.ts'
@@ -58,9 +59,10 @@ class MattersPanel implements View {
   private readonly ask = oncePerFrame(() => this.draw())
   private readonly output = el('select', { 'aria-label': 'Of', onchange: () => this.choose() })
   private readonly size = el('select', { 'aria-label': 'Lives' })
-  private readonly begin = el('button', { type: 'button', class: 'main' }, 'Work it out')
-  private readonly stop = el('button', { type: 'button', hidden: true }, 'Stop')
-  private readonly bar = el('progress', { max: 1, value: 0, hidden: true, 'aria-label': 'Lives run' })
+  private readonly controls = new LongWork('Work it out', 'Lives run', {
+    begin: () => void this.work(),
+    stop: () => this.job?.stop(),
+  })
   private readonly says = el('p', { class: 'note', role: 'status' })
   private readonly widths = el('div', {})
   private readonly answer = el('p', { class: 'lead', 'aria-live': 'polite' })
@@ -78,8 +80,6 @@ class MattersPanel implements View {
   ) {
     for (const id of USUAL_OUTPUTS) this.output.add(new Option(outputOf(id)!.label, id))
     this.layOut()
-    this.begin.addEventListener('click', () => void this.work())
-    this.stop.addEventListener('click', () => this.job?.stop())
     this.nearness = followNearness(root, this.ask)
     const resized = new ResizeObserver(this.ask)
     resized.observe(this.area)
@@ -115,7 +115,7 @@ class MattersPanel implements View {
       el('h2', { id: 'matters-title', tabindex: -1 }, 'What matters'),
       el('p', {}, explanation),
       el('div', { class: 'form' }, el('label', {}, 'Of', this.output), el('label', {}, 'Lives', this.size)),
-      el('div', { class: 'buttons' }, this.begin, this.stop, this.bar),
+      this.controls.root,
       this.says,
       this.answer,
       this.holder,
@@ -149,21 +149,14 @@ class MattersPanel implements View {
   }
 
   private working(on: boolean): void {
-    const { begin, stop } = this
-    const change = () => {
-      begin.hidden = on
-      stop.hidden = !on
-    }
-    keepFocus([begin, stop], change, () => (on ? stop : begin))
-    this.bar.hidden = !on
-    this.bar.value = 0
+    this.controls.going(on)
     this.answer.setAttribute('aria-live', on ? 'off' : 'polite')
   }
 
   private take(made: Made): void {
     this.made = made
     partsChanged()
-    this.bar.value = made.so.lives / livesOf(made.so.inputs.length, made.so.base)
+    this.controls.done = made.so.lives / livesOf(made.so.inputs.length, made.so.base)
     this.ask()
   }
 
@@ -199,8 +192,7 @@ class MattersPanel implements View {
     this.ask()
     if (!this.made || this.job) return
     const old = this.made.of !== nameOf(preset)
-    this.begin.textContent = old ? 'Work it out anew' : 'Work it out again'
-    this.begin.classList.toggle('main', old)
+    this.controls.offer(old ? 'Work it out anew' : 'Work it out again', old)
     this.holder.classList.toggle('old', old)
     if (old) this.says.textContent = ofEarlier
     else if (this.says.textContent === ofEarlier) this.says.textContent = ''
