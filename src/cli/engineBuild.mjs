@@ -38,7 +38,7 @@ function nameOf(texts) {
 const portable = (text) => text.replace(/^import type /gm, 'import ').replace(/([{,]\s*)type /g, '$1')
 
 /** Sources of which the compiled engine has its own form. */
-const TWICE = ['memory.ts', 'blocks.ts']
+const TWICE = ['memory.ts', 'blocks.ts', 'triangles.ts', 'sizes.ts']
 
 /** What AssemblyScript reads for a path. */
 function textFor(texts, path) {

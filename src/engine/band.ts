@@ -1,10 +1,11 @@
 /**
- * Block LU factorisation, without exchange of rows, of a block-pentadiagonal matrix whose far blocks hold `far` columns only:
+ * LU factorisation without pivoting of a block-pentadiagonal matrix whose far blocks hold `far` columns only:
  * unknown (i, j), 0 ≤ j < size, couples to all unknowns of cells i−1, i, i+1 and to the first `far` unknowns of
  * cells i ± 2. Stored by rows as a band; entry (p, q) lies at data[p·width + half + q − p].
  */
-import { eliminateRow, invert, multiply, subtractProducts } from './blocks.ts'
+import { eliminateRow, subtractProducts } from './blocks.ts'
 import { clear, negate, type Reals, reals } from './memory.ts'
+import { backward, forward } from './triangles.ts'
 
 export class Band {
   readonly half: i32
@@ -15,9 +16,6 @@ export class Band {
   readonly data: Reals
   /** The factors, two empty blocks with unit pivots behind them, which spare every test for the end. */
   readonly factors: Reals
-  /** The inverses of the blocks on the diagonal, by rows of a whole number of pairs. */
-  readonly inverses: Reals
-  readonly inverseWidth: i32
   /** Right-hand side and solution. */
   readonly vector: Reals
   /** To be added to the diagonal besides the shift. */
@@ -39,9 +37,6 @@ export class Band {
     const factors = reals(all * width)
     for (let p = rows; p < all; p++) factors[p * width + half] = 1
     this.factors = factors
-    const inverseWidth = size + (size & 1)
-    this.inverseWidth = inverseWidth
-    this.inverses = reals(blocks * size * inverseWidth)
     this.data = reals(rows * width)
     this.vector = reals(all)
     this.extraDiagonal = reals(rows)
@@ -56,7 +51,6 @@ export function clearBand(b: Band): void {
   clear(b.data, 0, rows * width)
   clear(b.factors, 0, all * width)
   clear(b.vector, 0, all)
-  clear(b.inverses, 0, rows * b.inverseWidth)
   clear(b.extraDiagonal, 0, rows)
   for (let p = rows; p < all; p++) b.factors[p * width + b.half] = 1
 }
@@ -79,26 +73,26 @@ export function factorBand(b: Band, shift: f64): f64 {
     diagonal += width
   }
   let sum: f64 = 0
-  for (let i = 0; i < blocks; i++) sum += factorBlock(b, i, i * size * width + b.half)
+  for (let i = 0; i < blocks; i++) sum += factorBlock(b, i * size * width + b.half)
   return sum
 }
 
-/**
- * Inverts block i, whose first diagonal entry lies at `first`, and takes it out of the rows below: of those the entries under
- * the block become multipliers. An inverse costs more products than triangles do, but these wait for each other.
- * @returns the sum of the inverse pivots' sizes
- */
-function factorBlock(b: Band, i: i32, first: i32): f64 {
+/** Eliminates the pivots of the block whose first diagonal entry lies at `first`; the sum of their inverses' sizes. */
+function factorBlock(b: Band, first: i32): f64 {
   const factors = b.factors
-  const inverses = b.inverses
   const size = b.size
   const reach = b.reach
   // Entry (t, c) of the block lies at first + t·next + c.
   const next = b.width - 1
-  const inverse = i * size * b.inverseWidth
-  const sum = invert(inverses, inverse, b.inverseWidth, size, factors, first, next)
-  for (let t = size; t < reach; t++)
-    eliminateRow(factors, first + t * next, first, next, inverses, inverse, size, reach)
+  let sum: f64 = 0
+  for (let t = 0; t < size; t++) {
+    const row = first + t * next
+    eliminateRow(factors, row, first, next, t, reach)
+    const inverse = 1 / factors[row + t]
+    factors[row + t] = inverse
+    sum += Math.abs(inverse)
+  }
+  for (let t = size; t < reach; t++) eliminateRow(factors, first + t * next, first, next, size, reach)
   return sum
 }
 
@@ -106,7 +100,7 @@ function factorBlock(b: Band, i: i32, first: i32): f64 {
 export function solveBand(b: Band): void {
   const blocks = b.blocks
   const size = b.size
-  const reach = b.reach
+  const beyond = b.reach - size
   const factors = b.factors
   const vector = b.vector
   const next = b.width - 1
@@ -114,15 +108,15 @@ export function solveBand(b: Band): void {
   let first = b.half
   let at = 0
   for (let i = 0; i < blocks; i++) {
-    subtractProducts(vector, at + size, reach - size, factors, first + size * next, next, vector, at, size)
+    forward(vector, at, factors, first, next, size)
+    subtractProducts(vector, at + size, beyond, factors, first + size * next, next, vector, at, size)
     first += rows
     at += size
   }
-  const inverse = size * b.inverseWidth
-  for (let i = blocks - 1; i >= 0; i--) {
+  for (let i = 0; i < blocks; i++) {
     first -= rows
     at -= size
-    subtractProducts(vector, at, size, factors, first + size, next, vector, at + size, reach - size)
-    multiply(vector, at, size, b.inverses, i * inverse, b.inverseWidth)
+    subtractProducts(vector, at, size, factors, first + size, next, vector, at + size, beyond)
+    backward(vector, at, factors, first, next, size)
   }
 }

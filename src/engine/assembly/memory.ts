@@ -43,6 +43,11 @@ export function address(row: Reals, i: i32): usize {
   return changetype<usize>(row) + ((<usize>i) << 3)
 }
 
+@inline
+export function real(at: usize, k: i32): f64 {
+  return load<f64>(at + ((<usize>k) << 3))
+}
+
 export function combine(
   to: Reals,
   from: Reals,
