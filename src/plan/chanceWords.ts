@@ -24,14 +24,17 @@ export function inHundred({ count, of }: Pick<Chance, 'count' | 'of'>): string {
 const chanceOf = ({ chances, lives }: Sureness, outcome: OutcomeName): Chance =>
   chances.find((one) => one.outcome === outcome) ?? { outcome, count: 0, of: lives, low: 0, high: 0 }
 
+/** An outcome whose chance may be as large as this (by so few lives) is as good as certain; the others are told beside the reason. */
+const NEARLY_ALL = 0.96
+
 /**
  * "As far as its inputs are known, 93 of 100 such drops shed child drops."; where another outcome is the likelier one, that too.
- * '' where all drawn drops do the same as the stated one.
+ * '' where nearly all drawn drops do the same as the stated one.
  */
 export function chanceSentence(sure: Sureness | undefined, outcome: OutcomeName): string {
   if (!sure || sure.lives === 0) return ''
   const own = chanceOf(sure, outcome)
-  if (own.count === own.of) return ''
+  if (own.count === own.of || own.high > NEARLY_ALL) return ''
   const [likely] = sure.chances
   const other =
     likely && likely.outcome !== outcome && likely.count > own.count

@@ -78,7 +78,7 @@ export async function thePageIsAccessibleInLightAndDark({ page }) {
   await page.waitForFunction(() => document.querySelector('#map progress').hidden, undefined, {
     timeout: 60_000,
   })
-  await page.locator('.map-area rect').first().waitFor()
+  await page.locator('.map-area path').first().waitFor()
   await accessible(page, 'map')
   await visit(page, 'sheet')
   await page.getByRole('button', { name: 'Make the lab sheet' }).click()

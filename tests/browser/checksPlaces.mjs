@@ -338,7 +338,7 @@ export async function whatRunsGoesOnWhileItsPartIsLeft({ page }) {
     timeout: 120_000,
   })
   await visit(page, 'map')
-  await page.locator('.map-area rect').first().waitFor()
+  await page.locator('.map-area path').first().waitFor()
   await drawn(page)
   const told = await page.locator('#map').textContent()
   hold(!/Stopped/.test(told), `the map says "${told}"`)

@@ -105,7 +105,7 @@ describe('one wavelength: films of simulated lives', () => {
   const films = [
     filmOfLife('harbour-lane-spreads', 4.6),
     filmOfLife('harbour-lane-spreads', 3.7),
-    filmOfLife('harbour-lane-bursts', 4.6),
+    filmOfLife('harbour-lane-bursts', 4.8),
     filmOfLife('reference', 6.5),
   ]
   const scores = films.flatMap((film, k) =>

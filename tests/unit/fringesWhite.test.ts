@@ -36,7 +36,7 @@ function read(film: Film, seed: number) {
 const films: Record<string, Film> = {
   'a wedge to 1.3 µm': { rim: 0.02, h: (r) => 1.3e-6 * (1 - r / 0.02) },
   'a bowl': { rim: 0.02, h: (r) => 0.45e-6 + 2e-6 * ((r / 0.02) ** 2 - 0.4) ** 2 },
-  'a life that sheds': filmOfLife('harbour-lane-bursts', 2),
+  'a life that sheds': filmOfLife('harbour-lane-bursts', 1.6),
   'the reference life': filmOfLife('reference', 4.5),
   'the reference life, later': filmOfLife('reference', 6.8),
 }

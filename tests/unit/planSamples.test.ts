@@ -8,7 +8,7 @@ import { runLifeSync } from '../../src/life/run.ts'
 import type { LifeResult, Preset } from '../../src/life/types.ts'
 import { locate } from '../../src/life/view.ts'
 import { randomStream } from '../../src/numerics/sampling/random.ts'
-import { chanceSentence, inHundred } from '../../src/plan/chanceWords.ts'
+import { chanceList, chanceSentence, inHundred } from '../../src/plan/chanceWords.ts'
 import { bandOf } from '../../src/plan/neighbours.ts'
 import { type Samples, samplesOf } from '../../src/plan/samples.ts'
 import { ALL_LIVES, envelopeOf, sureBand, surely, surenessOf } from '../../src/plan/sureness.ts'
@@ -171,6 +171,13 @@ describe('chances in words', () => {
     )
     expect(sure.chances[0]!.low).toBeLessThan(0.933)
     expect(sure.chances[0]!.high).toBeGreaterThan(0.933)
+  })
+  it('are silent where the outcome is as good as certain, beside the reason excepted', async () => {
+    // P(z > −2.3) = 0.989.
+    const sure = await sureOf(({ drop }) => (drop.volume_uL > 8.85 ? 'sheds' : 'recedes'))
+    expect(sure.chances).toHaveLength(2)
+    expect(chanceSentence(sure, 'sheds')).toBe('')
+    expect(chanceList(sure)).toMatch(/shed child drops.*draw back/)
   })
   it('name the likelier outcome beside a less likely one', async () => {
     const sure = await sureOf(({ drop }) => (drop.volume_uL > 10.3 ? 'sheds' : 'recedes'))

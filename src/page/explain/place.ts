@@ -41,7 +41,7 @@ export function widestStep(life: Life): Part {
     left > 1e-3 * S0
       ? `Of its pull, ${milli(S0, 2)} mN/m, ${milli(left, 2)} are left.`
       : left < -1e-3 * S0
-        ? 'By now its pull is inward.'
+        ? 'Now its pull is inward.'
         : 'Nothing is left of its pull.'
   const { above, below } = look.pulls(OUTER)
   const inside = look.series('ringHeight') > 0 && top.x > 0.75
@@ -258,7 +258,7 @@ function whyStep(place: Place): Step {
   const because =
     way.stretched > lost
       ? near
-        ? `The film is thinnest just inside the rim because its liquid is stretched all the way to here, where it runs fastest; then it piles up at the ${rest}.`
+        ? `The film is thinnest just inside the rim because its liquid is stretched up to here, where it runs fastest; then it piles up at the ${rest}.`
         : `The film is thinnest just inside the rim because its liquid is stretched on the way here; then it piles up at the ${rest}.`
       : `The film is thinnest just inside the rim because its liquid has been losing vapour and alcohol longest, on top of being stretched; then it piles up at the ${rest}.`
   return {
