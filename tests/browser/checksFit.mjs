@@ -220,9 +220,11 @@ export async function whatIsKnownBesideThePointsIsWeighedAndAReloadKeepsTheFit({
   await page.waitForSelector('#fit-begin[disabled]')
   hold(/Give its ± as well/.test(await known.locator('.problem').textContent()), 'a value without ± is taken')
   await known.getByLabel('± 1 σ').fill('5')
-  await page.locator('.fit-fold summary').click()
+  await page.locator('#fit .fit-fold summary').click()
   await page.getByLabel(/^Volume, .* ±$/).fill('0,3')
-  await page.waitForFunction(() => /cost 2 lives more/.test(document.querySelector('.fit-fold').textContent))
+  await page.waitForFunction(() =>
+    /cost 2 lives more/.test(document.querySelector('#fit .fit-fold').textContent),
+  )
   await page.locator('#fit-begin').click()
   await fitted(page)
   const heads = await page.locator('#fit .fit-table thead th').allTextContents()
