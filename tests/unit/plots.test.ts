@@ -74,6 +74,9 @@ describe('axes', () => {
     expect(logTicks(0.05, 1500, 200, 14)).toEqual([0.1, 1, 10, 100, 1000])
     expect(logTicks(0.05, 1500, 60, 20)).toEqual([0.01, 1, 100].filter((tick) => tick > 0.05))
     expect(logTicks(0, 10, 60, 20)).toEqual([])
+    expect(logTicks(0.4, 6, 180, 14)).toEqual([0.5, 1, 2, 5])
+    expect(logTicks(0.4, 6, 40, 14)).toEqual([1])
+    expect(logTicks(2, 8, 180, 14)).toEqual([2, 5])
   })
   it('writes ticks with equal decimals, powers of ten as they are', () => {
     expect(tickLabels([-0.5, 0, 0.25])).toEqual(['−0.50', '0.00', '0.25'])

@@ -28,7 +28,7 @@ export function linearTicks(min: number, max: number, size: number, gap: number)
   return ticks
 }
 
-/** Powers of ten from min to max (both > 0), thinned so that at least `gap` px lie between them. */
+/** Powers of ten from min to max (both > 0), thinned so that at least `gap` px lie between them; where they are fewer than three, 2 and 5 too. */
 export function logTicks(min: number, max: number, size: number, gap: number): number[] {
   if (!(min > 0) || !(max > min)) return []
   const from = Math.ceil(Math.log10(min) - 1e-9)
@@ -37,6 +37,13 @@ export function logTicks(min: number, max: number, size: number, gap: number): n
   const every = Math.max(1, Math.ceil(gap / perDecade))
   const ticks: number[] = []
   for (let k = from; k <= to; k++) if (k % every === 0) ticks.push(tidy(10 ** k))
+  // Where hardly a power lies within, twice and five times a power, too.
+  if (ticks.length < 3 && perDecade * Math.log10(2) >= gap) {
+    for (let k = from - 1; k <= to; k++) {
+      for (const by of [2, 5]) if (by * 10 ** k >= min && by * 10 ** k <= max) ticks.push(tidy(by * 10 ** k))
+    }
+    ticks.sort((a, b) => a - b)
+  }
   return ticks
 }
 
