@@ -39,7 +39,13 @@ const drops: [string, Preset][] = [
     ]),
   ],
   ['nothing evaporates', changed([['mechanisms.evaporation', false]])],
-  ['the upper face keeps its tension', changed([['mechanisms.tensionAbove', false]])],
+  [
+    'the upper face keeps its tension',
+    changed([
+      ['mechanisms.tensionAbove', false],
+      ['model.accuracy', 'fine'],
+    ]),
+  ],
   ['methanol', changed([['drop.alcohol', 'methanol']])],
 ]
 
