@@ -88,8 +88,8 @@ export const PLANTED: readonly Planted[] = [
   {
     name: 'lower reach drawn upward in the plot',
     file: 'src/page/plots/tracesModel.ts',
-    line: 'r - down[i]!',
-    error: 'r + down[i]!',
+    line: 'r - side.down[i]!',
+    error: 'r + side.down[i]!',
     tests: VIEWS,
   },
   {
