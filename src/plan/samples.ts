@@ -1,6 +1,6 @@
 /** Lives of a drop whose inputs are drawn from their widths: what bands and chances are made of. */
+import { radiusAt } from '../life/sample.ts'
 import type { Life, OutcomeName, Preset } from '../life/types.ts'
-import { locate } from '../life/view.ts'
 import { lifeTime } from './outputs.ts'
 import { samplePoints } from './samplePoints.ts'
 import { movedAll, spreadsOf, type UncertainId } from './uncertain.ts'
@@ -55,12 +55,6 @@ const MOMENTS = 96
 const momentsOf = ({ series }: Life): Float64Array => {
   const end = series.t.at(-1) ?? 0
   return Float64Array.from({ length: MOMENTS }, (_, i) => (end * i) / (MOMENTS - 1))
-}
-
-function radiusAt({ t, R }: Pick<Life['series'], 't' | 'R'>, time: number): number {
-  if (t.length === 0) return Number.NaN
-  const { row, fraction } = locate(t, t.length, time)
-  return fraction === 0 ? R[row]! : R[row]! + fraction * (R[row + 1]! - R[row]!)
 }
 
 function keptOf(life: Life, times: Float64Array): SampledLife {

@@ -1,6 +1,8 @@
 /** An invented picture of the present drop's film, as a camera above it would take it in the chosen light. */
+
 import type { Life } from '../../life/types.ts'
 import type { Frame } from '../../measured/video/types.ts'
+import { randomStream } from '../../numerics/sampling/random.ts'
 import type { Triple } from '../../optics/colourSpace.ts'
 import { EXPOSURE } from '../../optics/interference.ts'
 import { bareReflectance, reflectance } from '../../optics/thinFilm.ts'
@@ -26,17 +28,6 @@ export interface Demo {
   x: number
   y: number
   radius: number
-}
-
-/** Even random numbers, the same each time: mulberry32 (public domain). */
-function randomNumbers(seed: number): () => number {
-  let state = seed >>> 0
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0
-    let t = Math.imul(state ^ (state >>> 15), 1 | state)
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296
-  }
 }
 
 /** Light that the camera sees of a film, linear 0–1: yellow lamp or white light, with the composition at its place. */
@@ -77,7 +68,7 @@ export function drawDemo(life: Life, time: number, light: 'one' | 'white', wavel
     lamp: (px: number, py: number) => 1 + (0.12 * (px - x)) / radius - 0.1 * ((py - y) / radius) ** 2,
     blur: 0.7,
     noise: 3,
-    random: randomNumbers(20261129),
+    random: randomStream(20261129),
   }
   return { frame: drawFilm(scene), film, x, y, radius }
 }
