@@ -41,7 +41,7 @@ export function axisProblems(name: 'x' | 'y', axis: MapAxis): Problem[] {
       `${axis.key} ${end} ${shownValue(value)}. Permitted: ${key.min} to ${key.max}${key.unit && ` ${key.unit}`}.`,
     )
   }
-  if (axis.from === axis.to) add(`${axis.key} goes from ${axis.from} to ${axis.to}: the ends must differ.`)
+  if (axis.from === axis.to) add(`${key.label}: the ends must differ.`)
   if (axis.logarithmic && !(axis.from > 0 && axis.to > 0))
     add(`${axis.key}: steps in powers need ends above 0.`)
   if (!Number.isInteger(axis.count) || axis.count < 2 || axis.count > MOST_POINTS) {
